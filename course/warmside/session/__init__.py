@@ -1,0 +1,1 @@
+"""A training session on disk: from roster to feedback and report."""

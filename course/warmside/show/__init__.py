@@ -1,0 +1,1 @@
+"""Figures, labs and their alt texts."""
