@@ -1,0 +1,206 @@
+"""Make the hand-ins of the invented class; with --check, tell whether they are in step.
+
+Each is the released exercise with a trainee's answers typed in, run on a real kernel beside the trainee's job card.
+Pictures are dropped from the outputs.
+"""
+
+import io
+import shutil
+import sys
+import tempfile
+import zipfile
+from copy import deepcopy
+from pathlib import Path
+
+import nbformat
+from nbclient import NotebookClient
+from nbformat import NotebookNode
+
+from warmside import project
+from warmside.marking.exercise import Answer, Exercise, Item, Job, load_exercise
+from warmside.marking.job_card import JobCard
+from warmside.marking.preprocessors import ANSWER_SUFFIX, grade_id
+from warmside.session.demonstration import EXERCISE, SECRET
+from warmside.units import from_si
+
+HAND_INS = Path(__file__).parent / "hand_ins"
+US = {"temperature": "degF", "temperature_difference": "delta_degF", "energy": "Btu", "time": "hour"}
+SI = {"temperature": "degC", "temperature_difference": "delta_degC", "energy": "kJ", "time": "minute"}
+SPELLED = {"degF": "°F", "delta_degF": "°F", "degC": "°C", "delta_degC": "°C", "hour": "h", "minute": "min"}
+
+
+def typed(item: Item, value: Answer, units: dict[str, str] = US) -> str:
+    """Return an answer as a trainee would type it."""
+    if item.kind == "choice":
+        return f'"{value}"'
+    unit = units[item.kind]
+    return f'"{from_si(value, item.kind, unit).magnitude:.4g} {SPELLED.get(unit, unit)}"'
+
+
+def right(exercise: Exercise, card: JobCard, units: dict[str, str] = US) -> dict[str, str]:
+    """Return all the right answers, typed."""
+    job = Job(exercise, card)
+    return {item.name: typed(item, item.key(job), units) for item in exercise.items}
+
+
+def mistaken(exercise: Exercise, card: JobCard, wanted: dict[str, str]) -> dict[str, str]:
+    """Return the answers that named mistakes lead to, typed: `wanted` maps items to names of mistakes."""
+    job = Job(exercise, card)
+    answers = {}
+    for name, called in wanted.items():
+        item = exercise.item(name)
+        mistake = next(mistake for mistake in item.mistakes if mistake.name == called)
+        answers[name] = typed(item, mistake.answer(job))
+    return answers
+
+
+def answered(release: NotebookNode, answers: dict[str, str]) -> NotebookNode:
+    """Return the released notebook with answers typed into their cells, as Python expressions."""
+    notebook = deepcopy(release)
+    for cell in notebook.cells:
+        name = (grade_id(cell) or "").removesuffix(ANSWER_SUFFIX)
+        if cell.cell_type == "code" and name in answers and grade_id(cell) != name:
+            cell.source = f"{name} = {answers[name]}"
+    return notebook
+
+
+def run(notebook: NotebookNode, card: JobCard) -> NotebookNode:
+    """Run a notebook beside a job card, as the trainee did, and drop the pictures."""
+    with tempfile.TemporaryDirectory() as folder:
+        for name, text in card.as_files().items():
+            Path(folder, name).write_text(text, encoding="utf-8")
+        client = NotebookClient(
+            notebook, resources={"metadata": {"path": folder}}, allow_errors=True, record_timing=False
+        )
+        client.execute()
+    for cell in notebook.cells:
+        cell.outputs = [o for o in cell.get("outputs", []) if "image/png" not in o.get("data", {})]
+        for output in cell.outputs:
+            output.pop("transient", None)
+    notebook.metadata.language_info = {"name": "python"}
+    return notebook
+
+
+def cell_of(notebook: NotebookNode, name: str) -> int:
+    """Return the index of the cell with an nbgrader id."""
+    return next(index for index, cell in enumerate(notebook.cells) if grade_id(cell) == name)
+
+
+def make() -> dict[str, bytes]:
+    """Return all hand-ins by path below the folder hand_ins."""
+    exercise = load_exercise(EXERCISE)
+    source = project.root() / "exercises" / EXERCISE / f"{EXERCISE}.ipynb"
+    release = nbformat.read(source, as_version=4)
+    worked = nbformat.read(project.root() / "solutions_private" / EXERCISE / source.name, as_version=4)
+    cards = {f"t{n:02d}": exercise.job_card(SECRET, f"t{n:02d}") for n in range(1, 13)}
+    all_right = {trainee: right(exercise, card) for trainee, card in cards.items()}
+
+    def plain(trainee: str, answers: dict[str, str]) -> NotebookNode:
+        return run(answered(release, answers), cards[trainee])
+
+    calculated = deepcopy(release)
+    for cell in calculated.cells:
+        if (grade_id(cell) or "").endswith(ANSWER_SUFFIX):
+            lines = worked.cells[cell_of(worked, grade_id(cell))].source.splitlines()
+            cell.source = "\n".join(line for line in lines[1:] if "SOLUTION" not in line)
+
+    broken = answered(release, all_right["t08"])
+    broken.cells[cell_of(broken, "heat_from_water_answer")].source = "heat_from_water = weight * drop"
+
+    copied = answered(release, all_right["t09"])
+    at = cell_of(copied, "hours_to_settle_answer")
+    copied.cells.insert(at + 1, deepcopy(copied.cells[at]))
+    copied.cells[at + 1]["id"] = "pasted-below"
+
+    signs = all_right["t12"] | mistaken(
+        exercise, cards["t12"], {"thermometer_error": "sign of the error turned round"}
+    )
+    own = {"thermometer_error": -exercise.item("thermometer_error").key(Job(exercise, cards["t12"]))}
+    for name in ("cup_at_24_hours", "margin_below_limit"):
+        signs[name] = typed(exercise.item(name), exercise.item(name).key(Job(exercise, cards["t12"], own)))
+    carried = answered(release, signs)
+    del carried.cells[cell_of(carried, "highest_ambient")]
+
+    first_half = list(all_right["t06"])[:5]
+    late = all_right["t10"] | mistaken(
+        exercise, cards["t10"], {"cup_at_24_hours": "thermometer's error not taken off"}
+    )
+    named = mistaken(
+        exercise,
+        cards["t04"],
+        {
+            "thermometer_error": "the reading itself given as the error",
+            "heat_from_water": "ounces taken as pounds",
+            "cup_time_constant": "hours written as minutes",
+            "cup_at_early_reading": "the excess given as the temperature",
+            "hours_to_settle": "logarithm to the base ten",
+            "cup_at_24_hours": "°F taken as °C",
+            "mean_air_last_6_hours": "the last reading alone",
+            "highest_ambient": "mean ambient",
+            "which_limit": "appliance rating taken for a food rule",
+        },
+    )
+    wrong_kinds = all_right["t05"] | {
+        "heat_from_water": '"12 W"',
+        "cup_time_constant": "2.1",
+        "cup_at_early_reading": 'Q_(12.5, "delta_degF")',
+        "hours_to_settle": '"5,5 h"',
+        "cup_at_24_hours": '"39"',
+        "mean_air_last_6_hours": '"thirty-nine degF"',
+        "verdict": '"venting"',
+    }
+    notebooks = {
+        "t01": plain("t01", all_right["t01"]),
+        "t02": plain("t02", right(exercise, cards["t02"], SI)),
+        "t03": run(calculated, cards["t03"]),
+        "t04": plain("t04", all_right["t04"] | named),
+        "t05": plain("t05", wrong_kinds),
+        "t06": plain("t06", {name: all_right["t06"][name] for name in first_half}),
+        "t07": plain("t07", {}),
+        "t08": run(broken, cards["t08"]),
+        "t09": run(copied, cards["t09"]),
+        "t10": plain("t10", late),
+        "t11": plain("t01", all_right["t01"]),
+        "t12": run(carried, cards["t12"]),
+    }
+    as_bytes = {trainee: (nbformat.writes(book) + "\n").encode() for trainee, book in notebooks.items()}
+    name = f"{EXERCISE}.ipynb"
+    files = {
+        f"on_time/{t}_{name}": as_bytes[t] for t in ("t01", "t02", "t03", "t04", "t05", "t06", "t07", "t09")
+    }
+    files[f"on_time/t08_{EXERCISE}.zip"] = pack(f"t08_{EXERCISE}", as_bytes["t08"], cards["t08"])
+    files[f"on_time/t11_{EXERCISE}.zip"] = pack(f"t11_{EXERCISE}", as_bytes["t11"], cards["t01"])
+    files[f"on_time/t12_{EXERCISE}/{name}"] = as_bytes["t12"]
+    files[f"early/t12_{name}"] = as_bytes["t07"]
+    files[f"late/t10_{name}"] = as_bytes["t10"]
+    return files
+
+
+def pack(folder: str, notebook: bytes, card: JobCard) -> bytes:
+    """Return a zip as a trainee would make it, the same bytes each time."""
+    files = {f"{EXERCISE}.ipynb": notebook} | {name: text.encode() for name, text in card.as_files().items()}
+    buffer = io.BytesIO()
+    with zipfile.ZipFile(buffer, "w") as archive:
+        for name, content in sorted(files.items()):
+            archive.writestr(zipfile.ZipInfo(f"{folder}/{name}", (2026, 3, 14, 12, 0, 0)), content)
+    return buffer.getvalue()
+
+
+def main() -> int:
+    """Write the hand-ins, or compare them."""
+    files = make()
+    present = {str(p.relative_to(HAND_INS)): p.read_bytes() for p in HAND_INS.rglob("*") if p.is_file()}
+    differing = sorted(n for n in files.keys() | present.keys() if files.get(n) != present.get(n))
+    if "--check" in sys.argv:
+        print(f"out of step: {', '.join(differing)}" if differing else f"{len(files)} hand-ins in step")
+        return 1 if differing else 0
+    shutil.rmtree(HAND_INS, ignore_errors=True)
+    for name, content in files.items():
+        (HAND_INS / name).parent.mkdir(parents=True, exist_ok=True)
+        (HAND_INS / name).write_bytes(content)
+    print(f"{len(files)} hand-ins written")
+    return 0
+
+
+if __name__ == "__main__":
+    sys.exit(main())

@@ -1,0 +1,228 @@
+"""The command line: reading options, calling the package, saying what came out."""
+
+import sys
+import warnings
+from datetime import UTC, datetime
+from pathlib import Path
+
+import click
+
+from warmside.errors import InputError
+
+BAD_INPUT = 2
+FAILED = 1
+
+
+class _Commands(click.Group):
+    """A group that shows a user's mistake as one sentence, with exit status 2."""
+
+    def invoke(self, ctx: click.Context) -> object:
+        try:
+            return super().invoke(ctx)
+        except InputError as problem:
+            click.echo(f"warmside: {problem}", err=True)
+            ctx.exit(BAD_INPUT)
+
+
+class _Moment(click.ParamType):
+    """A date and time, local unless a zone is given."""
+
+    name = "TIME"
+
+    def convert(self, value: str, param: click.Parameter | None, ctx: click.Context | None) -> datetime:
+        try:
+            moment = datetime.fromisoformat(value)
+        except ValueError:
+            self.fail(f"“{value}” is no time; write it like “2026-12-01 17:00”.", param, ctx)
+        return moment.astimezone(UTC)
+
+
+_FOLDER = click.Path(path_type=Path, file_okay=False)
+_FILE = click.Path(path_type=Path)
+
+
+@click.group(cls=_Commands, context_settings={"help_option_names": ["-h", "--help"]})
+@click.version_option(package_name="warmside")
+def main() -> None:
+    """Warmside: train people to prove an absorption refrigerator and the enclosure around it."""
+    warnings.filterwarnings("ignore", module="nbgrader")
+
+
+@main.command("open")
+@click.argument("what", default="course")
+@click.option("--browser/--no-browser", default=True, help="Whether to open the browser.")
+def open_(what: str, browser: bool) -> None:
+    """Open JupyterLab on the course, the exercises, or a folder such as an unpacked pack."""
+    from warmside import project
+    from warmside.session import lab
+
+    folder = project.root() / what if what in ("course", "exercises") else Path(what)
+    if not folder.is_dir():
+        raise InputError(f"{what} is no folder; give “course”, “exercises” or the folder of your pack.")
+    sys.exit(lab.open_notebooks(folder.resolve(), browser=browser))
+
+
+@main.group()
+def session() -> None:
+    """Run a training session: start, hand-out, hand-in, mark, report, open."""
+
+
+@session.command()
+@click.argument("folder", type=_FOLDER)
+@click.option("--roster", type=_FILE, required=True, help="CSV: trainee, first name, last name, email.")
+@click.option("--exercise", "exercises", multiple=True, help="An exercise; all of them by default.")
+@click.option("--due", type=_Moment(), help="When hand-ins are due, such as “2026-12-01 17:00”.")
+@click.option("--title", default="Training session", help="What the session's pages are headed.")
+def start(folder: Path, roster: Path, exercises: tuple[str, ...], due: datetime | None, title: str) -> None:
+    """Make a private folder for a session: gradebook, secret, job cards."""
+    from warmside import project
+    from warmside.session import folder as folders
+    from warmside.session.roster import read_roster
+
+    names = list(dict.fromkeys(exercises)) or project.exercise_names()
+    made = folders.start(folder, read_roster(roster), names, title=title, due=due)
+    click.echo(f"{made.folder}: {len(made.trainees())} trainees, exercises: {', '.join(names)}.")
+    click.echo(f"Next: warmside session hand-out {folder}")
+
+
+@session.command("hand-out")
+@click.argument("folder", type=_FOLDER)
+def hand_out(folder: Path) -> None:
+    """Write one pack (zip) per trainee and exercise."""
+    from warmside.session.folder import Session
+    from warmside.session.hand_out import hand_out as write_packs
+
+    packs = write_packs(Session.open(folder))
+    click.echo(f"{len(packs)} packs are in {packs[0].parent}; give each trainee their own.")
+
+
+@session.command("hand-in")
+@click.argument("folder", type=_FOLDER)
+@click.argument("files", type=_FILE, nargs=-1, required=True)
+@click.option("--at", type=_Moment(), help="When they came, if not now.")
+def hand_in(folder: Path, files: tuple[Path, ...], at: datetime | None) -> None:
+    """Take hand-ins in: zips, notebooks, folders in any mix."""
+    from warmside.session.folder import Session
+    from warmside.session.hand_in import take_in
+
+    received, refused = take_in(Session.open(folder), files, at=at)
+    for item in received:
+        click.echo(f"taken in: {item.where} for {item.trainee}, {item.exercise}")
+        for other in item.other_cards:
+            click.echo(f"  look at this: it was made with the job card of {other}")
+    for item in refused:
+        click.echo(f"left alone: {item.where}: {item.why}", err=True)
+    click.echo(f"{len(received)} taken in, {len(refused)} left alone.")
+    if refused:
+        sys.exit(BAD_INPUT)
+
+
+@session.command()
+@click.argument("folder", type=_FOLDER)
+@click.option("--again", is_flag=True, help="Mark all hand-ins, not only what is new.")
+def mark(folder: Path, again: bool) -> None:
+    """Run and mark what has been handed in; only what is new unless --again."""
+    from warmside.session.folder import Session
+
+    opened = Session.open(folder)
+    if failed := _mark(opened, again=again):
+        for task, reason in failed.items():
+            click.echo(f"not marked: {task.trainee}, {task.exercise}: {reason}", err=True)
+        sys.exit(FAILED)
+    click.echo(f"Next: warmside session report {folder}")
+
+
+@session.command()
+@click.argument("folder", type=_FOLDER)
+def report(folder: Path) -> None:
+    """Write what the class understood: an HTML page and a CSV."""
+    from warmside.session.folder import Session
+    from warmside.session.report import write_report
+
+    page, table = write_report(Session.open(folder))
+    click.echo(f"report: {page}\nmarks:  {table}")
+
+
+@session.command("open")
+@click.argument("folder", type=_FOLDER)
+@click.option("--browser/--no-browser", default=True, help="Whether to open the browser.")
+@click.option("--port", type=click.IntRange(1, 65535), default=8888, help="First port to try.")
+def open_session(folder: Path, browser: bool, port: int) -> None:
+    """Open nbgrader's formgrader on this session, for marks given by hand."""
+    from warmside.session import lab
+    from warmside.session.folder import Session
+
+    sys.exit(lab.open_formgrader(Session.open(folder).folder, browser=browser, port=port))
+
+
+@main.group()
+def exercise() -> None:
+    """For authors of exercises."""
+
+
+@exercise.command()
+@click.argument("names", nargs=-1)
+@click.option("--check", is_flag=True, help="Change nothing; fail if exercises/ is out of step.")
+def release(names: tuple[str, ...], check: bool) -> None:
+    """Generate exercises/ from solutions_private/."""
+    from warmside import project
+    from warmside.session.release import out_of_step, write_release
+
+    for name in names or project.exercise_names():
+        if not check:
+            write_release(name)
+            click.echo(f"exercises/{name} is written.")
+        elif differing := out_of_step(name):
+            click.echo(f"exercises/{name} is out of step: {', '.join(differing)}.", err=True)
+            sys.exit(FAILED)
+        else:
+            click.echo(f"exercises/{name} is in step.")
+
+
+@main.command()
+@click.argument("folder", type=_FOLDER, required=False)
+def demo(folder: Path | None) -> None:
+    """Run a whole session with an invented class of twelve, then say where to look."""
+    from warmside.session import demonstration
+    from warmside.session.report import write_report
+
+    made = demonstration.start(folder)
+    click.echo(f"An invented class at Alder Fen Training Yard, in {made.folder}")
+    received, refused = demonstration.hand_in(made)
+    click.echo(f"{len(received)} hand-ins taken in, {len(refused)} left alone. Running and marking them:")
+    failed = _mark(made)
+    page, _ = write_report(made)
+    click.echo(f"\nmarks and mistakes:  {page}")
+    click.echo(f"feedback:            {made.folder / 'feedback'}")
+    click.echo(f"marking by hand:     warmside session open {made.folder}")
+    if failed or refused:
+        sys.exit(FAILED)
+
+
+def _mark(opened: "object", *, again: bool = False) -> dict:
+    """Mark a session with a progress bar and print the table of marks."""
+    from warmside.session.mark import mark as mark_tasks
+    from warmside.session.mark import to_mark
+
+    tasks = to_mark(opened, again=again)
+    if not tasks:
+        click.echo("Nothing new to mark.")
+        return {}
+    with click.progressbar(length=len(tasks), label="marking", file=sys.stderr) as bar:
+        failed = mark_tasks(opened, tasks, lambda task: bar.update(1))
+    _print_marks(opened)
+    return failed
+
+
+def _print_marks(opened: "object") -> None:
+    from warmside.session.standing import standings
+
+    rows = standings(opened)
+    width = max(len(row.trainee.full_name) for row in rows)
+    for row in rows:
+        marks = "      –" if row.score is None else f"{row.score:5g} of {row.points:g}"
+        late = "  late" if row.late else ""
+        cards = row.hand_ins[-1].other_cards if row.hand_ins else ()
+        card = f"  job card of {', '.join(cards)}" if cards else ""
+        name = row.trainee.full_name.ljust(width)
+        click.echo(f"{row.trainee.id:6} {name}  {marks:12} {row.exercise.name}  {row.state}{late}{card}")

@@ -1,0 +1,217 @@
+"""What an exercise's author writes down: its items, their keys, the mistakes worth naming, the job card.
+
+These live in ``solutions_private/NAME/items.py`` and never leave the instructor's machine.
+"""
+
+import importlib.util
+import math
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
+from functools import cached_property, lru_cache
+from typing import Any
+
+from warmside import project
+from warmside.errors import InputError
+from warmside.marking.job_card import PRACTICE, Draw, Entry, JobCard, card_number, keyed
+from warmside.units import read_quantity, to_si
+
+SEPARATION = 3.0
+"""Truth and mistakes lie more than this many tolerances apart on every card that is handed out."""
+
+MOST_DRAWS = 1000
+
+Answer = float | str | None
+
+
+class Job:
+    """One trainee's job, as keys and mistakes see it.
+
+    Parameters
+    ----------
+    exercise : Exercise
+        What is asked.
+    card : JobCard
+        The trainee's numbers.
+    own : mapping of str to float, optional
+        Values that the trainee gave for earlier items; where one stands here it takes the place of the key,
+        so that a later item can be marked with the trainee's own earlier value.
+    """
+
+    def __init__(self, exercise: "Exercise", card: JobCard, own: Mapping[str, float] | None = None) -> None:
+        self.exercise = exercise
+        self.card = card
+        self._own = own or {}
+
+    def __getitem__(self, name: str) -> float:
+        """Return the line `name` of the job card in SI units."""
+        return self.card.si(name)
+
+    def value(self, name: str) -> Answer:
+        """Return the answer to the item `name`: the trainee's own where given, else the right one."""
+        return self._own[name] if name in self._own else self.exercise.item(name).key(self)
+
+
+@dataclass(frozen=True)
+class Mistake:
+    """A wrong path that people take, recomputed on the same job.
+
+    Attributes
+    ----------
+    name : str
+        What it is called in feedback and report, such as ``"°F taken as °C"``.
+    next_step : str
+        One sentence that tells the trainee what to look at.
+    answer : callable
+        From a `Job` to the answer it leads to, in SI units or as a letter; None where it can't happen.
+    credit : float
+        The share of the marks that it still earns.
+    """
+
+    name: str
+    next_step: str
+    answer: Callable[[Job], Answer]
+    credit: float = 0.0
+
+
+@dataclass(frozen=True)
+class Item:
+    """One thing that is asked.
+
+    Attributes
+    ----------
+    name : str
+        The variable that the trainee fills in; also the locked cell's nbgrader id.
+    title : str
+        A few words for tables.
+    kind : str
+        A kind of quantity (`warmside.units.KINDS`), or ``"choice"``.
+    points : float
+        Full marks.
+    key : callable
+        From a `Job` to the right answer, in SI units or as a letter.
+    hint : str
+        The next step when no listed mistake explains a wrong answer.
+    tolerance : str
+        How far off still counts: a share such as ``"2 %"``, or a quantity such as ``"0.5 °F"``.
+    why : str
+        Where the tolerance comes from.
+    choices : tuple of str
+        The letters, for a choice.
+    mistakes : tuple of Mistake
+        The wrong paths worth naming.
+    """
+
+    name: str
+    title: str
+    kind: str
+    points: float
+    key: Callable[[Job], Answer]
+    hint: str
+    tolerance: str = ""
+    why: str = ""
+    choices: tuple[str, ...] = ()
+    mistakes: tuple[Mistake, ...] = ()
+
+    def tolerance_at(self, value: float) -> float:
+        """Return the tolerance around `value`, in the SI unit of the item's kind."""
+        if self.tolerance.endswith("%"):
+            return abs(value) * float(self.tolerance.removesuffix("%")) / 100
+        kind = "temperature_difference" if self.kind == "temperature" else self.kind
+        return to_si(read_quantity(self.tolerance, kind), kind)
+
+    def agrees(self, given: Answer, value: Answer, tolerances: float = 1.0) -> bool:
+        """Tell whether `given` is `value`, or lies within so many tolerances of it."""
+        if given is None or value is None:
+            return False
+        if self.kind == "choice":
+            return given == value
+        if not (math.isfinite(given) and math.isfinite(value)):
+            return False
+        return abs(given - value) <= tolerances * self.tolerance_at(value) * (1 + 1e-9)
+
+
+@dataclass(frozen=True)
+class Exercise:
+    """An exercise: its items and how its job cards are drawn.
+
+    Attributes
+    ----------
+    name : str
+        The folder's name, and nbgrader's assignment.
+    title : str
+        What people call it.
+    items : tuple of Item
+        In the order of the notebook.
+    draw : callable
+        From a `Draw` to the card's lines and further files.
+    """
+
+    name: str
+    title: str
+    items: tuple[Item, ...]
+    draw: Callable[[Draw], tuple[tuple[Entry, ...], dict[str, str]]] = field(repr=False)
+
+    @property
+    def points(self) -> float:
+        """Full marks of the whole exercise."""
+        return sum(item.points for item in self.items)
+
+    @cached_property
+    def _by_name(self) -> dict[str, Item]:
+        return {item.name: item for item in self.items}
+
+    def item(self, name: str) -> Item:
+        """Return the item called `name`; KeyError if there is none."""
+        return self._by_name[name]
+
+    def job_card(self, secret: bytes, trainee: str) -> JobCard:
+        """Draw a trainee's job card: always the same one for the same secret and trainee.
+
+        A draw on which a mistake could be taken for the truth or for another mistake is thrown away, and the
+        next one is taken.
+        """
+        for attempt in range(MOST_DRAWS):
+            entries, files = self.draw(Draw(keyed(secret, trainee, self.name, str(attempt))))
+            card = JobCard(self.name, trainee, card_number(secret, trainee, self.name), entries, files)
+            if not self.confusable(card):
+                return card
+        raise RuntimeError(f"{self.name}: {MOST_DRAWS} draws gave no job card that can be marked fairly.")
+
+    def practice_card(self) -> JobCard:
+        """Return the one card that everybody has without a session."""
+        return self.job_card(PRACTICE.encode(), PRACTICE)
+
+    def confusable(self, card: JobCard) -> list[tuple[str, str, str]]:
+        """Return (item, one, other) for all pairs of truth and mistakes that lie too close on this card."""
+        job = Job(self, card)
+        pairs = []
+        for item in self.items:
+            paths = [("the right answer", item.key(job))]
+            paths += [(mistake.name, mistake.answer(job)) for mistake in item.mistakes]
+            paths = [(name, value) for name, value in paths if value is not None]
+            pairs += [
+                (item.name, one, other)
+                for index, (one, first) in enumerate(paths)
+                for other, second in paths[index + 1 :]
+                if item.agrees(first, second, SEPARATION) or item.agrees(second, first, SEPARATION)
+            ]
+        return pairs
+
+
+@lru_cache(maxsize=64)
+def load_exercise(name: str) -> Exercise:
+    """Load an exercise from its private source.
+
+    Raises
+    ------
+    InputError
+        If there is no exercise of that name.
+    """
+    path = project.root() / "solutions_private" / name / "items.py"
+    if name not in project.exercise_names():
+        known = ", ".join(project.exercise_names())
+        raise InputError(f"There is no exercise “{name}”; the exercises are: {known}.")
+    spec = importlib.util.spec_from_file_location(f"warmside_private_{name}", path)
+    module: Any = importlib.util.module_from_spec(spec)
+    spec.loader.exec_module(module)
+    return module.EXERCISE

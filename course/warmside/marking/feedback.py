@@ -1,0 +1,94 @@
+"""What a trainee reads after marking: one box under each answer, one table on top. No key's value in it."""
+
+from collections.abc import Iterable
+
+import nbformat
+from jinja2 import Environment
+from nbformat import NotebookNode
+
+from warmside.marking.exercise import Exercise
+from warmside.marking.job_card import JobCard
+from warmside.marking.marks import ItemMark, Outcome
+
+SIGNS = {
+    Outcome.RIGHT: ("✔", "#009E73"),
+    Outcome.CARRIED: ("✔", "#009E73"),
+    Outcome.MISTAKE: ("!", "#E69F00"),
+    Outcome.WRONG: ("✘", "#D55E00"),
+    Outcome.NOT_UNDERSTOOD: ("?", "#D55E00"),
+    Outcome.UNANSWERED: ("–", "#666666"),
+}
+"""A sign and a colour for each outcome, from a set that colour-blind readers can tell apart."""
+
+_PAGES = Environment(autoescape=True, trim_blocks=True, lstrip_blocks=True)
+_PAGES.filters["g"] = "{:g}".format
+
+_BOX = _PAGES.from_string(
+    """<div style="font-size:16px;border-left:8px solid {{ colour }};padding:6px 12px">
+<p style="margin:0"><b><span aria-hidden="true">{{ sign }}</span> {{ mark.score|g }} of {{ mark.points|g }}
+marks: {{ mark.outcome.value }}</b></p>
+{% for sentence in sentences %}
+<p style="margin:4px 0">{{ sentence }}</p>
+{% endfor %}
+</div>"""
+)
+
+_SUMMARY = _PAGES.from_string(
+    """<h1>Your marks: {{ score|g }} of {{ points|g }}</h1>
+<p>{{ title }}, job card {{ card.number }} of {{ card.trainee }}.
+What to look at stands under each answer below.</p>
+{% if notes %}
+<ul>
+{% for note in notes %}
+<li>{{ note }}</li>
+{% endfor %}
+</ul>
+{% endif %}
+<table>
+<thead><tr><th scope="col" style="text-align:left">Item</th><th scope="col">Marks</th>
+<th scope="col" style="text-align:left">What became of it</th></tr></thead>
+<tbody>
+{% for mark in marks %}
+<tr><td style="text-align:left">{{ mark.title }}</td><td>{{ mark.score|g }} of {{ mark.points|g }}</td>
+<td style="text-align:left"><span aria-hidden="true" style="color:{{ signs[mark.outcome][1] }}">
+{{ signs[mark.outcome][0] }}</span> {{ mark.mistake or mark.outcome.value }}</td></tr>
+{% endfor %}
+</tbody>
+</table>"""
+)
+
+
+def outputs(mark: ItemMark, error: str = "") -> list[NotebookNode]:
+    """Return the outputs of a graded cell: the feedback, then the marks as nbgrader reads them.
+
+    nbgrader takes a last result that is no number for full marks, and one above the cell's points for an
+    error; so the number is written here, plain and within bounds.
+    """
+    sentences = mark.feedback
+    if error and mark.outcome is Outcome.UNANSWERED:
+        sentences = (*sentences, f"The cell stopped with {error}; everything else was marked all the same.")
+    sign, colour = SIGNS[mark.outcome]
+    score = min(max(float(mark.score), 0.0), float(mark.points))
+    text = f"{score:g} of {mark.points:g} marks: {mark.outcome.value}. " + " ".join(sentences)
+    page = _BOX.render(mark=mark, sentences=sentences, sign=sign, colour=colour)
+    return [
+        nbformat.v4.new_output("display_data", {"text/html": page, "text/plain": text}),
+        nbformat.v4.new_output("execute_result", {"text/plain": repr(score)}, execution_count=1),
+    ]
+
+
+def summary_cell(
+    exercise: Exercise, card: JobCard, marks: Iterable[ItemMark], notes: Iterable[str]
+) -> NotebookNode:
+    """Return the cell that stands on top of a marked notebook."""
+    marks = list(marks)
+    page = _SUMMARY.render(
+        title=exercise.title,
+        card=card,
+        marks=marks,
+        notes=list(notes),
+        signs=SIGNS,
+        score=sum(mark.score for mark in marks),
+        points=exercise.points,
+    )
+    return nbformat.v4.new_markdown_cell(page, id="warmside-summary")

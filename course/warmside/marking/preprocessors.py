@@ -1,0 +1,208 @@
+"""How marking plugs into nbgrader: preprocessors that its own configuration names.
+
+`RepairHandIn` comes first when a hand-in is sanitised; `PlaceJobCard`, `RunNotebook` and `MarkAnswers` stand
+around nbgrader's own steps when it is marked. So ``nbgrader autograde``, the formgrader's button and our own
+command give the same marks.
+"""
+
+import re
+from copy import deepcopy
+from pathlib import Path
+
+import nbformat
+from nbclient.exceptions import DeadKernelError
+from nbformat import NotebookNode
+from nbgrader.preprocessors import Execute, NbGraderPreprocessor
+from traitlets import Unicode
+
+from warmside.marking import feedback
+from warmside.marking.answers import card_numbers, recorded_answer
+from warmside.marking.exercise import load_exercise
+from warmside.marking.job_card import card_number, read_secret
+from warmside.marking.marks import mark
+
+ANSWER_SUFFIX = "_answer"
+"""The answer cell of the item `x` has the nbgrader id ``x_answer``; its locked cell has ``x``."""
+
+
+class SessionPreprocessor(NbGraderPreprocessor):
+    """A preprocessor that knows the session it works for."""
+
+    session_folder = Unicode(help="The folder of the training session.").tag(config=True)
+
+    def secret(self) -> bytes:
+        """Return the secret that the session's job cards are drawn from."""
+        return read_secret(Path(self.session_folder))
+
+
+def grade_id(cell: NotebookNode) -> str | None:
+    """Return a cell's nbgrader id, or None."""
+    marks = cell.metadata.get("nbgrader")
+    return marks.get("grade_id") if isinstance(marks, dict) else None
+
+
+def is_answer(cell: NotebookNode) -> bool:
+    """Tell whether a cell of a release is one that the trainee fills in."""
+    return bool(cell.metadata.get("nbgrader", {}).get("solution"))
+
+
+class RepairHandIn(SessionPreprocessor):
+    """Put the locked cells of a hand-in back to what was handed out, and keep the trainee's own cells.
+
+    What it had to mend is noted in the notebook, for the feedback to tell.
+    """
+
+    def preprocess(self, nb: NotebookNode, resources: dict) -> tuple[NotebookNode, dict]:
+        """Repair one hand-in."""
+        of = resources["nbgrader"]
+        path = Path(self.session_folder) / "release" / of["assignment"] / f"{of['notebook']}.ipynb"
+        release = nbformat.read(path, as_version=4)
+        own_card = card_number(self.secret(), of["student"], of["assignment"])
+        foreign = sorted(card_numbers(nb.cells) - {own_card})
+        notes = [
+            f"This notebook was last run with job card {number[:9]}, which is not yours ({own_card}). "
+            "It was run again and marked with your own card."
+            for number in foreign
+        ]
+        nb.cells, mended = repaired(nb.cells, release.cells)
+        nb.metadata = deepcopy(release.metadata)
+        nb.metadata["warmside"] = {"notes": notes + mended}
+        return nb, resources
+
+
+def repaired(cells: list[NotebookNode], released: list[NotebookNode]) -> tuple[list[NotebookNode], list[str]]:
+    """Return a hand-in's cells with those of the release restored, and what was mended.
+
+    Parameters
+    ----------
+    cells : list of NotebookNode
+        The trainee's cells.
+    released : list of NotebookNode
+        The cells as handed out.
+
+    Returns
+    -------
+    cells : list of NotebookNode
+        Each released cell at most once, locked ones as handed out, missing locked ones back in their place;
+        a copy of an answer cell stays as an ordinary cell, to be run where it stands.
+    mended : list of str
+        Sentences for the trainee.
+    """
+    known = {grade_id(cell): cell for cell in released if grade_id(cell)}
+    by_cell_id = {cell.get("id"): grade_id(cell) for cell in released if grade_id(cell)}
+    by_source = {cell.source.strip(): grade_id(cell) for cell in known.values() if not is_answer(cell)}
+    placed: dict[str, int] = {}
+    result: list[NotebookNode] = []
+    notes: list[str] = []
+    for cell in cells:
+        name = grade_id(cell)
+        if name not in known:
+            name = by_cell_id.get(cell.get("id")) or by_source.get(cell.source.strip())
+        if name is None or name in placed:
+            if name is not None and is_answer(known[name]):
+                notes.append(
+                    f"The answer cell of {_item_of(name)} stands more than once; all were run, in the order "
+                    "they stand in."
+                )
+            if name is None or is_answer(known[name]):
+                result.append(_ordinary(cell))
+            continue
+        fresh = deepcopy(known[name])
+        if is_answer(fresh):
+            fresh.source = cell.source
+        placed[name] = len(result)
+        result.append(fresh)
+    for name, cell in reversed(known.items()):
+        if name in placed:
+            continue
+        if is_answer(cell):
+            notes.append(f"The answer cell of {_item_of(name)} is missing.")
+            continue
+        earlier = list(known)[: list(known).index(name)]
+        at = max((placed[other] + 1 for other in earlier if other in placed), default=0)
+        result.insert(at, deepcopy(cell))
+        placed = {other: index + (index >= at) for other, index in placed.items()}
+        notes.append(f"The locked cell {name} was missing and has been put back.")
+    return _with_unique_ids(result), list(dict.fromkeys(notes))
+
+
+def _item_of(name: str) -> str:
+    return name.removesuffix(ANSWER_SUFFIX)
+
+
+def _ordinary(cell: NotebookNode) -> NotebookNode:
+    if cell.cell_type not in ("code", "markdown"):
+        return nbformat.v4.new_markdown_cell(cell.source)
+    make = nbformat.v4.new_code_cell if cell.cell_type == "code" else nbformat.v4.new_markdown_cell
+    return make(cell.source, id=cell.get("id", ""))
+
+
+def _with_unique_ids(cells: list[NotebookNode]) -> list[NotebookNode]:
+    seen: set[str] = set()
+    for index, cell in enumerate(cells):
+        wanted = str(cell.get("id", ""))
+        if not re.fullmatch(r"[a-zA-Z0-9-_]{1,64}", wanted) or wanted in seen:
+            cell["id"] = f"cell-{index}"
+        seen.add(cell["id"])
+    return cells
+
+
+class PlaceJobCard(SessionPreprocessor):
+    """Lay the trainee's own job card beside the notebook before it runs."""
+
+    def preprocess(self, nb: NotebookNode, resources: dict) -> tuple[NotebookNode, dict]:
+        """Write the card's files and keep the card for `MarkAnswers`."""
+        of = resources["nbgrader"]
+        card = load_exercise(of["assignment"]).job_card(self.secret(), of["student"])
+        folder = Path(resources["metadata"]["path"])
+        for name, text in card.as_files().items():
+            (folder / name).write_text(text, encoding="utf-8")
+        resources["job_card"] = card
+        return nb, resources
+
+
+class RunNotebook(Execute):
+    """Run the notebook; a kernel that dies ends the run, not the marking."""
+
+    def preprocess(
+        self, nb: NotebookNode, resources: dict | None = None, km: object = None
+    ) -> tuple[NotebookNode, dict]:
+        """Run all cells and keep what was recorded until then."""
+        try:
+            return super().preprocess(nb, resources, km)
+        except DeadKernelError:
+            nb.metadata["warmside"]["notes"].append(
+                "The run ended early because a cell stopped the whole notebook; answers after it could not "
+                "be recorded."
+            )
+            return nb, resources
+
+
+class MarkAnswers(SessionPreprocessor):
+    """Mark the recorded answers and write marks and feedback into the graded cells."""
+
+    def preprocess(self, nb: NotebookNode, resources: dict) -> tuple[NotebookNode, dict]:
+        """Mark one executed notebook."""
+        exercise = load_exercise(resources["nbgrader"]["assignment"])
+        card, notes = resources["job_card"], nb.metadata["warmside"]["notes"]
+        by_id = {grade_id(cell): cell for cell in nb.cells if grade_id(cell)}
+        answers = {
+            item.name: recorded_answer(by_id[item.name], item.name)
+            for item in exercise.items
+            if item.name in by_id
+        }
+        marks = mark(answers, card, exercise)
+        for result in marks:
+            cell = by_id[result.item]
+            error = first_error(by_id.get(result.item + ANSWER_SUFFIX)) or first_error(cell)
+            cell.outputs = feedback.outputs(result, error)
+            cell.metadata["warmside"] = {"outcome": result.outcome.value, "mistake": result.mistake}
+        nb.cells.insert(0, feedback.summary_cell(exercise, card, marks, notes))
+        return nb, resources
+
+
+def first_error(cell: NotebookNode | None) -> str:
+    """Return the name of the error that stopped a cell, or an empty text."""
+    outputs = cell.get("outputs", []) if cell else []
+    names = [str(output.get("ename", ""))[:60] for output in outputs if output.output_type == "error"]
+    return names[0] if names else ""

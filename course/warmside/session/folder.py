@@ -1,0 +1,206 @@
+"""The folder of a training session: what lies where in it, and how it is started and opened.
+
+=====================  =====================================================================
+nbgrader_config.py     makes the folder an nbgrader course; three lines that call `configure`
+session.toml           title, format, whether the class is invented
+secret                 what the job cards are drawn from; never printed, never handed out
+gradebook.db           nbgrader's gradebook: trainees, exercises, due date, marks
+release/               the exercises as handed out
+hand_outs/             one pack per trainee
+hand_ins/              every hand-in as it arrived
+submitted/             the hand-in of each trainee that counts
+autograded/ feedback/  what marking wrote
+report/                what the class understood
+=====================  =====================================================================
+"""
+
+import os
+import secrets
+import shutil
+import tempfile
+import tomllib
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import UTC, datetime
+from pathlib import Path
+from typing import Any
+
+from nbgrader.api import Gradebook
+
+from warmside import project
+from warmside.errors import InputError
+from warmside.marking.exercise import Exercise, load_exercise
+from warmside.marking.job_card import SECRET_FILE, read_secret
+from warmside.session import nbgrader_runs
+from warmside.session.roster import Trainee
+
+FORMAT = 1
+_CONFIG = '''\
+"""Makes this folder an nbgrader course. Written by `warmside session start`."""
+
+from pathlib import Path
+
+from warmside.session.nbgrader_runs import configure
+
+configure(get_config(), Path(__file__).resolve().parent)
+'''
+
+
+@dataclass(frozen=True)
+class Session:
+    """A training session on disk.
+
+    Attributes
+    ----------
+    folder : Path
+        Where it lies.
+    title : str
+        What its pages are headed.
+    invented : bool
+        Whether its trainees are invented, as in the demonstration.
+    """
+
+    folder: Path
+    title: str
+    invented: bool
+
+    @classmethod
+    def open(cls, folder: Path) -> "Session":
+        """Open the session in `folder`; InputError if there is none."""
+        folder = folder.resolve()
+        path = folder / "session.toml"
+        try:
+            settings = tomllib.loads(path.read_text("utf-8"))
+            if settings["format"] != FORMAT:
+                raise InputError(f"{path} has format {settings['format']}; this Warmside reads {FORMAT}.")
+            return cls(folder, settings["title"], settings["invented"])
+        except (FileNotFoundError, NotADirectoryError):
+            raise InputError(
+                f"{folder} is not a training session; start one there with `warmside session start`."
+            ) from None
+        except (tomllib.TOMLDecodeError, KeyError, UnicodeDecodeError):
+            raise InputError(f"{path} is damaged; it needs format, title and invented.") from None
+
+    @property
+    def secret(self) -> bytes:
+        """The secret that the job cards are drawn from."""
+        return read_secret(self.folder)
+
+    def gradebook(self) -> Gradebook:
+        """Open the gradebook; use it in a ``with`` statement."""
+        path = self.folder / "gradebook.db"
+        if not path.is_file():
+            raise InputError(f"{path} is missing; put back a copy of it.")
+        return Gradebook(f"sqlite:///{path}")
+
+    def trainees(self) -> list[Trainee]:
+        """Return the trainees in order of their ids."""
+        with self.gradebook() as gradebook:
+            return [
+                Trainee(student.id, student.first_name or "", student.last_name or "", student.email or "")
+                for student in sorted(gradebook.students, key=lambda student: student.id)
+            ]
+
+    def exercises(self) -> list[Exercise]:
+        """Return the exercises of this session, in alphabetical order."""
+        with self.gradebook() as gradebook:
+            names = sorted(assignment.name for assignment in gradebook.assignments)
+        return [load_exercise(name) for name in names]
+
+    def due(self) -> datetime | None:
+        """Return when hand-ins are due (UTC), or None."""
+        with self.gradebook() as gradebook:
+            dates = [assignment.duedate for assignment in gradebook.assignments if assignment.duedate]
+        return min(dates).replace(tzinfo=UTC) if dates else None
+
+
+def start(
+    folder: Path,
+    roster: Sequence[Trainee],
+    exercises: Sequence[str],
+    *,
+    title: str = "Training session",
+    due: datetime | None = None,
+    secret: bytes | None = None,
+    invented: bool = False,
+) -> Session:
+    """Make a session folder, whole or not at all.
+
+    Parameters
+    ----------
+    folder : Path
+        Where; it must not be there yet, or be empty, and lie outside the project.
+    roster : sequence of Trainee
+        Who takes part.
+    exercises : sequence of str
+        Names of exercises.
+    title : str
+        What the pages are headed.
+    due : datetime, optional
+        When hand-ins are due, with its time zone.
+    secret : bytes, optional
+        A known secret, for the demonstration alone; a fresh one otherwise.
+    invented : bool
+        Whether the trainees are invented.
+
+    Raises
+    ------
+    InputError
+        If the place or an exercise can't be used.
+    """
+    folder = folder.resolve()
+    if folder.is_relative_to(project.root()):
+        raise InputError(f"{folder} lies inside the project; marks are private, choose a place outside it.")
+    if folder.exists() and (not folder.is_dir() or any(folder.iterdir())):
+        raise InputError(f"{folder} is already there; choose a name that is not taken.")
+    for name in exercises:
+        load_exercise(name)
+    folder.parent.mkdir(parents=True, exist_ok=True)
+    draft = Path(tempfile.mkdtemp(prefix=f".{folder.name}-", dir=folder.parent))
+    try:
+        write_private(draft / SECRET_FILE, (secret or secrets.token_bytes(32)).hex() + "\n")
+        (draft / "nbgrader_config.py").write_text(_CONFIG, encoding="utf-8")
+        settings = {"format": FORMAT, "title": title, "invented": invented}
+        (draft / "session.toml").write_text(_toml(settings), encoding="utf-8")
+        with Gradebook(f"sqlite:///{draft / 'gradebook.db'}") as gradebook:
+            for trainee in roster:
+                gradebook.add_student(
+                    trainee.id,
+                    first_name=trainee.first_name,
+                    last_name=trainee.last_name,
+                    email=trainee.email,
+                )
+            for name in exercises:
+                duedate = due.astimezone(UTC).replace(tzinfo=None) if due else None
+                gradebook.add_assignment(name, duedate=duedate)
+        for name in exercises:
+            nbgrader_runs.generate_release(draft, name)
+        if folder.exists():
+            folder.rmdir()
+        os.replace(draft, folder)
+    except BaseException:
+        shutil.rmtree(draft, ignore_errors=True)
+        raise
+    return Session.open(folder)
+
+
+def _toml(settings: dict[str, Any]) -> str:
+    def text(value: Any) -> str:
+        if isinstance(value, bool):
+            return str(value).lower()
+        if isinstance(value, int):
+            return str(value)
+        escaped = value.replace("\\", "\\\\").replace('"', '\\"')
+        return '"' + "".join(char if char.isprintable() else " " for char in escaped) + '"'
+
+    return "".join(f"{name} = {text(value)}\n" for name, value in settings.items())
+
+
+def write_private(path: Path, text: str) -> None:
+    """Write a file that only its owner can read, whole or not at all."""
+    draft = path.with_name(f".{path.name}.{os.getpid()}")
+    with os.fdopen(
+        os.open(draft, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600), "w", encoding="utf-8", newline=""
+    ) as file:
+        file.write(text)
+    os.replace(draft, path)

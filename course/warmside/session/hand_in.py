@@ -1,0 +1,324 @@
+"""Taking hand-ins in: zips, notebooks and folders in any mix, matched to trainees by name.
+
+A hand-in is the notebook of an exercise. Whose it is, is told by the name of its file or of a folder or zip
+around it, never by what it says itself. Nothing is unpacked: notebooks are read out of a zip, within bounds.
+"""
+
+import hashlib
+import io
+import json
+import os
+import re
+import stat
+import zipfile
+from collections.abc import Iterator, Sequence
+from dataclasses import asdict, dataclass
+from datetime import UTC, datetime, timedelta
+from pathlib import Path, PurePosixPath
+
+import nbformat
+
+from warmside.errors import InputError
+from warmside.marking.answers import card_numbers
+from warmside.marking.job_card import FILE_NAME, card_number
+from warmside.session.folder import Session, write_private
+
+LARGEST_NOTEBOOK = 20_000_000
+LARGEST_UNPACKED = 200_000_000
+MOST_MEMBERS = 5_000
+DEEPEST_ZIP = 2
+_SKIPPED = {".ipynb_checkpoints", "__MACOSX", ".git"}
+
+
+@dataclass(frozen=True)
+class Found:
+    """A notebook that lies somewhere in what was given.
+
+    Attributes
+    ----------
+    where : str
+        Its path, with the members of zips written on after the zip's own name.
+    notebook : bytes
+        Its content.
+    job_card : bytes
+        The content of the job card beside it, or nothing.
+    """
+
+    where: str
+    notebook: bytes
+    job_card: bytes = b""
+
+
+@dataclass(frozen=True)
+class Refused:
+    """Something that was left alone, and why."""
+
+    where: str
+    why: str
+
+
+@dataclass(frozen=True)
+class Received:
+    """A hand-in that was taken in.
+
+    Attributes
+    ----------
+    trainee, exercise : str
+        Whose, and for what.
+    where : str
+        The file it came from.
+    at : str
+        When it came, ISO 8601 in UTC.
+    sha256 : str
+        Hash of the notebook as it arrived.
+    other_cards : tuple of str
+        Job cards other than the trainee's own that it was made with: ids of trainees, or a card's number
+        where it is nobody's.
+    """
+
+    trainee: str
+    exercise: str
+    where: str
+    at: str
+    sha256: str
+    other_cards: tuple[str, ...] = ()
+
+
+def take_in(
+    session: Session, paths: Sequence[Path], *, at: datetime | None = None
+) -> tuple[list[Received], list[Refused]]:
+    """Take hand-ins into the session.
+
+    Parameters
+    ----------
+    session : Session
+        Where to.
+    paths : sequence of Path
+        Zips, notebooks, folders.
+    at : datetime, optional
+        When they came, with its time zone; now by default.
+
+    Returns
+    -------
+    received : list of Received
+        What was taken in. A second hand-in is kept beside the first; the latest counts.
+    refused : list of Refused
+        What was left alone.
+    """
+    exercises = {exercise.name for exercise in session.exercises()}
+    trainees = [trainee.id for trainee in session.trainees()]
+    secret = session.secret
+    moment = (at or datetime.now(UTC)).astimezone(UTC)
+    received: list[Received] = []
+    refused: list[Refused] = []
+    for path in paths:
+        before = len(received) + len(refused)
+        for found in _look_through(path):
+            if isinstance(found, Refused):
+                refused.append(found)
+                continue
+            try:
+                exercise = _exercise_of(found, exercises)
+                trainee = _trainee_of(found.where, trainees)
+                cells = _notebook(found.notebook).cells
+            except InputError as problem:
+                refused.append(Refused(found.where, str(problem)))
+                continue
+            numbers = card_numbers(cells) | _number_on(found.job_card)
+            owners = {card_number(secret, other, exercise): other for other in trainees}
+            others = sorted(owners.get(n, n[:9]) for n in numbers if owners.get(n) != trainee)
+            received.append(_keep(session, found, trainee, exercise, moment, tuple(others)))
+        if len(received) + len(refused) == before:
+            refused.append(Refused(str(path), "no notebook was found in it."))
+    return received, refused
+
+
+def received_hand_ins(session: Session) -> list[Received]:
+    """Return all hand-ins of a session, in the order they came."""
+    notes = (session.folder / "hand_ins").glob("*/*/*/received.json")
+    hand_ins = [Received(**json.loads(path.read_text("utf-8"))) for path in notes]
+    return sorted(hand_ins, key=lambda hand_in: (hand_in.at, hand_in.trainee, hand_in.exercise))
+
+
+def _look_through(path: Path) -> Iterator[Found | Refused]:
+    """Yield the notebooks in a file or folder; links, devices and the like are left alone."""
+    try:
+        mode = path.lstat().st_mode
+    except OSError as problem:
+        yield Refused(str(path), f"it can't be read: {problem.strerror}.")
+        return
+    if stat.S_ISDIR(mode):
+        for child in sorted(path.iterdir()):
+            if child.name in _SKIPPED:
+                continue
+            if child.is_dir() or child.suffix.lower() in (".zip", ".ipynb"):
+                yield from _look_through(child)
+    elif not stat.S_ISREG(mode):
+        yield Refused(str(path), "it is a link or a device; hand in the file itself.")
+    elif path.suffix.lower() == ".zip":
+        try:
+            with zipfile.ZipFile(path) as archive:
+                yield from _look_into(archive, str(path), _Budget())
+        except (zipfile.BadZipFile, OSError, NotImplementedError, EOFError):
+            yield Refused(str(path), "it is not a whole zip file; copy or download it again.")
+    elif path.suffix.lower() != ".ipynb":
+        yield Refused(str(path), "it is neither a zip, a notebook (.ipynb) nor a folder.")
+    elif path.stat().st_size > LARGEST_NOTEBOOK:
+        yield Refused(str(path), f"it is larger than {LARGEST_NOTEBOOK // 1_000_000} MB.")
+    else:
+        card = path.with_name(FILE_NAME)
+        usable = card.is_file() and not card.is_symlink() and card.stat().st_size < 1_000_000
+        yield Found(str(path), path.read_bytes(), card.read_bytes() if usable else b"")
+
+
+@dataclass
+class _Budget:
+    """How much may still be unpacked from one zip and the zips in it."""
+
+    left: int = LARGEST_UNPACKED
+
+    def read(self, archive: zipfile.ZipFile, member: zipfile.ZipInfo, most: int) -> bytes:
+        """Read a member, never more than allowed, whatever size it claims."""
+        with archive.open(member) as file:
+            content = file.read(min(most, self.left) + 1)
+        self.left -= len(content)
+        if len(content) > most or self.left < 0:
+            raise InputError("it unpacks to far more than a hand-in can hold.")
+        return content
+
+
+def _look_into(
+    archive: zipfile.ZipFile, where: str, budget: _Budget, depth: int = 1
+) -> Iterator[Found | Refused]:
+    """Yield the notebooks in a zip; the whole zip is refused when a member isn't what a hand-in holds."""
+    try:
+        members = [member for member in archive.infolist() if not member.is_dir()]
+        if len(members) > MOST_MEMBERS:
+            raise InputError(f"it holds more than {MOST_MEMBERS} files.")
+        for member in members:
+            _check_member(member)
+        wanted = [m for m in members if not _SKIPPED & set(PurePosixPath(m.filename).parts)]
+        by_name = {member.filename: member for member in wanted}
+        found: list[Found] = []
+        inner: list[tuple[str, bytes]] = []
+        for member in wanted:
+            path = PurePosixPath(member.filename)
+            if path.suffix.lower() == ".ipynb":
+                card = by_name.get(str(path.with_name(FILE_NAME)))
+                found.append(
+                    Found(
+                        f"{where}/{path}",
+                        budget.read(archive, member, LARGEST_NOTEBOOK),
+                        budget.read(archive, card, 1_000_000) if card else b"",
+                    )
+                )
+            elif path.suffix.lower() == ".zip" and depth < DEEPEST_ZIP:
+                inner.append((f"{where}/{path}", budget.read(archive, member, LARGEST_UNPACKED)))
+    except InputError as problem:
+        yield Refused(where, str(problem))
+        return
+    except (zipfile.BadZipFile, OSError, NotImplementedError, EOFError, RuntimeError, ValueError):
+        yield Refused(where, "it is damaged or locked with a password; copy or download it again.")
+        return
+    yield from found
+    for name, content in inner:
+        try:
+            with zipfile.ZipFile(io.BytesIO(content)) as archive_inside:
+                yield from _look_into(archive_inside, name, budget, depth + 1)
+        except (zipfile.BadZipFile, OSError):
+            yield Refused(name, "it is not a whole zip file; copy or download it again.")
+
+
+def _check_member(member: zipfile.ZipInfo) -> None:
+    name = member.orig_filename.replace("\\", "/")
+    path = PurePosixPath(name)
+    if path.is_absolute() or ".." in path.parts or re.match(r"[A-Za-z]:", name) or "\0" in name:
+        raise InputError(f"a file in it is named “{name[:60]}”, which points outside the zip.")
+    if stat.S_ISLNK(member.external_attr >> 16):
+        raise InputError(f"“{name[:60]}” in it is a link; hand in the file itself.")
+
+
+def _trainee_of(where: str, trainees: Sequence[str]) -> str:
+    """Return the trainee whose id stands in the name nearest to the notebook."""
+    for part in reversed(PurePosixPath(where.replace(os.sep, "/")).parts):
+        named = [trainee for trainee in trainees if _stands_in(trainee, part)]
+        longest = [t for t in named if not any(t != other and _stands_in(t, other) for other in named)]
+        if len(longest) == 1:
+            return longest[0]
+        if longest:
+            raise InputError(f"its name fits more than one trainee: {', '.join(longest)}.")
+    raise InputError("no trainee's id stands in its name; put the id in front, such as t01_….")
+
+
+def _stands_in(trainee: str, name: str) -> bool:
+    pattern = rf"(?<![A-Za-z0-9]){re.escape(trainee)}(?![A-Za-z0-9])"
+    return re.search(pattern, name, re.IGNORECASE) is not None
+
+
+def _exercise_of(found: Found, exercises: set[str]) -> str:
+    stem = PurePosixPath(found.where.replace(os.sep, "/")).stem
+    named = [exercise for exercise in exercises if exercise in stem]
+    if not named:
+        named = [exercise for exercise in exercises if exercise in found.where]
+    if len(named) == 1:
+        return named[0]
+    if not named and len(exercises) == 1:
+        return next(iter(exercises))
+    raise InputError(f"its name tells no exercise of this session: {', '.join(sorted(exercises))}.")
+
+
+def _notebook(content: bytes) -> nbformat.NotebookNode:
+    try:
+        notebook = nbformat.reads(content.decode("utf-8-sig"), as_version=4)
+        nbformat.validate(notebook)
+    except UnicodeDecodeError:
+        raise InputError("it is not UTF-8 text, as every notebook is; save it again in JupyterLab.") from None
+    except Exception:  # nbformat lets through whatever its parsers raise on broken input
+        raise InputError(
+            "it is damaged: not a notebook that can be read; save it again in JupyterLab."
+        ) from None
+    return notebook
+
+
+def _number_on(job_card: bytes) -> set[str]:
+    try:
+        number = json.loads(job_card)["number"]
+    except (ValueError, KeyError, TypeError, RecursionError):
+        return set()
+    return {number} if isinstance(number, str) else set()
+
+
+def _keep(
+    session: Session, found: Found, trainee: str, exercise: str, moment: datetime, others: tuple[str, ...]
+) -> Received:
+    """Store a hand-in as it arrived, and make the trainee's latest one the one that counts."""
+    shelf = session.folder / "hand_ins" / trainee / exercise
+    while (place := shelf / f"{moment:%Y%m%dT%H%M%S.%f}Z").exists():
+        moment += timedelta(microseconds=1)
+    received = Received(
+        trainee=trainee,
+        exercise=exercise,
+        where=found.where,
+        at=moment.isoformat(),
+        sha256=hashlib.sha256(found.notebook).hexdigest(),
+        other_cards=others,
+    )
+    draft = shelf / f".{place.name}"
+    draft.mkdir(parents=True)
+    (draft / f"{exercise}.ipynb").write_bytes(found.notebook)
+    write_private(draft / "received.json", json.dumps(asdict(received), indent=1, ensure_ascii=False) + "\n")
+    os.replace(draft, place)
+    _let_latest_count(session, trainee, exercise)
+    return received
+
+
+def _let_latest_count(session: Session, trainee: str, exercise: str) -> None:
+    shelf = session.folder / "hand_ins" / trainee / exercise
+    latest = max(place for place in shelf.iterdir() if not place.name.startswith("."))
+    at = datetime.fromisoformat(json.loads((latest / "received.json").read_text("utf-8"))["at"])
+    target = session.folder / "submitted" / trainee / exercise
+    target.mkdir(parents=True, exist_ok=True)
+    write_private(
+        target / f"{exercise}.ipynb", (latest / f"{exercise}.ipynb").read_bytes().decode("utf-8-sig")
+    )
+    write_private(target / "timestamp.txt", f"{at:%Y-%m-%d %H:%M:%S.%f} UTC\n")

@@ -1,0 +1,92 @@
+"""nbgrader's own steps, set up and run from here: release, marking, feedback pages."""
+
+import shutil
+import tempfile
+from pathlib import Path
+from typing import Any
+
+from nbgrader import preprocessors as stock
+from nbgrader.apps import NbGraderAPI
+from nbgrader.coursedir import CourseDirectory
+from traitlets.config import Config
+
+from warmside import project
+from warmside.marking import preprocessors as ours
+from warmside.marking.exercise import load_exercise
+
+PRIVATE_FILES = ["items.py"]
+"""Files beside a source notebook that go neither into a release nor to where a trainee's kernel runs."""
+
+
+def configure(c: Config, folder: Path) -> None:
+    """Set nbgrader up for the session in `folder`; its nbgrader_config.py calls this."""
+    c.CourseDirectory.root = str(folder)
+    c.CourseDirectory.source_directory = str(project.root() / "solutions_private")
+    c.CourseDirectory.ignore = [*CourseDirectory.ignore.default(), *PRIVATE_FILES]
+    c.Exchange.root = str(folder / "exchange")
+    c.SessionPreprocessor.session_folder = str(folder)
+    c.ClearSolutions.code_stub = {"python": ""}
+    c.Autograde.create_student = False
+    c.Autograde.sanitize_preprocessors = [
+        ours.RepairHandIn,
+        stock.ClearOutput,
+        stock.DeduplicateIds,
+        stock.OverwriteKernelspec,
+        stock.OverwriteCells,
+        stock.CheckCellMetadata,
+    ]
+    c.Autograde.autograde_preprocessors = [
+        ours.PlaceJobCard,
+        ours.RunNotebook,
+        stock.LimitOutput,
+        ours.MarkAnswers,
+        stock.SaveAutoGrades,
+        stock.AssignLatePenalties,
+        stock.CheckCellMetadata,
+    ]
+
+
+def api(folder: Path) -> NbGraderAPI:
+    """Return nbgrader's programming interface for the session in `folder`."""
+    config = Config()
+    configure(config, folder)
+    return NbGraderAPI(config=config)
+
+
+def generate_release(folder: Path, exercise: str) -> None:
+    """Make the release of an exercise in the session's folder and enter it in the gradebook."""
+    _demand(api(folder).generate_assignment(exercise), f"making the release of {exercise}")
+
+
+def autograde(folder: Path, exercise: str, trainee: str) -> str:
+    """Run and mark one hand-in; return an empty text, or what went wrong."""
+    result = api(folder).autograde(exercise, trainee, create=False)
+    return "" if result["success"] else _reason(result)
+
+
+def generate_feedback(folder: Path, exercise: str, trainee: str) -> None:
+    """Write the feedback page of one marked hand-in."""
+    _demand(api(folder).generate_feedback(exercise, trainee), f"writing the feedback of {trainee}")
+
+
+def release_files(exercise: str) -> dict[str, bytes]:
+    """Return the files of an exercise as trainees get them with the practice card, by name."""
+    scratch = Path(tempfile.mkdtemp(prefix="warmside-release-"))
+    try:
+        generate_release(scratch, exercise)
+        files = {path.name: path.read_bytes() for path in (scratch / "release" / exercise).iterdir()}
+    finally:
+        shutil.rmtree(scratch)
+    card = load_exercise(exercise).practice_card()
+    return files | {name: text.encode() for name, text in card.as_files().items()}
+
+
+def _demand(result: dict[str, Any], what: str) -> None:
+    if not result["success"]:
+        raise RuntimeError(f"{what} failed: {_reason(result)}")
+
+
+def _reason(result: dict[str, Any]) -> str:
+    lines = (result.get("log") or result.get("error") or "no reason given").strip().splitlines()
+    errors = [line for line in lines if line.startswith("[ERROR]")]
+    return (errors or lines)[-1].removeprefix("[ERROR]").strip()

@@ -1,0 +1,119 @@
+"""The report on a session: one page for people, one CSV for machines."""
+
+import csv
+import io
+from collections import Counter
+from dataclasses import dataclass
+from datetime import datetime
+from pathlib import Path
+
+from jinja2 import Environment, PackageLoader
+
+from warmside.marking.exercise import Exercise, Item
+from warmside.marking.feedback import SIGNS
+from warmside.marking.marks import Outcome
+from warmside.session.folder import Session, write_private
+from warmside.session.standing import Standing, standings
+
+_PAGES = Environment(
+    loader=PackageLoader("warmside.show", "pages"), autoescape=True, trim_blocks=True, lstrip_blocks=True
+)
+_PAGES.filters["g"] = "{:g}".format
+_PAGES.filters["percent"] = "{:.0%}".format
+
+
+@dataclass(frozen=True)
+class ItemSummary:
+    """What the class made of one item.
+
+    Attributes
+    ----------
+    item : Item
+        Which one.
+    marked : int
+        How many hand-ins were marked.
+    share : float
+        Marks earned as a share of those possible.
+    outcomes : dict of Outcome to int
+        How often each outcome occurred.
+    mistakes : list of (str, int)
+        Mistakes by name, the most frequent first.
+    """
+
+    item: Item
+    marked: int
+    share: float
+    outcomes: dict[Outcome, int]
+    mistakes: list[tuple[str, int]]
+
+
+def summarise(exercise: Exercise, rows: list[Standing]) -> list[ItemSummary]:
+    """Return what the class made of each item of an exercise."""
+    marked = [row for row in rows if row.exercise.name == exercise.name and row.items]
+    summaries = []
+    for index, item in enumerate(exercise.items):
+        of_item = [row.items[index] for row in marked]
+        possible = sum(standing.points for standing in of_item)
+        mistakes = Counter(standing.mistake for standing in of_item if standing.mistake)
+        summaries.append(
+            ItemSummary(
+                item=item,
+                marked=len(of_item),
+                share=sum(standing.score for standing in of_item) / possible if possible else 0.0,
+                outcomes=dict(Counter(standing.outcome for standing in of_item)),
+                mistakes=mistakes.most_common(),
+            )
+        )
+    return summaries
+
+
+def write_report(session: Session) -> tuple[Path, Path]:
+    """Write the page and the CSV; return where they lie."""
+    folder = session.folder / "report"
+    folder.mkdir(exist_ok=True)
+    rows = standings(session)
+    page, table = folder / "index.html", folder / "marks.csv"
+    write_private(page, report_page(session, rows))
+    write_private(table, marks_csv(rows))
+    return page, table
+
+
+def report_page(session: Session, rows: list[Standing]) -> str:
+    """Return the report as HTML."""
+    sections = [
+        (exercise, [row for row in rows if row.exercise.name == exercise.name], summarise(exercise, rows))
+        for exercise in session.exercises()
+    ]
+    return _PAGES.get_template("report.html").render(
+        session=session,
+        due=session.due(),
+        sections=sections,
+        signs=SIGNS,
+        outcomes=list(Outcome),
+        when=lambda text: f"{datetime.fromisoformat(text).astimezone():%Y-%m-%d %H:%M}",
+    )
+
+
+def marks_csv(rows: list[Standing]) -> str:
+    """Return marks as CSV, one line for each trainee and item, all fields quoted."""
+    text = io.StringIO(newline="")
+    writer = csv.writer(text, quoting=csv.QUOTE_ALL)
+    writer.writerow(
+        ["trainee", "first name", "last name", "exercise", "handed in", "late", "state"]
+        + ["item", "score", "points", "outcome", "mistake"]
+    )
+    for row in rows:
+        trainee = row.trainee
+        who = [plain(trainee.id), plain(trainee.first_name), plain(trainee.last_name), row.exercise.name]
+        when = [row.hand_ins[-1].at if row.hand_ins else "", "yes" if row.late else "no", row.state]
+        for item in row.items:
+            result = [item.name, f"{item.score:g}", f"{item.points:g}", item.outcome.value, item.mistake]
+            writer.writerow(who + when + result)
+        if not row.items:
+            writer.writerow(who + when + ["", "", "", "", ""])
+    return text.getvalue()
+
+
+def plain(text: str) -> str:
+    """Return a text that a spreadsheet won't take for a formula."""
+    return "'" + text if text[:1] in ("=", "+", "-", "@", "\t", "\r") else text

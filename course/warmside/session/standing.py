@@ -1,0 +1,132 @@
+"""Where each trainee stands: hand-in, marks, what became of each item."""
+
+from collections import defaultdict
+from dataclasses import dataclass
+from datetime import datetime
+
+import nbformat
+from nbgrader.api import MissingEntry
+
+from warmside.marking.exercise import Exercise
+from warmside.marking.marks import Outcome
+from warmside.marking.preprocessors import grade_id
+from warmside.session.folder import Session
+from warmside.session.hand_in import Received, received_hand_ins
+from warmside.session.roster import Trainee
+
+
+@dataclass(frozen=True)
+class ItemStanding:
+    """Marks of one item, as the gradebook has them, and what became of it."""
+
+    name: str
+    title: str
+    score: float
+    points: float
+    outcome: Outcome
+    mistake: str
+
+
+@dataclass(frozen=True)
+class Standing:
+    """Where a trainee stands with an exercise.
+
+    Attributes
+    ----------
+    trainee : Trainee
+        Who.
+    exercise : Exercise
+        With what.
+    hand_ins : tuple of Received
+        All that came, the latest last.
+    late : bool
+        Whether the latest came after the due date. Shown, not punished.
+    score : float or None
+        Marks, None until marked.
+    points : float
+        Full marks.
+    items : tuple of ItemStanding
+        By item; empty until marked.
+    newer : bool
+        Whether a hand-in has come since it was marked.
+    """
+
+    trainee: Trainee
+    exercise: Exercise
+    hand_ins: tuple[Received, ...]
+    late: bool
+    score: float | None
+    points: float
+    items: tuple[ItemStanding, ...]
+    newer: bool
+
+    @property
+    def state(self) -> str:
+        """In one or two words: not handed in, not marked, marked."""
+        if not self.hand_ins:
+            return "not handed in"
+        if self.score is None:
+            return "not marked"
+        return "marked, newer hand-in waits" if self.newer else "marked"
+
+
+def standings(session: Session) -> list[Standing]:
+    """Return where each trainee stands with each exercise, ordered by exercise, then trainee."""
+    due = session.due()
+    by_task: dict[tuple[str, str], list[Received]] = defaultdict(list)
+    for hand_in in received_hand_ins(session):
+        by_task[hand_in.trainee, hand_in.exercise].append(hand_in)
+    rows = []
+    for exercise in session.exercises():
+        for trainee in session.trainees():
+            hand_ins = tuple(by_task[trainee.id, exercise.name])
+            latest = datetime.fromisoformat(hand_ins[-1].at) if hand_ins else None
+            items = _items(session, trainee, exercise)
+            rows.append(
+                Standing(
+                    trainee=trainee,
+                    exercise=exercise,
+                    hand_ins=hand_ins,
+                    late=bool(due and latest and latest > due),
+                    score=sum(item.score for item in items) if items else None,
+                    points=exercise.points,
+                    items=items,
+                    newer=bool(items) and not _is_marked(session, trainee, exercise),
+                )
+            )
+    return rows
+
+
+def _is_marked(session: Session, trainee: Trainee, exercise: Exercise) -> bool:
+    stamps = [
+        session.folder / step / trainee.id / exercise.name / "timestamp.txt"
+        for step in ("submitted", "autograded")
+    ]
+    return all(stamp.is_file() for stamp in stamps) and stamps[0].read_text() == stamps[1].read_text()
+
+
+def _items(session: Session, trainee: Trainee, exercise: Exercise) -> tuple[ItemStanding, ...]:
+    path = session.folder / "autograded" / trainee.id / exercise.name / f"{exercise.name}.ipynb"
+    if not path.is_file():
+        return ()
+    cells = {grade_id(cell): cell for cell in nbformat.read(path, as_version=4).cells}
+    with session.gradebook() as gradebook:
+        try:
+            submission = gradebook.find_submission(exercise.name, trainee.id)
+        except MissingEntry:
+            return ()
+        scores = {grade.name: grade.score for book in submission.notebooks for grade in book.grades}
+    standing = []
+    for item in exercise.items:
+        became = cells[item.name].metadata["warmside"] if item.name in cells else {}
+        standing.append(
+            ItemStanding(
+                item.name,
+                item.title,
+                float(scores.get(item.name) or 0.0),
+                item.points,
+                Outcome(became.get("outcome", Outcome.UNANSWERED)),
+                became.get("mistake", ""),
+            )
+        )
+    return tuple(standing)

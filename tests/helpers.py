@@ -1,0 +1,82 @@
+"""Notebooks, marks and outcomes, as several tests look at them."""
+
+import json
+import os
+from pathlib import Path
+
+import nbformat
+import pytest
+
+from warmside import project
+from warmside.marking.preprocessors import ANSWER_SUFFIX, grade_id
+from warmside.session.folder import Session
+
+NAME = "substance_temperature_test"
+SECRET = bytes(range(32))
+
+
+def released_notebook() -> nbformat.NotebookNode:
+    return nbformat.read(project.root() / "exercises" / NAME / f"{NAME}.ipynb", as_version=4)
+
+
+def source_notebook() -> nbformat.NotebookNode:
+    return nbformat.read(project.root() / "solutions_private" / NAME / f"{NAME}.ipynb", as_version=4)
+
+
+def answer_cell(notebook: nbformat.NotebookNode, item: str) -> nbformat.NotebookNode:
+    return next(cell for cell in notebook.cells if grade_id(cell) == item + ANSWER_SUFFIX)
+
+
+def locked_cell(notebook: nbformat.NotebookNode, item: str) -> nbformat.NotebookNode:
+    return next(cell for cell in notebook.cells if grade_id(cell) == item)
+
+
+def solved_notebook() -> nbformat.NotebookNode:
+    """The released notebook with the source's solutions typed into its answer cells."""
+    notebook, source = released_notebook(), source_notebook()
+    for cell in notebook.cells:
+        if (grade_id(cell) or "").endswith(ANSWER_SUFFIX):
+            cell.source = answer_cell(source, grade_id(cell).removesuffix(ANSWER_SUFFIX)).source
+    return notebook
+
+
+def write_notebook(path: Path, notebook: nbformat.NotebookNode) -> Path:
+    path.parent.mkdir(parents=True, exist_ok=True)
+    nbformat.write(notebook, path)
+    return path
+
+
+def marks_in_gradebook(session: Session) -> dict[tuple[str, str], float | None]:
+    """Automatic marks by trainee and item."""
+    with session.gradebook() as gradebook:
+        return {
+            (submission.student.id, grade.name): grade.auto_score
+            for submission in gradebook.assignment_submissions(NAME)
+            for notebook in submission.notebooks
+            for grade in notebook.grades
+        }
+
+
+def marked_notebook(session: Session, trainee: str) -> nbformat.NotebookNode:
+    return nbformat.read(session.folder / "autograded" / trainee / NAME / f"{NAME}.ipynb", as_version=4)
+
+
+def missing_program(program: str) -> None:
+    """Leave a test out for want of a program, or fail where nothing may be left out."""
+    reason = f"needs the program of Debian's package {program}"
+    if os.environ.get("WARMSIDE_REQUIRE_ALL"):
+        pytest.fail(reason)
+    pytest.skip(reason)
+
+
+def outcomes(session: Session, trainee: str) -> dict[str, str]:
+    """What became of each item, as the marked notebook notes it."""
+    cells = marked_notebook(session, trainee).cells
+    return {
+        grade_id(cell): cell.metadata["warmside"]["outcome"] for cell in cells if "warmside" in cell.metadata
+    }
+
+
+def feedback_of(session: Session, trainee: str, item: str) -> str:
+    cell = locked_cell(marked_notebook(session, trainee), item)
+    return json.dumps([output.data for output in cell.outputs], ensure_ascii=False)

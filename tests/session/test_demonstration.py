@@ -1,0 +1,69 @@
+"""The invented class, marked for real."""
+
+import subprocess
+import sys
+
+from helpers import feedback_of, marked_notebook, outcomes
+
+from warmside import project
+from warmside.marking.marks import Outcome
+from warmside.session.standing import standings
+
+
+def test_twelve_are_marked_as_they_deserve(demo, exercise):
+    rows = {row.trainee.id: row for row in standings(demo)}
+    assert [row.state for row in rows.values()] == ["marked"] * 12
+    full = exercise.points
+    assert [rows[t].score for t in ("t01", "t02", "t03", "t09")] == [full] * 4
+    assert rows["t07"].score == 0
+    assert rows["t08"].score == full - exercise.item("heat_from_water").points
+    assert rows["t10"].late
+    assert [t for t, row in rows.items() if row.late] == ["t10"]
+    assert 0 < rows["t06"].score < full
+    assert len(rows["t12"].hand_ins) == 2
+
+
+def test_planted_mistakes_are_told_by_name(demo, exercise):
+    planted = [item for item in standings(demo)[3].items if item.outcome is Outcome.MISTAKE]
+    assert len(planted) >= 9
+    page = (demo.folder / "feedback" / "t04" / exercise.name / f"{exercise.name}.html").read_text("utf-8")
+    for item in planted:
+        assert item.mistake in page
+
+
+def test_wrong_kinds_of_unit_are_told_with_what_would_be_right(demo):
+    became = outcomes(demo, "t05")
+    not_understood = [name for name, outcome in became.items() if outcome == Outcome.NOT_UNDERSTOOD]
+    assert not_understood == [
+        "heat_from_water",
+        "cup_time_constant",
+        "cup_at_early_reading",
+        "hours_to_settle",
+        "cup_at_24_hours",
+        "mean_air_last_6_hours",
+        "verdict",
+    ]
+    assert "5.5" in feedback_of(demo, "t05", "hours_to_settle")
+
+
+def test_another_ones_card_is_told_to_trainee_and_instructor(demo):
+    row = next(row for row in standings(demo) if row.trainee.id == "t11")
+    assert row.hand_ins[-1].other_cards == ("t01",)
+    assert row.score < row.points / 2
+    assert "which is not yours" in marked_notebook(demo, "t11").cells[0].source
+
+
+def test_carried_values_and_a_deleted_cell(demo):
+    became = outcomes(demo, "t12")
+    assert became["thermometer_error"] == Outcome.MISTAKE
+    assert became["cup_at_24_hours"] == became["margin_below_limit"] == Outcome.CARRIED
+    assert became["highest_ambient"] == Outcome.RIGHT
+    assert "has been put back" in marked_notebook(demo, "t12").cells[0].source
+
+
+def test_hand_ins_are_what_their_script_makes():
+    script = project.root() / "assets" / "demo_class" / "make_hand_ins.py"
+    run = subprocess.run(
+        [sys.executable, str(script), "--check"], capture_output=True, text=True, timeout=300, check=False
+    )
+    assert run.returncode == 0, run.stdout + run.stderr

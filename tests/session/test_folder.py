@@ -1,0 +1,84 @@
+"""Starting and opening a session folder."""
+
+import stat
+from datetime import UTC, datetime
+
+import pytest
+from helpers import NAME
+
+from warmside import project
+from warmside.errors import InputError
+from warmside.session import folder as folders
+from warmside.session.folder import Session
+from warmside.session.roster import Trainee
+
+ROSTER = [Trainee("t1", "Ann", "Bell", "")]
+
+
+def test_the_folder_is_private_and_whole(session):
+    assert stat.S_IMODE(session.folder.stat().st_mode) == 0o700
+    assert stat.S_IMODE((session.folder / "secret").stat().st_mode) == 0o600
+    assert [trainee.id for trainee in session.trainees()] == ["ann", "ann-b", "zed.9"]
+    assert session.trainees()[0].last_name == "O'Neil, jr"
+    assert [exercise.name for exercise in session.exercises()] == [NAME]
+    assert (session.folder / "release" / NAME / f"{NAME}.ipynb").is_file()
+    assert [path.name for path in session.folder.parent.iterdir()] == ["class"]
+
+
+def test_due_date_and_secret(tmp_path):
+    due = datetime(2027, 3, 13, 17, 0, tzinfo=UTC)
+    one, two = (folders.start(tmp_path / name, ROSTER, [NAME], due=due) for name in "ab")
+    assert one.due() == due
+    assert one.secret != two.secret
+    assert len(one.secret) == 32
+
+
+def test_a_taken_place_or_one_in_the_project_is_refused(session):
+    with pytest.raises(InputError, match="is already there"):
+        folders.start(session.folder, ROSTER, [NAME])
+    with pytest.raises(InputError, match="lies inside the project"):
+        folders.start(project.root() / "marks", ROSTER, [NAME])
+    assert not (project.root() / "marks").exists()
+
+
+def test_an_unknown_exercise_leaves_nothing_behind(tmp_path):
+    with pytest.raises(InputError, match=f"no exercise “nonsense”; the exercises are: .*{NAME}"):
+        folders.start(tmp_path / "x", ROSTER, [NAME, "nonsense"])
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_a_start_that_fails_midway_leaves_nothing_behind(tmp_path, monkeypatch):
+    def fail(*_):
+        raise RuntimeError("as if the disk were full")
+
+    monkeypatch.setattr(folders.nbgrader_runs, "generate_release", fail)
+    with pytest.raises(RuntimeError):
+        folders.start(tmp_path / "x", ROSTER, [NAME])
+    assert list(tmp_path.iterdir()) == []
+
+
+@pytest.mark.parametrize(
+    ("text", "said"),
+    [
+        (None, "is not a training session"),
+        ("nonsense", "is damaged"),
+        ('format = 9\ntitle = "x"', "has format 9"),
+    ],
+)
+def test_opening_what_is_no_session(tmp_path, text, said):
+    if text is not None:
+        (tmp_path / "session.toml").write_text(text)
+    with pytest.raises(InputError, match=said):
+        Session.open(tmp_path)
+
+
+def test_a_missing_gradebook_is_told(session):
+    (session.folder / "gradebook.db").unlink()
+    with pytest.raises(InputError, match=r"gradebook\.db is missing"):
+        session.trainees()
+
+
+@pytest.mark.parametrize("title", ['A "quoted" \\ title', "two\nlines", "tab\there", "Ünïcode 🙂"])
+def test_titles_survive(tmp_path, title):
+    made = folders.start(tmp_path / "x", ROSTER, [NAME], title=title)
+    assert made.title == "".join(char if char.isprintable() else " " for char in title)

@@ -1,0 +1,215 @@
+"""Taking hand-ins in, the broken and the hostile among them."""
+
+import io
+import json
+import os
+import zipfile
+from datetime import UTC, datetime
+from pathlib import Path
+
+import nbformat
+import pytest
+from helpers import NAME, released_notebook, write_notebook
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
+
+from warmside.session import hand_in
+from warmside.session.hand_in import received_hand_ins, take_in
+
+GOOD = nbformat.writes(released_notebook()).encode()
+
+
+def zipped(members: dict[str, bytes]) -> bytes:
+    buffer = io.BytesIO()
+    with zipfile.ZipFile(buffer, "w", zipfile.ZIP_DEFLATED) as archive:
+        for name, content in members.items():
+            archive.writestr(zipfile.ZipInfo(name), content, zipfile.ZIP_DEFLATED)
+    return buffer.getvalue()
+
+
+def put(path: Path, content: bytes) -> Path:
+    path.parent.mkdir(parents=True, exist_ok=True)
+    path.write_bytes(content)
+    return path
+
+
+def submitted(session, trainee: str) -> bytes:
+    return (session.folder / "submitted" / trainee / NAME / f"{NAME}.ipynb").read_bytes()
+
+
+def test_zips_notebooks_and_folders_in_any_mix(session, tmp_path):
+    paths = [
+        put(tmp_path / "usb" / f"ANN_{NAME}.ipynb", GOOD),
+        put(
+            tmp_path / f"ann-b_{NAME}.zip", zipped({f"ann-b_{NAME}/{NAME}.ipynb": GOOD, "readme.txt": b"hi"})
+        ),
+    ]
+    put(tmp_path / "usb" / "deep" / "zed.9" / f"{NAME}.ipynb", GOOD)
+    put(tmp_path / "usb" / "deep" / "zed.9" / ".ipynb_checkpoints" / f"{NAME}-checkpoint.ipynb", b"old")
+    put(tmp_path / "usb" / "deep" / "photo.jpg", b"...")
+    received, refused = take_in(session, [paths[0].parent, paths[1]])
+    assert refused == []
+    assert sorted(item.trainee for item in received) == ["ann", "ann-b", "zed.9"]
+    assert submitted(session, "ann-b") == GOOD
+
+
+def test_a_zip_of_zips_from_a_learning_platform(session, tmp_path):
+    inner = zipped({f"{NAME}.ipynb": GOOD})
+    path = put(tmp_path / "all.zip", zipped({f"ann_{NAME}.zip": inner, f"zed.9_{NAME}.zip": inner}))
+    received, refused = take_in(session, [path])
+    assert ([item.trainee for item in received], refused) == (["ann", "zed.9"], [])
+
+
+def test_a_second_hand_in_is_kept_beside_the_first_and_counts(session, tmp_path):
+    second = GOOD.replace(b"Part 1", b"Part I")
+    times = [datetime(2027, 1, 1, 9, tzinfo=UTC), datetime(2027, 1, 1, 10, tzinfo=UTC)]
+    for content, at in zip([GOOD, second], times, strict=True):
+        take_in(session, [put(tmp_path / f"ann_{NAME}.ipynb", content)], at=at)
+    kept = sorted((session.folder / "hand_ins" / "ann" / NAME).iterdir())
+    assert [path.name for path in kept] == ["20270101T090000.000000Z", "20270101T100000.000000Z"]
+    assert (kept[0] / f"{NAME}.ipynb").read_bytes() == GOOD
+    assert submitted(session, "ann") == second
+    assert [item.at for item in received_hand_ins(session)] == [at.isoformat() for at in times]
+
+
+def test_an_earlier_hand_in_that_arrives_later_does_not_count(session, tmp_path):
+    newer, older = GOOD, GOOD.replace(b"Part 1", b"Part I")
+    take_in(session, [put(tmp_path / f"ann_{NAME}.ipynb", newer)], at=datetime(2027, 1, 2, tzinfo=UTC))
+    take_in(session, [put(tmp_path / f"ann_{NAME}.ipynb", older)], at=datetime(2027, 1, 1, tzinfo=UTC))
+    assert submitted(session, "ann") == newer
+
+
+def test_the_same_moment_twice_keeps_both(session, tmp_path):
+    path = put(tmp_path / f"ann_{NAME}.ipynb", GOOD)
+    at = datetime(2027, 1, 1, tzinfo=UTC)
+    take_in(session, [path, path], at=at)
+    assert len(received_hand_ins(session)) == 2
+
+
+def test_another_trainees_card_is_flagged(session, exercise, tmp_path):
+    theirs = exercise.job_card(session.secret, "zed.9").as_files()["job_card.json"].encode()
+    path = put(tmp_path / f"ann_{NAME}.zip", zipped({f"{NAME}.ipynb": GOOD, "job_card.json": theirs}))
+    own = exercise.job_card(session.secret, "ann-b").as_files()["job_card.json"].encode()
+    put(tmp_path / f"ann-b_{NAME}" / "job_card.json", own)
+    put(tmp_path / f"ann-b_{NAME}" / f"{NAME}.ipynb", GOOD)
+    received, _ = take_in(session, [path, tmp_path / f"ann-b_{NAME}"])
+    assert [item.other_cards for item in received] == [("zed.9",), ()]
+
+
+def test_a_card_of_nobody_is_flagged_by_its_number(session, tmp_path):
+    card = json.dumps({"number": "ABCD-EFGH-and-a-long-tail"}).encode()
+    path = put(tmp_path / f"ann_{NAME}.zip", zipped({f"{NAME}.ipynb": GOOD, "job_card.json": card}))
+    assert take_in(session, [path])[0][0].other_cards == ("ABCD-EFGH",)
+
+
+@pytest.mark.parametrize(
+    ("name", "content", "why"),
+    [
+        (f"bob_{NAME}.ipynb", GOOD, "no trainee's id stands in its name"),
+        (f"ann and zed.9 {NAME}.ipynb", GOOD, "fits more than one trainee: ann, zed.9"),
+        (f"ann_{NAME}.ipynb", b"", "it is damaged"),
+        (f"ann_{NAME}.ipynb", b"not a notebook", "it is damaged"),
+        (f"ann_{NAME}.ipynb", b"{}", "it is damaged"),
+        (f"ann_{NAME}.ipynb", b"[1]", "it is damaged"),
+        (f"ann_{NAME}.ipynb", GOOD[:-200], "it is damaged"),
+        (f"ann_{NAME}.ipynb", b"[" * 100_000, "it is damaged"),
+        (f"ann_{NAME}.ipynb", GOOD.decode().encode("utf-16"), "it is not UTF-8 text"),
+        (f"ann_{NAME}.ipynb", GOOD.replace(b'"markdown"', b'"strange"', 1), "it is damaged"),
+        (f"ann_{NAME}.pdf", b"%PDF", "neither a zip, a notebook (.ipynb) nor a folder"),
+        (f"ann_{NAME}.zip", b"PK\x03\x04 not a zip", "not a whole zip file"),
+        (f"ann_{NAME}.zip", zipped({f"{NAME}.ipynb": GOOD})[:-30], "not a whole zip file"),
+        (f"ann_{NAME}.zip", zipped({}), "no notebook was found in it"),
+        (f"ann_{NAME}.zip", zipped({f"../{NAME}.ipynb": GOOD}), "points outside the zip"),
+        (f"ann_{NAME}.zip", zipped({f"/etc/{NAME}.ipynb": GOOD}), "points outside the zip"),
+        (f"ann_{NAME}.zip", zipped({f"C:\\{NAME}.ipynb": GOOD}), "points outside the zip"),
+        (f"ann_{NAME}.zip", zipped({"a/../../b.txt": b"", f"{NAME}.ipynb": GOOD}), "points outside the zip"),
+        (f"ann_{NAME}.zip", zipped({f"{NAME}.ipynb": b" " * 30_000_000}), "far more than a hand-in can hold"),
+    ],
+)
+def test_what_is_no_hand_in_is_named_and_left_alone(session, tmp_path, name, content, why):
+    path = put(tmp_path / name, content)
+    good = put(tmp_path / f"zed.9_{NAME}.ipynb", GOOD)
+    received, refused = take_in(session, [path, good])
+    assert [item.trainee for item in received] == ["zed.9"]
+    assert len(refused) == 1
+    assert str(path) in refused[0].where
+    assert why in refused[0].why
+    assert not (session.folder / "submitted" / "ann").exists()
+    assert path.read_bytes() == content
+
+
+def test_a_link_in_a_zip_a_link_and_a_pipe_are_refused(session, tmp_path):
+    link = zipfile.ZipInfo(f"{NAME}.ipynb")
+    link.external_attr = 0o120777 << 16
+    buffer = io.BytesIO()
+    with zipfile.ZipFile(buffer, "w") as archive:
+        archive.writestr(link, "/etc/passwd")
+    outside = put(tmp_path / "elsewhere.ipynb", GOOD)
+    paths = [put(tmp_path / f"ann_{NAME}.zip", buffer.getvalue()), tmp_path / f"ann_{NAME}.ipynb"]
+    paths[1].symlink_to(outside)
+    paths.append(tmp_path / f"zed.9_{NAME}.ipynb")
+    os.mkfifo(paths[2])
+    received, refused = take_in(session, paths)
+    assert received == []
+    assert ["link" in item.why for item in refused] == [True, True, True]
+
+
+def test_a_link_inside_a_folder_is_not_followed(session, tmp_path):
+    outside = put(tmp_path / "outside" / f"{NAME}.ipynb", GOOD)
+    folder = tmp_path / "ann"
+    folder.mkdir()
+    (folder / f"{NAME}.ipynb").symlink_to(outside)
+    received, refused = take_in(session, [folder])
+    assert (received, len(refused)) == ([], 1)
+
+
+def test_a_password_is_told(session, tmp_path):
+    content = bytearray(zipped({f"{NAME}.ipynb": GOOD}))
+    for signature, offset in ((b"PK\x03\x04", 6), (b"PK\x01\x02", 8)):
+        content[content.index(signature) + offset] |= 1
+    _, refused = take_in(session, [put(tmp_path / f"ann_{NAME}.zip", bytes(content))])
+    assert "locked with a password" in refused[0].why
+
+
+def test_a_zip_that_lies_about_its_sizes_is_read_within_bounds(session, tmp_path, monkeypatch):
+    monkeypatch.setattr(hand_in, "LARGEST_UNPACKED", 50_000)
+    many = zipped({f"ann_{n}/{NAME}.ipynb": b" " * 20_000 for n in range(5)})
+    _, refused = take_in(session, [put(tmp_path / "ann.zip", many)])
+    assert "far more than a hand-in can hold" in refused[0].why
+
+
+def test_too_many_members(session, tmp_path, monkeypatch):
+    monkeypatch.setattr(hand_in, "MOST_MEMBERS", 3)
+    _, refused = take_in(session, [put(tmp_path / "ann.zip", zipped({f"{n}.txt": b"" for n in range(4)}))])
+    assert "more than 3 files" in refused[0].why
+
+
+def test_missing_file_and_too_large_a_notebook(session, tmp_path, monkeypatch):
+    monkeypatch.setattr(hand_in, "LARGEST_NOTEBOOK", 1000)
+    path = put(tmp_path / f"ann_{NAME}.ipynb", GOOD)
+    _, refused = take_in(session, [path, tmp_path / "nowhere.zip"])
+    assert "larger than" in refused[0].why
+    assert "can't be read" in refused[1].why
+
+
+def test_an_older_notebook_format_is_taken(session, tmp_path):
+    path = write_notebook(tmp_path / f"ann_{NAME}.ipynb", nbformat.v4.downgrade(released_notebook()))
+    received, refused = take_in(session, [path])
+    assert (len(received), refused) == (1, [])
+
+
+@settings(max_examples=60, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@given(content=st.binary(max_size=400), suffix=st.sampled_from([".zip", ".ipynb"]))
+def test_any_bytes_are_left_alone_with_a_reason(session, tmp_path, content, suffix):
+    received, refused = take_in(session, [put(tmp_path / f"ann_{NAME}{suffix}", content)])
+    assert received == []
+    assert all(item.why for item in refused)
+
+
+@settings(max_examples=60, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@given(data=st.data())
+def test_a_zip_with_any_bytes_changed_never_raises(session, tmp_path, data):
+    content = bytearray(zipped({f"{NAME}.ipynb": GOOD[:3000]}))
+    for _ in range(data.draw(st.integers(1, 6))):
+        content[data.draw(st.integers(0, len(content) - 1))] = data.draw(st.integers(0, 255))
+    take_in(session, [put(tmp_path / f"ann_{NAME}.zip", bytes(content))])

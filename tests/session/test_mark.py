@@ -1,0 +1,191 @@
+"""Marking with real kernels: what a class hands in, and what becomes of it."""
+
+import os
+import shutil
+import subprocess
+import sys
+from copy import deepcopy
+from datetime import UTC, datetime
+
+import nbformat
+import pytest
+from helpers import (
+    NAME,
+    answer_cell,
+    feedback_of,
+    locked_cell,
+    marked_notebook,
+    marks_in_gradebook,
+    outcomes,
+    released_notebook,
+    solved_notebook,
+    write_notebook,
+)
+
+from warmside import project
+from warmside.marking.marks import Outcome
+from warmside.session.hand_in import take_in
+from warmside.session.mark import Task, mark, to_mark
+from warmside.session.nbgrader_runs import PRIVATE_FILES
+from warmside.session.standing import standings
+
+
+def hand_in_and_mark(session, tmp_path, **notebooks) -> dict[Task, str]:
+    names = {"ann": "ann", "bell": "ann-b", "zed": "zed.9"}
+    paths = [
+        write_notebook(tmp_path / f"{names[who]}_{NAME}.ipynb", notebook)
+        for who, notebook in notebooks.items()
+    ]
+    _, refused = take_in(session, paths)
+    assert refused == []
+    return mark(session, to_mark(session))
+
+
+def total(session, trainee: str) -> float:
+    return sum(score for (who, _), score in marks_in_gradebook(session).items() if who == trainee)
+
+
+def test_solved_blank_and_broken_side_by_side(session, exercise, tmp_path):
+    broken = solved_notebook()
+    answer_cell(broken, "heat_from_water").source = "heat_from_water = weight * drop"
+    answer_cell(broken, "hours_to_settle").source = "hours_to_settle = ("
+    assert (
+        hand_in_and_mark(session, tmp_path, ann=solved_notebook(), bell=released_notebook(), zed=broken) == {}
+    )
+    assert total(session, "ann") == exercise.points
+    assert total(session, "ann-b") == 0
+    lost = {"heat_from_water", "cup_time_constant", "cup_at_early_reading", "hours_to_settle"}
+    unanswered = {name for name, became in outcomes(session, "zed.9").items() if became == Outcome.UNANSWERED}
+    assert {"heat_from_water", "hours_to_settle"} <= unanswered <= lost
+    assert "The cell stopped with NameError" in feedback_of(session, "zed.9", "heat_from_water")
+    assert "The cell stopped with SyntaxError" in feedback_of(session, "zed.9", "hours_to_settle")
+    assert [row.score for row in standings(session)][0] == exercise.points
+
+
+def test_copied_missing_and_edited_cells_cost_at_most_their_item(session, exercise, tmp_path):
+    copied = solved_notebook()
+    at = copied.cells.index(answer_cell(copied, "heat_from_water"))
+    copied.cells.insert(at, deepcopy(copied.cells[at]))
+    missing = solved_notebook()
+    missing.cells.remove(answer_cell(missing, "highest_ambient"))
+    missing.cells.remove(locked_cell(missing, "which_limit"))
+    edited = solved_notebook()
+    locked_cell(edited, "verdict").source = "999"
+    edited.metadata.kernelspec.name = "some-other-kernel"
+    assert hand_in_and_mark(session, tmp_path, ann=copied, bell=missing, zed=edited) == {}
+    assert total(session, "ann") == exercise.points
+    assert "stands more than once" in marked_notebook(session, "ann").cells[0].source
+    lost = {name for name, became in outcomes(session, "ann-b").items() if became != Outcome.RIGHT}
+    assert lost == {"highest_ambient", "verdict"} or lost == {"highest_ambient"}
+    assert (
+        "The answer cell of highest_ambient is missing" in marked_notebook(session, "ann-b").cells[0].source
+    )
+    assert total(session, "zed.9") == exercise.points
+
+
+def test_a_cell_that_kills_the_kernel_or_never_ends_stops_nobody(session, exercise, tmp_path, monkeypatch):
+    from warmside.session import nbgrader_runs
+
+    configure = nbgrader_runs.configure
+
+    def impatient(c, folder):
+        configure(c, folder)
+        c.RunNotebook.timeout = 4
+
+    monkeypatch.setattr(nbgrader_runs, "configure", impatient)
+    deadly, endless = solved_notebook(), solved_notebook()
+    answer_cell(deadly, "cup_at_24_hours").source = "import os; os._exit(1)"
+    answer_cell(endless, "which_limit").source = "while True: pass"
+    assert hand_in_and_mark(session, tmp_path, ann=deadly, bell=endless, zed=solved_notebook()) == {}
+    assert total(session, "ann") == 9.0
+    assert "The run ended early" in marked_notebook(session, "ann").cells[0].source
+    assert total(session, "ann-b") == exercise.points - 1
+    assert total(session, "zed.9") == exercise.points
+
+
+def test_only_what_is_new_is_marked(session, tmp_path):
+    hand_in_and_mark(session, tmp_path, ann=released_notebook(), bell=released_notebook())
+    assert to_mark(session) == []
+    assert to_mark(session, again=True) == [Task("ann", NAME), Task("ann-b", NAME)]
+    take_in(session, [write_notebook(tmp_path / f"ann_{NAME}.ipynb", solved_notebook())])
+    assert to_mark(session) == [Task("ann", NAME)]
+    assert standings(session)[0].state == "marked, newer hand-in waits"
+    mark(session, to_mark(session))
+    assert [row.score for row in standings(session)] == [20, 0, None]
+    assert [row.state for row in standings(session)] == ["marked", "marked", "not handed in"]
+
+
+def test_marks_given_by_hand_stay_when_marked_again(session, tmp_path):
+    hand_in_and_mark(session, tmp_path, ann=released_notebook())
+    with session.gradebook() as gradebook:
+        gradebook.find_grade("verdict", NAME, NAME, "ann").manual_score = 2.5
+        gradebook.db.commit()
+    mark(session, to_mark(session, again=True))
+    assert standings(session)[0].score == 2.5
+
+
+def nbgrader(session, *arguments: str) -> str:
+    command = [sys.executable, "-m", "nbgrader", *arguments]
+    run = subprocess.run(
+        command, cwd=session.folder, capture_output=True, text=True, timeout=300, env=os.environ, check=False
+    )
+    assert run.returncode == 0, run.stderr
+    return run.stderr
+
+
+def test_plain_nbgrader_gives_the_same_marks(session, tmp_path):
+    half = released_notebook()
+    for name in ("thermometer_error", "heat_from_water", "which_limit"):
+        answer_cell(half, name).source = answer_cell(solved_notebook(), name).source
+    hand_in_and_mark(session, tmp_path, ann=solved_notebook(), bell=half, zed=released_notebook())
+    ours = marks_in_gradebook(session)
+    shutil.rmtree(session.folder / "autograded")
+    shutil.rmtree(session.folder / "feedback")
+    with session.gradebook() as gradebook:
+        for trainee in ("ann", "ann-b", "zed.9"):
+            gradebook.remove_submission(NAME, trainee)
+    nbgrader(session, "autograde", NAME)
+    nbgrader(session, "generate_feedback", NAME)
+    assert marks_in_gradebook(session) == ours
+    page = (session.folder / "feedback" / "ann-b" / NAME / f"{NAME}.html").read_text("utf-8")
+    assert "Your marks: 4 of 20" in page
+    nbgrader(session, "export", "--to", str(tmp_path / "grades.csv"))
+    assert f"{NAME}" in (tmp_path / "grades.csv").read_text()
+
+
+def test_no_key_lies_where_a_trainees_kernel_runs(session, tmp_path):
+    spying = released_notebook()
+    answer_cell(
+        spying, "verdict"
+    ).source = "import os\nfound = sorted(os.listdir())\nverdict = ' '.join(found)\nprint(found)"
+    hand_in_and_mark(session, tmp_path, ann=spying)
+    printed = answer_cell(marked_notebook(session, "ann"), "verdict").outputs[0].text
+    assert printed == f"['job_card.json', '{NAME}.ipynb', 'temperature_log.csv', 'timestamp.txt']\n"
+    folder = session.folder / "autograded" / "ann" / NAME
+    assert {path.name for path in folder.iterdir()} == set(printed[2:-3].split("', '"))
+    private = project.root() / "solutions_private" / NAME
+    assert {path.name for path in private.iterdir()} - {"__pycache__"} == {f"{NAME}.ipynb", *PRIVATE_FILES}
+
+
+def test_late_is_shown_and_costs_nothing(tmp_path, exercise):
+    from warmside.session import folder as folders
+    from warmside.session.roster import Trainee
+
+    due = datetime(2027, 3, 13, 17, tzinfo=UTC)
+    made = folders.start(tmp_path / "x", [Trainee("t1", "", "", "")], [NAME], due=due)
+    path = write_notebook(tmp_path / f"t1_{NAME}.ipynb", solved_notebook())
+    take_in(made, [path], at=datetime(2027, 3, 13, 17, 0, 1, tzinfo=UTC))
+    mark(made, to_mark(made))
+    row = standings(made)[0]
+    assert (row.late, row.score) == (True, exercise.points)
+    with made.gradebook() as gradebook:
+        assert gradebook.find_submission(NAME, "t1").total_seconds_late == pytest.approx(1)
+
+
+def test_feedback_page_is_plain_and_complete(session, tmp_path):
+    hand_in_and_mark(session, tmp_path, ann=solved_notebook())
+    page = (session.folder / "feedback" / "ann" / NAME / f"{NAME}.html").read_text("utf-8")
+    assert page.count("That is right.") >= 11
+    assert "Your marks: 20 of 20" in page
+    assert "Traceback" not in page
+    assert nbformat.read(session.folder / "autograded" / "ann" / NAME / f"{NAME}.ipynb", as_version=4)

@@ -1,0 +1,111 @@
+"""The command line as a user meets it: sentences and exit statuses."""
+
+import os
+import re
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+from click.testing import CliRunner
+from helpers import NAME, SECRET, solved_notebook, write_notebook
+
+from warmside import project
+from warmside.cli import main
+
+
+def warmside(*arguments: object):
+    return CliRunner().invoke(main, [str(argument) for argument in arguments])
+
+
+@pytest.fixture
+def roster(tmp_path) -> Path:
+    path = tmp_path / "roster.csv"
+    path.write_text("trainee,first name,last name,email\nt1,Ann,Bell,\nt2,Bo,,\n", encoding="utf-8")
+    return path
+
+
+def test_a_session_by_hand_from_roster_to_report(tmp_path, roster):
+    folder = tmp_path / "yearly"
+    made = warmside("session", "start", folder, "--roster", roster, "--due", "2027-03-13 17:00")
+    assert made.exit_code == 0, made.output
+    assert "2 trainees" in made.output
+    assert warmside("session", "hand-out", folder).exit_code == 0
+    write_notebook(tmp_path / "usb" / f"t1_{NAME}.ipynb", solved_notebook())
+    came = warmside("session", "hand-in", folder, tmp_path / "usb", "--at", "2027-03-13 12:00")
+    assert (came.exit_code, "1 taken in, 0 left alone" in came.output) == (0, True)
+    marked = warmside("session", "mark", folder)
+    assert marked.exit_code == 0, marked.output
+    assert re.search(r"t1 +Ann Bell +20 of 20", marked.output)
+    assert re.search(r"t2 +Bo +– .*not handed in", marked.output)
+    assert "Nothing new to mark" in warmside("session", "mark", folder).output
+    report = warmside("session", "report", folder)
+    assert report.exit_code == 0
+    assert (folder / "report" / "index.html").is_file()
+
+
+@pytest.mark.parametrize(
+    ("arguments", "said"),
+    [
+        (["session", "report", "{tmp}/nowhere"], "is not a training session"),
+        (["session", "mark", "{tmp}"], "is not a training session"),
+        (["session", "start", "{tmp}/x", "--roster", "{tmp}/none.csv"], "can't be read as a roster"),
+        (
+            ["session", "start", "{tmp}/x", "--roster", "{roster}", "--exercise", "nonsense"],
+            "no exercise “nonsense”",
+        ),
+        (["session", "start", "{tmp}/x", "--roster", "{roster}", "--due", "soon"], "“soon” is no time"),
+        (["session", "start", "{tmp}/x"], "--roster"),
+        (["session", "start", "{root}/x", "--roster", "{roster}"], "lies inside the project"),
+        (["exercise", "release", "nonsense"], "no exercise “nonsense”"),
+        (["open", "nonsense"], "is no folder"),
+        (["demo", "{root}/x"], "lies inside the project"),
+        (["nonsense"], "No such command"),
+    ],
+)
+def test_a_users_mistake_is_a_sentence_and_status_2(tmp_path, roster, arguments, said):
+    filled = [a.format(tmp=tmp_path, roster=roster, root=project.root()) for a in arguments]
+    result = warmside(*filled)
+    assert result.exit_code == 2, result.output
+    assert said in result.output
+    assert "Traceback" not in result.output
+    assert not (tmp_path / "x").exists()
+
+
+def test_what_is_left_alone_is_named_with_status_2(session, tmp_path):
+    bad = tmp_path / "photo.jpg"
+    bad.write_bytes(b"...")
+    result = warmside("session", "hand-in", session.folder, bad)
+    assert result.exit_code == 2
+    assert "photo.jpg: it is neither a zip" in result.output
+
+
+def test_release_check_tells_in_step():
+    result = warmside("exercise", "release", "--check")
+    assert result.exit_code == 0, result.output
+    assert f"exercises/{NAME} is in step." in result.output
+
+
+def test_the_secret_is_never_printed(session, tmp_path):
+    path = write_notebook(tmp_path / f"ann_{NAME}.ipynb", solved_notebook())
+    said = ""
+    for arguments in (["hand-out"], ["hand-in", path], ["mark"], ["report"]):
+        said += warmside("session", arguments[0], session.folder, *arguments[1:]).output
+    assert "taken in" in said
+    assert SECRET.hex() not in said
+
+
+def test_the_installed_command_prints_no_warnings(tmp_path):
+    command = Path(sys.executable).with_name("warmside")
+    run = subprocess.run(
+        [command, "demo", tmp_path / "demo"],
+        capture_output=True,
+        text=True,
+        timeout=300,
+        env={**os.environ, "HOME": str(tmp_path)},
+        check=False,
+    )
+    assert run.returncode == 0, run.stderr
+    assert run.stdout.count(" of 20") == 12
+    assert "Warning" not in run.stderr
+    assert "ERROR" not in run.stderr
