@@ -1,7 +1,7 @@
 """Make the hand-ins of the invented class; with --check, tell whether they are in step.
 
-Each is the released exercise with a trainee's answers typed in, run on a real kernel beside the trainee's job card.
-Pictures are dropped from the outputs.
+Each is the released exercise with a trainee's answers typed in, run on a real kernel beside the trainee's job
+card. Pictures are dropped from the outputs.
 """
 
 import io
@@ -15,13 +15,13 @@ from pathlib import Path
 import nbformat
 from nbclient import NotebookClient
 from nbformat import NotebookNode
+from warmside.units import from_si
 
 from warmside import project
 from warmside.marking.exercise import Answer, Exercise, Item, Job, load_exercise
 from warmside.marking.job_card import JobCard
 from warmside.marking.preprocessors import ANSWER_SUFFIX, grade_id
 from warmside.session.demonstration import EXERCISE, SECRET
-from warmside.units import from_si
 
 HAND_INS = Path(__file__).parent / "hand_ins"
 US = {"temperature": "degF", "temperature_difference": "delta_degF", "energy": "Btu", "time": "hour"}

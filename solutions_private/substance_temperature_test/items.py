@@ -5,10 +5,10 @@ import io
 import math
 
 import numpy as np
+from warmside.model.cabinet import cup_temperature, time_constant
 
 from warmside.marking.exercise import Exercise, Item, Job, Mistake
 from warmside.marking.job_card import Draw, Entry
-from warmside.model.cabinet import cup_temperature, time_constant
 from warmside.properties import water
 
 LOG = "temperature_log.csv"
@@ -151,7 +151,7 @@ ITEMS = (
         mistakes=(
             Mistake(
                 "sign of the error turned round",
-                "The error is what it reads less what is true; a thermometer that reads high has a plus sign.",
+                "The error is what it reads less what is true: a thermometer that reads high has a plus.",
                 lambda job: -thermometer_error(job),
                 credit=0.5,
             ),
@@ -230,7 +230,7 @@ ITEMS = (
         key=cup_at_early_reading,
         tolerance="0.5 °F",
         why="Rounding of the time constant to two figures.",
-        hint="What is left of the excess is e to the power of minus time over time constant; add the cabinet.",
+        hint="What is left of the excess is e to the power of minus time over time constant.",
         mistakes=(
             Mistake(
                 "the excess given as the temperature",
@@ -310,7 +310,7 @@ ITEMS = (
         mistakes=(
             Mistake(
                 "the last reading alone",
-                "One reading catches the thermostat wherever it happens to be; take the mean of the last six.",
+                "One reading catches the thermostat wherever it is; take the mean of the last six.",
                 lambda job: float(column(job, "cabinet_air_F")[-1]),
             ),
             Mistake(
@@ -399,7 +399,7 @@ ITEMS = (
         points=3,
         choices=tuple("abcde"),
         key=verdict,
-        hint="Compare the corrected cup with the limit, the highest ambient with the rating, read the remarks.",
+        hint="Hold the corrected cup against the limit, the ambient against the rating; read the remarks.",
         mistakes=(
             Mistake(
                 "a mild day taken as proof",

@@ -59,7 +59,7 @@ def test_solved_blank_and_broken_side_by_side(session, exercise, tmp_path):
     assert {"heat_from_water", "hours_to_settle"} <= unanswered <= lost
     assert "The cell stopped with NameError" in feedback_of(session, "zed.9", "heat_from_water")
     assert "The cell stopped with SyntaxError" in feedback_of(session, "zed.9", "hours_to_settle")
-    assert [row.score for row in standings(session)][0] == exercise.points
+    assert standings(session)[0].score == exercise.points
 
 
 def test_copied_missing_and_edited_cells_cost_at_most_their_item(session, exercise, tmp_path):

@@ -20,6 +20,7 @@ _PAGES = Environment(
 )
 _PAGES.filters["g"] = "{:g}".format
 _PAGES.filters["percent"] = "{:.0%}".format
+_ITEM_COLUMNS = ["item", "score", "points", "outcome", "mistake"]
 
 
 @dataclass(frozen=True)
@@ -99,8 +100,7 @@ def marks_csv(rows: list[Standing]) -> str:
     text = io.StringIO(newline="")
     writer = csv.writer(text, quoting=csv.QUOTE_ALL)
     writer.writerow(
-        ["trainee", "first name", "last name", "exercise", "handed in", "late", "state"]
-        + ["item", "score", "points", "outcome", "mistake"]
+        ["trainee", "first name", "last name", "exercise", "handed in", "late", "state", *_ITEM_COLUMNS]
     )
     for row in rows:
         trainee = row.trainee
@@ -110,7 +110,7 @@ def marks_csv(rows: list[Standing]) -> str:
             result = [item.name, f"{item.score:g}", f"{item.points:g}", item.outcome.value, item.mistake]
             writer.writerow(who + when + result)
         if not row.items:
-            writer.writerow(who + when + ["", "", "", "", ""])
+            writer.writerow(who + when + [""] * len(_ITEM_COLUMNS))
     return text.getvalue()
 
 

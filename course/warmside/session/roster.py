@@ -91,8 +91,8 @@ def parse_roster(text: str, name: str) -> list[Trainee]:
 def _check(trainee: Trainee, where: str, lines: dict[str, int]) -> None:
     if not _ID.fullmatch(trainee.id):
         raise InputError(
-            f"{where}, field trainee: “{trainee.id[:40]}” is no id; use 1 to 32 letters, digits, dots, dashes "
-            "or underscores, with a letter or digit first."
+            f"{where}, field trainee: “{trainee.id[:40]}” is no id; use 1 to 32 letters, digits, dots, "
+            "dashes or underscores, with a letter or digit first."
         )
     if trainee.id.lower() in lines:
         raise InputError(
@@ -104,5 +104,5 @@ def _check(trainee: Trainee, where: str, lines: dict[str, int]) -> None:
             raise InputError(f"{where}, field {column}: a name has at most 100 printable characters.")
     if trainee.email and not re.fullmatch(r"[^@\s]+@[^@\s]+", trainee.email):
         raise InputError(
-            f"{where}, field email: “{trainee.email[:40]}” is no address; write name@domain or leave it empty."
+            f"{where}, field email: “{trainee.email[:40]}” is no address; write name@domain or nothing."
         )

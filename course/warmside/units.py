@@ -1,0 +1,553 @@
+"""Quantities with units: the one registry, and reading and showing them the way the trade writes them.
+
+`read_quantity` is a thin parser in front of pint. It decides what number and what unit stand in a text by a
+table of the trade's spellings, since pint alone takes ``40 F`` for farads and ``1 200 W`` for 200 W; pint
+then does the arithmetic. What is not understood raises `UnitError`, one sentence that says what was read and
+what would be right.
+
+The British thermal unit is pint's ``Btu`` (ISO, 1055.056 J); the International Table one of NIST SP 811
+differs by a tenth of a millionth. An inch of water column is the conventional one of NIST SP 811,
+249.0889 Pa.
+"""
+
+import math
+import re
+from dataclasses import dataclass
+from fractions import Fraction
+
+import pint
+
+from warmside.errors import InputError
+
+LONGEST_TEXT = 200
+MOST_UNIT_TOKENS = 24
+
+ureg = pint.UnitRegistry(autoconvert_offset_to_baseunit=False)
+ureg.define("inch_water_column = 249.08891 pascal")
+pint.set_application_registry(ureg)
+Q_ = ureg.Quantity
+
+
+class UnitError(InputError):
+    """A text that can't be read as the quantity asked for."""
+
+
+@dataclass(frozen=True)
+class Kind:
+    """A kind of quantity that can be asked for.
+
+    Attributes
+    ----------
+    name : str
+        What code calls it.
+    phrase : str
+        What sentences call it, with its article.
+    si, us, metric : str
+        Unit of the physics core; units that `show` uses.
+    example : str
+        An answer that would be right.
+    """
+
+    name: str
+    phrase: str
+    si: str
+    us: str
+    metric: str
+    example: str
+
+
+KINDS: dict[str, Kind] = {
+    kind.name: kind
+    for kind in (
+        Kind("temperature", "a temperature", "kelvin", "degF", "degC", "38.5 °F"),
+        Kind(
+            "temperature_difference",
+            "a temperature difference",
+            "kelvin",
+            "delta_degF",
+            "delta_degC",
+            "6.5 °F",
+        ),
+        Kind("pressure_gauge", "a gauge pressure", "pascal", "psi", "kilopascal", "12 psig"),
+        Kind("pressure_absolute", "an absolute pressure", "pascal", "psi", "bar", "360 psia"),
+        Kind(
+            "pressure_difference",
+            "a pressure difference",
+            "pascal",
+            "inch_water_column",
+            "pascal",
+            "11 in w.c.",
+        ),
+        Kind("length", "a length", "meter", "inch", "millimeter", "1 1/4 in"),
+        Kind("area", "an area", "meter**2", "inch**2", "centimeter**2", "24 in²"),
+        Kind("volume", "a volume", "meter**3", "fluid_ounce", "milliliter", "6 fl oz"),
+        Kind("volume_flow", "a volume flow", "meter**3/second", "foot**3/minute", "meter**3/hour", "44 cfm"),
+        Kind("mass", "a mass", "kilogram", "pound", "kilogram", "8 oz"),
+        Kind("mass_flow", "a mass flow", "kilogram/second", "pound/hour", "gram/second", "0.1 lb/h"),
+        Kind(
+            "density", "a density", "kilogram/meter**3", "pound/foot**3", "kilogram/meter**3", "0.07 lb/ft³"
+        ),
+        Kind("speed", "a speed", "meter/second", "foot/minute", "meter/second", "90 ft/min"),
+        Kind("power", "a power", "watt", "Btu/hour", "watt", "1500 Btu/h"),
+        Kind("energy", "an amount of energy", "joule", "Btu", "kilojoule", "12 Btu"),
+        Kind("voltage", "a voltage", "volt", "volt", "volt", "120 V"),
+        Kind("current", "a current", "ampere", "ampere", "ampere", "2.7 A"),
+        Kind("resistance", "a resistance", "ohm", "ohm", "ohm", "44 ohm"),
+        Kind("charge", "a charge", "ampere*second", "ampere*hour", "ampere*hour", "100 Ah"),
+        Kind("angle", "an angle", "radian", "degree", "degree", "3 deg"),
+        Kind("time", "a time", "second", "hour", "hour", "2h 30min"),
+        Kind("fraction", "a fraction", "dimensionless", "percent", "percent", "40 %"),
+        Kind("number", "a number", "dimensionless", "dimensionless", "dimensionless", "0.19"),
+        Kind(
+            "heat_conductance",
+            "a heat conductance",
+            "watt/kelvin",
+            "Btu/hour/delta_degF",
+            "watt/kelvin",
+            "0.25 Btu/(h °F)",
+        ),
+        Kind(
+            "heat_capacity",
+            "a heat capacity",
+            "joule/kelvin",
+            "Btu/delta_degF",
+            "kilojoule/kelvin",
+            "0.5 Btu/°F",
+        ),
+        Kind(
+            "specific_heat",
+            "a specific heat",
+            "joule/kilogram/kelvin",
+            "Btu/pound/delta_degF",
+            "kilojoule/kilogram/kelvin",
+            "1 Btu/(lb °F)",
+        ),
+        Kind(
+            "specific_energy",
+            "an energy for each unit of mass",
+            "joule/kilogram",
+            "Btu/pound",
+            "kilojoule/kilogram",
+            "21500 Btu/lb",
+        ),
+    )
+}
+
+_GAUGE, _ABSOLUTE = "gauge", "absolute"
+
+# The trade's spellings, in lower case without spaces, dots and degree signs.
+_SPELLINGS: dict[str, str] = {
+    spelling: unit
+    for unit, spellings in {
+        "degF": "f degf fahrenheit degreef degreesf degreefahrenheit degreesfahrenheit degree_fahrenheit",
+        "degC": "c degc celsius degreec degreesc degreecelsius degreescelsius degree_celsius centigrade",
+        "kelvin": "k kelvin kelvins",
+        "degR": "degr rankine degree_rankine",
+        "delta_degF": "delta_degree_fahrenheit delta_degf delta_f",
+        "delta_degC": "delta_degree_celsius delta_degc delta_c",
+        "inch_water_column": "inwc inh2o inwatercolumn incheswatercolumn inchwatercolumn inw inwg "
+        "inchesh2o inchh2o incheswc inchwc inch_water_column inch_h2o_39f incheswater inwater inchesofwater",
+        "inch_Hg": "inhg inchhg incheshg inch_hg",
+        "psi": "psi lbf/in2 lb/in2 pound_force_per_square_inch",
+        "pascal": "pa pascal pascals",
+        "kilopascal": "kpa kilopascal kilopascals",
+        "megapascal": "mpa",
+        "bar": "bar bars",
+        "millibar": "mbar millibar",
+        "atmosphere": "atm standard_atmosphere",
+        "millimeter_Hg": "mmhg millimeter_hg torr",
+        "inch": 'in inch inches "',
+        "foot": "ft foot feet '",
+        "yard": "yd yard yards",
+        "millimeter": "mm millimeter millimeters millimetre millimetres",
+        "centimeter": "cm centimeter centimeters centimetre centimetres",
+        "meter": "m meter meters metre metres",
+        "inch**2": "in2 sqin squareinch squareinches inch**2 in**2 in^2",
+        "foot**2": "ft2 sqft squarefoot squarefeet foot**2 ft**2 ft^2",
+        "centimeter**2": "cm2 sqcm cm**2 cm^2",
+        "millimeter**2": "mm2 sqmm mm**2 mm^2",
+        "meter**2": "m2 sqm m**2 m^2",
+        "fluid_ounce": "floz fluidounce fluidounces fluid_ounce us_fluid_ounce",
+        "cup": "cup cups",
+        "pint": "pt pint pints",
+        "quart": "qt quart quarts",
+        "gallon": "gal gallon gallons",
+        "milliliter": "ml milliliter milliliters millilitre millilitres cc",
+        "liter": "l liter liters litre litres",
+        "foot**3": "ft3 cuft cubicfoot cubicfeet foot**3 ft**3 ft^3",
+        "inch**3": "in3 cuin cubicinch cubicinches in**3 in^3",
+        "meter**3": "m3 m**3 m^3 cum",
+        "foot**3/minute": "cfm ft3/min cuft/min",
+        "foot**3/hour": "cfh ft3/h cuft/h",
+        "meter**3/hour": "m3/h m3/hr cmh",
+        "meter**3/second": "m3/s",
+        "liter/second": "l/s",
+        "foot/minute": "fpm ft/min",
+        "ounce": "oz ounce ounces",
+        "pound": "lb lbs pound pounds lbm #",
+        "gram": "g gram grams",
+        "kilogram": "kg kilogram kilograms",
+        "Btu": "btu btus british_thermal_unit britishthermalunit britishthermalunits "
+        "international_british_thermal_unit",
+        "Btu/hour": "btuh btu/h btu/hr btuperhour btu/hour",
+        "joule": "j joule joules",
+        "kilojoule": "kj kilojoule kilojoules",
+        "megajoule": "mj",
+        "watt*hour": "watt_hour wh watthour watthours",
+        "kilowatt*hour": "kilowatt_hour kwh kilowatthour kilowatthours",
+        "calorie": "cal calorie calories",
+        "kilocalorie": "kcal kilocalorie kilocalories",
+        "watt": "w watt watts",
+        "kilowatt": "kw kilowatt kilowatts",
+        "horsepower": "hp horsepower",
+        "volt": "v volt volts vac vdc",
+        "millivolt": "mv millivolt millivolts",
+        "kilovolt": "kv",
+        "ampere": "a amp amps ampere amperes",
+        "milliampere": "ma milliamp milliamps",
+        "ohm": "ohm ohms ω",
+        "kiloohm": "kohm kohms kilohm kilohms kω",
+        "milliohm": "mohm mω",
+        "ampere*hour": "ampere_hour ah amphour amphours amperehour amperehours",
+        "degree": "deg degree degrees °",
+        "radian": "rad radian radians",
+        "second": "s sec secs second seconds",
+        "minute": "min mins minute minutes",
+        "hour": "h hr hrs hour hours",
+        "day": "d day days",
+        "percent": "% percent pct",
+        "dimensionless": "dimensionless",
+    }.items()
+    for spelling in spellings.split()
+}
+# Read with regard to upper and lower case, before the table above.
+_CASED = {"MW": "megawatt", "mW": "milliwatt", "MPa": "megapascal", "mPa": "millipascal", "MΩ": "megaohm"}
+_MARKED = {
+    **{unit + "g": (unit, _GAUGE) for unit in ("psi", "bar", "kpa", "pa")},
+    **{unit + "a": (unit, _ABSOLUTE) for unit in ("psi", "bar", "kpa")},
+}
+_TEMPERATURES = {"degF": "delta_degF", "degC": "delta_degC", "kelvin": "kelvin", "degR": "delta_degF"}
+
+_LABELS = {
+    ureg.Unit(unit): label
+    for unit, label in {
+        "degF": "°F",
+        "degC": "°C",
+        "kelvin": "K",
+        "delta_degF": "°F",
+        "delta_degC": "°C",
+        "inch_water_column": "in w.c.",
+        "inch_Hg": "inHg",
+        "inch": "in",
+        "foot": "ft",
+        "inch**2": "in²",
+        "foot**2": "ft²",
+        "centimeter**2": "cm²",
+        "meter**2": "m²",
+        "fluid_ounce": "fl oz",
+        "milliliter": "mL",
+        "liter": "L",
+        "foot**3/minute": "cfm",
+        "meter**3/hour": "m³/h",
+        "meter**3/second": "m³/s",
+        "pound": "lb",
+        "pound/hour": "lb/h",
+        "pound/foot**3": "lb/ft³",
+        "kilogram/meter**3": "kg/m³",
+        "foot/minute": "ft/min",
+        "Btu": "Btu",
+        "Btu/hour": "Btu/h",
+        "ohm": "ohm",
+        "ampere*hour": "Ah",
+        "degree": "deg",
+        "hour": "h",
+        "minute": "min",
+        "second": "s",
+        "percent": "%",
+        "Btu/hour/delta_degF": "Btu/(h °F)",
+        "Btu/delta_degF": "Btu/°F",
+        "Btu/pound/delta_degF": "Btu/(lb °F)",
+        "Btu/pound": "Btu/lb",
+        "kilojoule/kilogram/kelvin": "kJ/(kg K)",
+        "kilowatt*hour": "kWh",
+        "dimensionless": "",
+    }.items()
+}
+
+_SPACES = re.compile("[\\s\u00a0\u2007\u2009\u202f]+")
+_NUMBER = re.compile(
+    r"(?P<sign>[+-]?)\s*"
+    r"(?:(?P<whole>\d+)\s+(?=\d+\s*/\s*\d))?"
+    r"(?:(?P<top>\d+)\s*/\s*(?P<bottom>\d+)(?![\d.,])"
+    r"|(?P<decimal>(?:\d{1,3}(?:,\d{3})+(?![\d])|\d+)(?:\.\d*)?|\.\d+)(?:[eE](?P<power>[+-]?\d+))?)"
+)
+_DECIMAL_COMMA = re.compile(r"[+-]?\s*\d[\d.]*,\d")
+_THOUSANDS = re.compile(r"[+-]?\s*\d{1,3}(,\d{3})+(\.\d*)?(?![\d,])")
+_TOKEN = re.compile(r"\s*(\*\*|[*/()·^]|[^\s*/()·^]+)")
+_STEP = re.compile(r"([A-Za-z'\"]+)\s*(?:and\b|,)?\s*(?=\.?\d)")
+
+
+def read_quantity(text: str, kind: str) -> pint.Quantity:
+    """Read a quantity as people in the trade write it.
+
+    Parameters
+    ----------
+    text : str
+        Such as ``"38.5F"``, ``"11 in w.c."``, ``"1 1/4 in"``, ``"2h 30min"``, or what a pint quantity prints.
+    kind : str
+        What is asked for, one of `KINDS`. It decides whether °F is a temperature or a difference, and
+        whether a pressure without a mark is gauge or absolute.
+
+    Returns
+    -------
+    pint.Quantity
+        In the unit that was written; a difference in a delta unit.
+
+    Raises
+    ------
+    UnitError
+        One sentence: what was read, and what would be right.
+    """
+    asked = KINDS[kind]
+    if not isinstance(text, str):
+        raise UnitError(f"A {type(text).__name__} was read where a text belongs; write {_wanted(asked)}.")
+    if len(text) > LONGEST_TEXT:
+        raise UnitError(f"A text of {len(text)} characters was read; write {_wanted(asked)}.")
+    plain = _plain(text)
+    if not plain:
+        raise UnitError(f"An empty text was read; write {_wanted(asked)}.")
+    total = None
+    for value, written in _parts(plain, text, asked):
+        part = Q_(value, _unit(written, text, asked))
+        total = part if total is None else total + math.copysign(1.0, total.magnitude) * part
+    _check_sense(total, text, asked)
+    return total
+
+
+def to_si(quantity: pint.Quantity, kind: str) -> float:
+    """Return a quantity's value in the SI unit of its kind (K, Pa, m, kg, s, W, J, ...)."""
+    return float(quantity.to(KINDS[kind].si).magnitude)
+
+
+def from_si(value: float, kind: str, unit: str | None = None) -> pint.Quantity:
+    """Return the quantity with this SI value, in `unit` or in the US unit of its kind."""
+    asked = KINDS[kind]
+    si = "delta_degC" if kind == "temperature_difference" else asked.si
+    return Q_(float(value), si).to(unit or asked.us)
+
+
+def show(quantity: pint.Quantity, system: str = "US", *, kind: str = "", digits: int | None = None) -> str:
+    """Return a quantity as text in US or SI units; `read_quantity` reads it back.
+
+    Parameters
+    ----------
+    quantity : pint.Quantity
+        What to show.
+    system : {"US", "SI"}
+        Units to show it in.
+    kind : str, optional
+        Its kind; told by its unit where left out, pressures as differences.
+    digits : int, optional
+        Decimals; by default one for temperatures and angles, three figures otherwise.
+    """
+    name = kind or _kind_of(quantity)
+    asked = KINDS[name]
+    unit = {"US": asked.us, "SI": asked.metric}[system]
+    if name == "time":
+        seconds = abs(quantity.to("second").magnitude)
+        unit = "hour" if seconds >= 3600 else "minute" if seconds >= 60 else "second"
+    elif name == "pressure_gauge" and system == "US" and abs(quantity.to("psi").magnitude) < 2:
+        unit = "inch_water_column"
+    elif name == "mass" and abs(quantity.to("pound").magnitude) < 1:
+        unit = {"US": "ounce", "SI": "gram"}[system]
+    shown = quantity.to(unit)
+    return _with_label(_figures(shown.magnitude, name, digits), shown, name)
+
+
+def describe(quantity: pint.Quantity, kind: str) -> str:
+    """Say what was understood, in the unit that was written: ``"38.5 °F, a temperature"``."""
+    return f"{_with_label(f'{quantity.magnitude:,.10g}', quantity, kind)}, {KINDS[kind].phrase}"
+
+
+def _plain(text: str) -> str:
+    for written, meant in {"−": "-", "–": "-", "″": '"', "”": '"', "“": '"', "′": "'", "’": "'"}.items():
+        text = text.replace(written, meant)
+    for written, meant in {"½": "1/2", "¼": "1/4", "¾": "3/4", "⅛": "1/8", "⅜": "3/8", "⅝": "5/8"}.items():
+        text = text.replace(written, f" {meant}")
+    for written, meant in {
+        "²": "2",
+        "³": "3",
+        "º": "°",
+        "℉": "°F",
+        "℃": "°C",
+        "Ω": "Ω",
+        "Δ": "delta_",
+    }.items():
+        text = text.replace(written, meant)
+    return _SPACES.sub(" ", text).strip()
+
+
+def _parts(plain: str, text: str, asked: Kind) -> list[tuple[float, str]]:
+    """Split a text into numbers, each with its unit's text; more than one for ``2h 30min`` and the like."""
+    parts = []
+    rest = plain
+    while rest:
+        value, rest = _number(rest, text, asked)
+        step = _STEP.match(rest) if asked.name in ("time", "length") else None
+        written, rest = (step[1], rest[step.end() :]) if step else (rest, "")
+        parts.append((value, written))
+    return parts
+
+
+def _number(rest: str, text: str, asked: Kind) -> tuple[float, str]:
+    """Return the number that `rest` begins with, and what comes after it."""
+    if _DECIMAL_COMMA.match(rest) and not _THOUSANDS.match(rest):
+        raise UnitError(
+            f"{_quoted(text)} was read, with a comma in the number; write a decimal point, as in 38.5, "
+            "and commas only between thousands."
+        )
+    match = _NUMBER.match(rest)
+    if match is None:
+        raise UnitError(
+            f"{_quoted(text)} was read, with no number where one belongs; write {_wanted(asked)}."
+        )
+    after = rest[match.end() :].lstrip()
+    if re.match(r"[\d.,]", after):
+        raise UnitError(
+            f"{_quoted(text)} was read, with a space, point or comma too many in the number; write it like "
+            f"1200 or 1,200, and one unit, as in {asked.example}."
+        )
+    return _value(match, text, asked), after
+
+
+def _value(match: re.Match[str], text: str, asked: Kind) -> float:
+    sign = -1.0 if match["sign"] == "-" else 1.0
+    if match["top"] is not None:
+        if len(match["top"] + match["bottom"]) > 12 or int(match["bottom"]) == 0:
+            raise UnitError(f"{_quoted(text)} was read, which is no fraction; write {_wanted(asked)}.")
+        return sign * float(int(match["whole"] or 0) + Fraction(int(match["top"]), int(match["bottom"])))
+    power = match["power"] or "0"
+    value = float(match["decimal"].replace(",", "") + (f"e{power}" if len(power) < 6 else "e99999"))
+    if not math.isfinite(value) or abs(value) > 1e30:
+        raise UnitError(f"{_quoted(text)} was read, which is too large a number; write {_wanted(asked)}.")
+    return sign * value
+
+
+def _unit(written: str, text: str, asked: Kind) -> pint.Unit:
+    """Return the unit that a unit text means for the kind asked."""
+    if not written:
+        if asked.name in ("number", "fraction"):
+            return ureg.Unit("dimensionless")
+        raise UnitError(f"{_quoted(text)} was read, without a unit; write {_wanted(asked)}.")
+    difference = re.sub(r"\s*\(?\b(difference|diff)\b\)?$", "", written, flags=re.IGNORECASE)
+    folded = _folded(difference)
+    name, mark = _MARKED.get(folded, (folded, ""))
+    if mark and asked.name.startswith("pressure"):
+        wanted = {_GAUGE: "pressure_gauge", _ABSOLUTE: "pressure_absolute"}[mark]
+        if asked.name not in (wanted, *(["pressure_difference"] if mark == _GAUGE else [])):
+            raise UnitError(f"{_quoted(text)} was read, {KINDS[wanted].phrase}; write {_wanted(asked)}.")
+    unit = _CASED.get(difference.strip()) or _SPELLINGS.get(name) or _compound(difference, text, asked)
+    if unit in _TEMPERATURES or unit.startswith("delta_"):
+        if asked.name == "temperature" and (unit.startswith("delta_") or difference != written):
+            raise UnitError(f"{_quoted(text)} was read, a temperature difference; write {_wanted(asked)}.")
+        if asked.name == "temperature_difference":
+            unit = _TEMPERATURES.get(unit, unit)
+    if asked.name == "volume" and unit == "ounce":
+        raise UnitError(f"{_quoted(text)} was read, a weight; write {_wanted(asked)}.")
+    found = ureg.Unit(unit)
+    if found.dimensionality != ureg.Unit(asked.si).dimensionality or _is_angle(found) != (
+        asked.name == "angle"
+    ):
+        raise UnitError(f"{_quoted(text)} was read, which is not {asked.phrase}; write {_wanted(asked)}.")
+    return found
+
+
+def _is_angle(unit: pint.Unit) -> bool:
+    return unit in (ureg.Unit("degree"), ureg.Unit("radian"))
+
+
+def _folded(written: str) -> str:
+    """Return a unit text as the table of spellings has it."""
+    folded = re.sub(r"[\s.\-]", "", written).lower()
+    return folded if folded in _SPELLINGS else folded.replace("°", "")
+
+
+def _compound(written: str, text: str, asked: Kind) -> str:
+    """Return a pint expression for a unit made of several, such as ``Btu/(h °F)``; °F is a difference."""
+    tokens = _TOKEN.findall(written.replace("°", " °").replace("° ", "°"))
+    expression, depth, before = [], 0, "*"
+    if len(tokens) > MOST_UNIT_TOKENS or "".join(tokens) != re.sub(r"\s", "", written):
+        raise UnitError(_not_a_unit(written, text, asked))
+    for token in tokens:
+        after_power = before in ("**", "^")
+        if token in ("*", "/", "·", "**", "^"):
+            expression.append({"·": "*", "^": "**"}.get(token, token))
+        elif after_power and re.fullmatch(r"-?[1-4]", token):
+            expression.append(token)
+        elif token == "(" or not (token == ")" or after_power):
+            if before not in ("*", "/", "·", "("):
+                expression.append("*")
+            expression.append(token if token == "(" else _single(token, written, text, asked))
+        elif token == ")":
+            expression.append(token)
+        else:
+            raise UnitError(_not_a_unit(written, text, asked))
+        depth += {"(": 1, ")": -1}.get(token, 0)
+        if depth < 0 or depth > 3:
+            raise UnitError(_not_a_unit(written, text, asked))
+        before = token
+    try:
+        return str(ureg.parse_units("".join(expression)))
+    except Exception:  # whatever pint's tokenizer raises on what is left
+        raise UnitError(_not_a_unit(written, text, asked)) from None
+
+
+def _single(token: str, written: str, text: str, asked: Kind) -> str:
+    unit = _CASED.get(token) or _SPELLINGS.get(_folded(token))
+    if unit is None:
+        raise UnitError(_not_a_unit(written, text, asked))
+    return f"({_TEMPERATURES.get(unit, unit)})"
+
+
+def _not_a_unit(written: str, text: str, asked: Kind) -> str:
+    return f"{_quoted(text)} was read, and “{written[:40]}” is no unit known here; write {_wanted(asked)}."
+
+
+def _check_sense(quantity: pint.Quantity, text: str, asked: Kind) -> None:
+    if asked.name in ("temperature", "pressure_absolute") and to_si(quantity, asked.name) < 0:
+        least = "absolute zero" if asked.name == "temperature" else "a vacuum"
+        raise UnitError(f"{_quoted(text)} was read, which is below {least}; write {_wanted(asked)}.")
+
+
+def _wanted(asked: Kind) -> str:
+    return f"{asked.phrase} such as {asked.example}"
+
+
+def _quoted(text: str) -> str:
+    shown = _SPACES.sub(" ", text).strip()
+    return f"“{shown[:40]}…”" if len(shown) > 40 else f"“{shown}”"
+
+
+def _kind_of(quantity: pint.Quantity) -> str:
+    if quantity.units in (ureg.Unit("delta_degF"), ureg.Unit("delta_degC")):
+        return "temperature_difference"
+    for name, kind in KINDS.items():
+        if name in ("temperature_difference", "pressure_gauge", "pressure_absolute", "fraction"):
+            continue
+        if quantity.dimensionality == ureg.Unit(kind.si).dimensionality:
+            return "angle" if _is_angle(quantity.units) else "number" if name == "angle" else name
+    raise UnitError(f"{quantity} is of no kind known here; the kinds are {', '.join(KINDS)}.")
+
+
+def _figures(value: float, kind: str, digits: int | None) -> str:
+    if digits is None:
+        one = kind in ("temperature", "temperature_difference", "angle")
+        digits = 1 if one else 2 - math.floor(math.log10(abs(value))) if value else 0
+    return f"{round(value, digits):,.{max(digits, 0)}f}"
+
+
+def _with_label(figures: str, quantity: pint.Quantity, kind: str) -> str:
+    label = _LABELS.get(quantity.units, f"{quantity.units:~P}")
+    if kind in ("pressure_gauge", "pressure_absolute") and label in ("psi", "bar", "kPa", "Pa"):
+        label += kind.removeprefix("pressure_")[0]
+    return f"{figures} {label}".strip()
