@@ -5,10 +5,10 @@ import io
 import math
 
 import numpy as np
-from warmside.model.cabinet import cup_temperature, time_constant
 
 from warmside.marking.exercise import Exercise, Item, Job, Mistake
 from warmside.marking.job_card import Draw, Entry
+from warmside.model.cabinet import cup_temperature, follow, time_constant
 from warmside.properties import water
 
 LOG = "temperature_log.csv"
@@ -479,11 +479,11 @@ ITEMS = (
 
 SCENARIOS = {
     # cabinet air at the day's mean ambient (°F); its rise per °F of ambient; swing of the thermostat (°F)
-    "proven": ((36.0, 39.0), 0.10, 1.6),
-    "mild day": ((35.0, 38.0), 0.10, 1.6),
+    "proven": ((36.0, 39.0), 0.10, 2.0),
+    "mild day": ((35.0, 38.0), 0.10, 2.0),
     "venting": ((47.5, 54.0), 0.35, 0.3),
     "hardly cooling": ((64.0, 72.0), 0.50, 0.3),
-    "spoiled": ((36.0, 39.0), 0.10, 1.6),
+    "spoiled": ((36.0, 39.0), 0.10, 2.0),
 }
 
 
@@ -523,7 +523,7 @@ def draw(draw: Draw) -> tuple[tuple[Entry, ...], dict[str, str]]:
 def temperature_log(draw: Draw, scenario: str, rated: float, start: float, error: float) -> list[dict]:
     """Return an invented log of 24 hours: what the thermometer in the cup, and two loggers, would show."""
     (low, high), rise, swing = SCENARIOS[scenario]
-    first_hour = draw.pick([9, 10, 11, 13, 14])
+    first_hour = draw.pick([7, 8, 9, 18, 19])
     hottest = rated + draw.between(1, 4, 0.5) if scenario == "proven" else rated - draw.between(6, 18, 0.5)
     half_range = draw.between(8, 13, 0.5)
     mean_air = draw.between(low, high, 0.1)
@@ -539,9 +539,7 @@ def temperature_log(draw: Draw, scenario: str, rated: float, start: float, error
     air = mean_air + rise * half_range * wave + cycle
     if opened is not None:
         air[opened * 60 : opened * 60 + 45] += 24.0
-    cup = [start]
-    for air_now in air[1:]:
-        cup.append(float(cup_temperature(60.0, cup[-1], air_now, tau)))
+    cup = follow(air[1:], 60.0, start, tau)
     remarks = {0: "cup put in, door shut"}
     if opened is not None:
         remarks[opened + 1] = "door found open, shut again"
@@ -549,7 +547,7 @@ def temperature_log(draw: Draw, scenario: str, rated: float, start: float, error
         {
             "hour": hour,
             "clock": f"{(first_hour + hour) % 24:02d}:00",
-            "cup_F": round(cup[hour * 60] + error, 1),
+            "cup_F": round(float(cup[hour * 60]) + error, 1),
             "cabinet_air_F": round(float(air[hour * 60]), 1),
             "ambient_F": round(float(ambient[hour * 60]), 1),
             "remark": remarks.get(hour, ""),

@@ -1,5 +1,6 @@
 """nbgrader's own steps, set up and run from here: release, marking, feedback pages."""
 
+import re
 import shutil
 import tempfile
 from pathlib import Path
@@ -87,6 +88,7 @@ def _demand(result: dict[str, Any], what: str) -> None:
 
 
 def _reason(result: dict[str, Any]) -> str:
-    lines = (result.get("log") or result.get("error") or "no reason given").strip().splitlines()
-    errors = [line for line in lines if line.startswith("[ERROR]")]
-    return (errors or lines)[-1].removeprefix("[ERROR]").strip()
+    """Return the error that stopped a step: the last one named, else the last line said."""
+    lines = [line.strip() for key in ("error", "log") for line in result.get(key, "").splitlines()]
+    errors = [line for line in lines if re.match(r"[\w.]+(Error|Exception|Exit|Interrupt)\b", line)]
+    return (errors or [line for line in lines if line] or ["no reason given"])[-1]

@@ -1,0 +1,72 @@
+"""The log of a substance-temperature test as a picture and a table."""
+
+import html
+
+from IPython.display import HTML, display
+from matplotlib.figure import Figure
+
+from warmside.marking.job_card import JobCard
+from warmside.show.pictures import BLUE, ORANGE, RED, show_figure, styled
+
+FILE_NAME = "temperature_log.csv"
+COLUMNS = {
+    "hour": "Hour",
+    "clock": "Clock",
+    "cup_F": "Cup, as read (°F)",
+    "cabinet_air_F": "Cabinet air (°F)",
+    "ambient_F": "Ambient (°F)",
+    "remark": "Remark",
+}
+_LINES = {
+    "ambient_F": ("Ambient", RED, "--", "s"),
+    "cabinet_air_F": ("Cabinet air", BLUE, ":", "^"),
+    "cup_F": ("Cup, as read", ORANGE, "-", "o"),
+}
+
+
+def show_temperature_log(card: JobCard) -> None:
+    """Show the temperature log of a job card: picture, then table."""
+    rows = card.table(FILE_NAME)
+    show_figure(temperature_log_figure(rows), alt_text(rows))
+    display(HTML(table(rows)))
+
+
+def temperature_log_figure(rows: list[dict[str, str]]) -> Figure:
+    """Draw a log, given as rows by column name."""
+    hours = [int(row["hour"]) for row in rows]
+    with styled():
+        figure = Figure(figsize=(10, 5), layout="constrained")
+        axes = figure.subplots()
+        for column, (label, colour, style, marker) in _LINES.items():
+            values = [float(row[column]) for row in rows]
+            axes.plot(hours, values, linestyle=style, color=colour, marker=marker, label=label)
+            axes.annotate(
+                label, (hours[-1], values[-1]), (8, 0), textcoords="offset points", color=colour, va="center"
+            )
+        axes.set(xlabel="Hours since the cup was put in", ylabel="Temperature (°F)", xticks=range(0, 25, 3))
+        axes.set_title("Temperature log (invented)")
+        axes.margins(x=0.02)
+    return figure
+
+
+def alt_text(rows: list[dict[str, str]]) -> str:
+    """Say what the picture shows, without giving away what is asked."""
+    return (
+        f"Line chart of {len(rows)} hourly readings of cup, cabinet air and ambient in °F. "
+        "The same readings stand in the table below."
+    )
+
+
+def table(rows: list[dict[str, str]]) -> str:
+    """Return a log as an HTML table."""
+    head = "".join(f"<th scope='col' style='text-align:left'>{title}</th>" for title in COLUMNS.values())
+    body = "".join(
+        "<tr>"
+        + "".join(f"<td style='text-align:left'>{html.escape(row[column])}</td>" for column in COLUMNS)
+        + "</tr>"
+        for row in rows
+    )
+    return (
+        "<table style='font-size:15px'><caption style='text-align:left'>Temperature log (invented)</caption>"
+        f"<thead><tr>{head}</tr></thead><tbody>{body}</tbody></table>"
+    )
