@@ -5,6 +5,7 @@ card. Pictures are dropped from the outputs.
 """
 
 import io
+import json
 import shutil
 import sys
 import tempfile
@@ -15,13 +16,14 @@ from pathlib import Path
 import nbformat
 from nbclient import NotebookClient
 from nbformat import NotebookNode
-from warmside.units import from_si
+from traitlets.config import Config
 
 from warmside import project
 from warmside.marking.exercise import Answer, Exercise, Item, Job, load_exercise
 from warmside.marking.job_card import JobCard
 from warmside.marking.preprocessors import ANSWER_SUFFIX, grade_id
 from warmside.session.demonstration import EXERCISE, SECRET
+from warmside.units import from_si
 
 HAND_INS = Path(__file__).parent / "hand_ins"
 US = {"temperature": "degF", "temperature_difference": "delta_degF", "energy": "Btu", "time": "hour"}
@@ -70,13 +72,16 @@ def run(notebook: NotebookNode, card: JobCard) -> NotebookNode:
         for name, text in card.as_files().items():
             Path(folder, name).write_text(text, encoding="utf-8")
         client = NotebookClient(
-            notebook, resources={"metadata": {"path": folder}}, allow_errors=True, record_timing=False
+            notebook,
+            resources={"metadata": {"path": folder}},
+            allow_errors=True,
+            record_timing=False,
+            config=Config({"KernelManager": {"transport_encryption": "auto"}}),
         )
         client.execute()
     for cell in notebook.cells:
-        cell.outputs = [o for o in cell.get("outputs", []) if "image/png" not in o.get("data", {})]
-        for output in cell.outputs:
-            output.pop("transient", None)
+        if cell.cell_type == "code":
+            cell.outputs = [output for output in cell.outputs if "data:image" not in json.dumps(output)]
     notebook.metadata.language_info = {"name": "python"}
     return notebook
 

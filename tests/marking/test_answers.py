@@ -3,7 +3,6 @@
 import numpy as np
 import pytest
 from IPython.utils.capture import capture_output
-from warmside.units import Q_
 
 from warmside.errors import InputError
 from warmside.marking.answers import (
@@ -16,6 +15,7 @@ from warmside.marking.answers import (
     show_card,
     understand,
 )
+from warmside.units import Q_
 
 
 def recorded(name: str, value: object, kind: str, choices: str = "") -> dict:

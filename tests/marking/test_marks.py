@@ -6,10 +6,10 @@ from collections import Counter
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from warmside.units import from_si
 
 from warmside.marking.exercise import SEPARATION, Exercise, Job, load_exercise
 from warmside.marking.marks import Outcome, how_far_off, mark
+from warmside.units import from_si
 
 CARDS = 200
 UNIT = {"temperature": "kelvin", "temperature_difference": "delta_degC", "energy": "joule", "time": "second"}

@@ -4,10 +4,10 @@ import json
 import zipfile
 
 from helpers import NAME
-from warmside.units import from_si
 
 from warmside.marking.exercise import Job
 from warmside.session.hand_out import hand_out
+from warmside.units import from_si
 
 
 def members(path) -> dict[str, bytes]:

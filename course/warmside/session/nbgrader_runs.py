@@ -26,6 +26,7 @@ def configure(c: Config, folder: Path) -> None:
     c.CourseDirectory.ignore = [*CourseDirectory.ignore.default(), *PRIVATE_FILES]
     c.Exchange.root = str(folder / "exchange")
     c.SessionPreprocessor.session_folder = str(folder)
+    c.KernelManager.transport_encryption = "auto"
     c.ClearSolutions.code_stub = {"python": ""}
     c.Autograde.create_student = False
     c.Autograde.sanitize_preprocessors = [
