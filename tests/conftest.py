@@ -1,15 +1,16 @@
 """What several tests share: an exercise, sessions in folders of their own, the marked demonstration."""
 
+import shutil
+import subprocess
+import sys
 from pathlib import Path
 
 import pytest
 from helpers import NAME, SECRET
 
 from warmside.marking.exercise import Exercise, load_exercise
-from warmside.session import demonstration
 from warmside.session import folder as folders
 from warmside.session.folder import Session
-from warmside.session.mark import mark, to_mark
 from warmside.session.roster import Trainee
 
 
@@ -18,19 +19,28 @@ def exercise() -> Exercise:
     return load_exercise(NAME)
 
 
-@pytest.fixture
-def session(tmp_path: Path) -> Session:
-    """A fresh session of three, none of them of the invented class."""
+@pytest.fixture(scope="session")
+def started(tmp_path_factory: pytest.TempPathFactory) -> Session:
+    """A session of three, none of them of the invented class; not to be changed."""
     roster = [Trainee("ann", "Ann", "O'Neil, jr", "ann@school.example"), Trainee("ann-b", "Ann", "Bell", "")]
     roster.append(Trainee("zed.9", "Zed", "=1+1", ""))
-    return folders.start(tmp_path / "class", roster, [NAME], secret=SECRET)
+    return folders.start(tmp_path_factory.mktemp("started") / "class", roster, [NAME], secret=SECRET)
+
+
+@pytest.fixture
+def session(started: Session, tmp_path: Path) -> Session:
+    """A copy of the session of three for one test to change."""
+    shutil.copytree(started.folder, tmp_path / "class")
+    return Session.open(tmp_path / "class")
 
 
 @pytest.fixture(scope="session")
 def demo(tmp_path_factory: pytest.TempPathFactory) -> Session:
-    """The demonstration, marked once for all tests that only look at it."""
-    made = demonstration.start(tmp_path_factory.mktemp("demo") / "session")
-    received, refused = demonstration.hand_in(made)
-    assert (len(received), refused) == (13, [])
-    assert mark(made, to_mark(made)) == {}
-    return made
+    """The demonstration, run once by the installed command for all tests that only look at it."""
+    folder = tmp_path_factory.mktemp("demo") / "session"
+    command = [Path(sys.executable).with_name("warmside"), "demo", folder]
+    run = subprocess.run(command, capture_output=True, text=True, timeout=300, check=False)
+    assert run.returncode == 0, run.stderr
+    (folder.parent / "stdout").write_text(run.stdout, encoding="utf-8")
+    (folder.parent / "stderr").write_text(run.stderr, encoding="utf-8")
+    return Session.open(folder)

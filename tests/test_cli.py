@@ -1,9 +1,6 @@
 """The command line as a user meets it: sentences and exit statuses."""
 
-import os
 import re
-import subprocess
-import sys
 from pathlib import Path
 
 import pytest
@@ -95,17 +92,10 @@ def test_the_secret_is_never_printed(session, tmp_path):
     assert SECRET.hex() not in said
 
 
-def test_the_installed_command_prints_no_warnings(tmp_path):
-    command = Path(sys.executable).with_name("warmside")
-    run = subprocess.run(
-        [command, "demo", tmp_path / "demo"],
-        capture_output=True,
-        text=True,
-        timeout=300,
-        env={**os.environ, "HOME": str(tmp_path)},
-        check=False,
-    )
-    assert run.returncode == 0, run.stderr
-    assert run.stdout.count(" of 20") == 12
-    assert "Warning" not in run.stderr
-    assert "ERROR" not in run.stderr
+def test_the_demonstration_prints_twelve_marks_and_no_warnings(demo):
+    said, complaints = ((demo.folder.parent / name).read_text("utf-8") for name in ("stdout", "stderr"))
+    assert said.count(" of 20") == 12
+    assert "13 hand-ins taken in, 0 left alone" in said
+    assert str(demo.folder / "report" / "index.html") in said
+    assert "Warning" not in complaints
+    assert "ERROR" not in complaints

@@ -166,9 +166,11 @@ def exercise() -> None:
 def release(names: tuple[str, ...], check: bool) -> None:
     """Generate exercises/ from solutions_private/."""
     from warmside import project
+    from warmside.marking.exercise import load_exercise
     from warmside.session.release import out_of_step, write_release
 
     for name in names or project.exercise_names():
+        load_exercise(name)
         if not check:
             write_release(name)
             click.echo(f"exercises/{name} is written.")

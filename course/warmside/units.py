@@ -402,8 +402,10 @@ def _parts(plain: str, text: str, asked: Kind) -> list[tuple[float, str]]:
 def _number(rest: str, text: str, asked: Kind) -> tuple[float, str]:
     """Return the number that `rest` begins with, and what comes after it."""
     if _DECIMAL_COMMA.match(rest) and not _THOUSANDS.match(rest):
+        digits = re.match(r"[+-]?\s*[\d.,]*\d", rest)[0]
+        meant = digits.replace(",", ".") if digits.count(",") == 1 and "." not in digits else "38.5"
         raise UnitError(
-            f"{_quoted(text)} was read, with a comma in the number; write a decimal point, as in 38.5, "
+            f"{_quoted(text)} was read, with a comma in the number; write a decimal point, as in {meant[:20]}, "
             "and commas only between thousands."
         )
     match = _NUMBER.match(rest)

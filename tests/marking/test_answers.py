@@ -2,6 +2,7 @@
 
 import numpy as np
 import pytest
+from IPython.core.interactiveshell import InteractiveShell
 from IPython.utils.capture import capture_output
 
 from warmside.errors import InputError
@@ -16,6 +17,14 @@ from warmside.marking.answers import (
     understand,
 )
 from warmside.units import Q_
+
+
+@pytest.fixture(autouse=True, scope="module")
+def shell():
+    """Displays are only captured where there is a shell."""
+    InteractiveShell.instance()
+    yield
+    InteractiveShell.clear_instance()
 
 
 def recorded(name: str, value: object, kind: str, choices: str = "") -> dict:

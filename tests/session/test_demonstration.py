@@ -43,7 +43,7 @@ def test_wrong_kinds_of_unit_are_told_with_what_would_be_right(demo):
         "mean_air_last_6_hours",
         "verdict",
     ]
-    assert "5.5" in feedback_of(demo, "t05", "hours_to_settle")
+    assert "as in 5.5, and commas" in feedback_of(demo, "t05", "hours_to_settle")
 
 
 def test_another_ones_card_is_told_to_trainee_and_instructor(demo):

@@ -187,5 +187,5 @@ def test_feedback_page_is_plain_and_complete(session, tmp_path):
     page = (session.folder / "feedback" / "ann" / NAME / f"{NAME}.html").read_text("utf-8")
     assert page.count("That is right.") >= 11
     assert "Your marks: 20 of 20" in page
-    assert "Traceback" not in page
+    assert "Traceback (most recent call last)" not in page
     assert nbformat.read(session.folder / "autograded" / "ann" / NAME / f"{NAME}.ipynb", as_version=4)

@@ -12,8 +12,7 @@ from typing import Any
 
 from warmside import project
 from warmside.errors import InputError
-from warmside.marking.job_card import PRACTICE, Draw, Entry, JobCard, card_number, keyed
-from warmside.units import read_quantity, to_si
+from warmside.marking.job_card import PRACTICE, Draw, Entry, JobCard, card_number, keyed, si_of
 
 SEPARATION = 3.0
 """Truth and mistakes lie more than this many tolerances apart on every card that is handed out."""
@@ -117,7 +116,7 @@ class Item:
         if self.tolerance.endswith("%"):
             return abs(value) * float(self.tolerance.removesuffix("%")) / 100
         kind = "temperature_difference" if self.kind == "temperature" else self.kind
-        return to_si(read_quantity(self.tolerance, kind), kind)
+        return si_of(self.tolerance, kind)
 
     def agrees(self, given: Answer, value: Answer, tolerances: float = 1.0) -> bool:
         """Tell whether `given` is `value`, or lies within so many tolerances of it."""

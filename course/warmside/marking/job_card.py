@@ -15,7 +15,7 @@ import json
 import random
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
-from functools import cached_property
+from functools import cached_property, lru_cache
 from pathlib import Path
 from typing import Any
 
@@ -83,11 +83,17 @@ class JobCard:
     def si(self, name: str) -> float:
         """Return the line's value in the SI unit of its kind."""
         entry = self.entry(name)
-        return to_si(read_quantity(entry.text, entry.kind), entry.kind)
+        return si_of(entry.text, entry.kind)
 
     def table(self, file_name: str) -> list[dict[str, str]]:
         """Return the rows of a CSV file of this card, each by column name."""
-        return list(csv.DictReader(io.StringIO(self.files[file_name])))
+        if file_name not in self._tables:
+            self._tables[file_name] = list(csv.DictReader(io.StringIO(self.files[file_name])))
+        return self._tables[file_name]
+
+    @cached_property
+    def _tables(self) -> dict[str, list[dict[str, str]]]:
+        return {}
 
     @cached_property
     def _by_name(self) -> dict[str, Entry]:
@@ -144,6 +150,12 @@ def my_job_card(folder: str | Path = ".") -> JobCard:
         raise InputError(
             f"{path} is not a job card any more; unpack your pack again and use the {FILE_NAME} in it."
         ) from None
+
+
+@lru_cache(maxsize=4096)
+def si_of(text: str, kind: str) -> float:
+    """Return what a text of ours says, in the SI unit of its kind; cached, as cards and tolerances repeat."""
+    return to_si(read_quantity(text, kind), kind)
 
 
 class Draw:

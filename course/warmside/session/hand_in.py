@@ -11,6 +11,7 @@ import os
 import re
 import stat
 import zipfile
+import zlib
 from collections.abc import Iterator, Sequence
 from dataclasses import asdict, dataclass
 from datetime import UTC, datetime, timedelta
@@ -27,6 +28,8 @@ LARGEST_NOTEBOOK = 20_000_000
 LARGEST_UNPACKED = 200_000_000
 MOST_MEMBERS = 5_000
 DEEPEST_ZIP = 2
+# All that zipfile raises on a damaged or locked zip; RuntimeError is how it asks for a password.
+_DAMAGE = (zipfile.BadZipFile, zlib.error, OSError, EOFError, NotImplementedError, RuntimeError, ValueError)
 _SKIPPED = {".ipynb_checkpoints", "__MACOSX", ".git"}
 
 
@@ -136,8 +139,13 @@ def take_in(
 def received_hand_ins(session: Session) -> list[Received]:
     """Return all hand-ins of a session, in the order they came."""
     notes = (session.folder / "hand_ins").glob("*/*/*/received.json")
-    hand_ins = [Received(**json.loads(path.read_text("utf-8"))) for path in notes]
+    hand_ins = [_from_note(path) for path in notes]
     return sorted(hand_ins, key=lambda hand_in: (hand_in.at, hand_in.trainee, hand_in.exercise))
+
+
+def _from_note(path: Path) -> Received:
+    note = json.loads(path.read_text("utf-8"))
+    return Received(**{**note, "other_cards": tuple(note["other_cards"])})
 
 
 def _look_through(path: Path) -> Iterator[Found | Refused]:
@@ -158,8 +166,8 @@ def _look_through(path: Path) -> Iterator[Found | Refused]:
     elif path.suffix.lower() == ".zip":
         try:
             with zipfile.ZipFile(path) as archive:
-                yield from _look_into(archive, str(path), _Budget())
-        except (zipfile.BadZipFile, OSError, NotImplementedError, EOFError):
+                yield from _look_into(archive, str(path), _Budget(LARGEST_UNPACKED))
+        except _DAMAGE:
             yield Refused(str(path), "it is not a whole zip file; copy or download it again.")
     elif path.suffix.lower() != ".ipynb":
         yield Refused(str(path), "it is neither a zip, a notebook (.ipynb) nor a folder.")
@@ -175,7 +183,7 @@ def _look_through(path: Path) -> Iterator[Found | Refused]:
 class _Budget:
     """How much may still be unpacked from one zip and the zips in it."""
 
-    left: int = LARGEST_UNPACKED
+    left: int
 
     def read(self, archive: zipfile.ZipFile, member: zipfile.ZipInfo, most: int) -> bytes:
         """Read a member, never more than allowed, whatever size it claims."""
@@ -217,7 +225,7 @@ def _look_into(
     except InputError as problem:
         yield Refused(where, str(problem))
         return
-    except (zipfile.BadZipFile, OSError, NotImplementedError, EOFError, RuntimeError, ValueError):
+    except _DAMAGE:
         yield Refused(where, "it is damaged or locked with a password; copy or download it again.")
         return
     yield from found
@@ -225,7 +233,7 @@ def _look_into(
         try:
             with zipfile.ZipFile(io.BytesIO(content)) as archive_inside:
                 yield from _look_into(archive_inside, name, budget, depth + 1)
-        except (zipfile.BadZipFile, OSError):
+        except _DAMAGE:
             yield Refused(name, "it is not a whole zip file; copy or download it again.")
 
 
