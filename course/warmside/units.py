@@ -405,8 +405,8 @@ def _number(rest: str, text: str, asked: Kind) -> tuple[float, str]:
         digits = re.match(r"[+-]?\s*[\d.,]*\d", rest)[0]
         meant = digits.replace(",", ".") if digits.count(",") == 1 and "." not in digits else "38.5"
         raise UnitError(
-            f"{_quoted(text)} was read, with a comma in the number; write a decimal point, as in {meant[:20]}, "
-            "and commas only between thousands."
+            f"{_quoted(text)} was read, with a comma in the number; write a decimal point, "
+            f"as in {meant[:20]}, and commas only between thousands."
         )
     match = _NUMBER.match(rest)
     if match is None:

@@ -1,0 +1,246 @@
+"""The substance-temperature test as a picture: what would the thermometer say, and how wrong is it?"""
+
+from dataclasses import dataclass
+from functools import lru_cache
+
+import numpy as np
+from matplotlib.figure import Figure
+
+from warmside.model.cabinet import AIR, CUP, Cabinet, Run, Thermostat, run
+from warmside.show.pictures import BLUE, DARK, GREEN, ORANGE, RED, styled
+from warmside.units import from_si, show
+
+HOURS = 24
+STEP = 60.0
+SETTLED_HOURS = 6
+
+
+@dataclass(frozen=True)
+class Limit:
+    """A temperature that people hold a refrigerator against.
+
+    Attributes
+    ----------
+    temperature : float
+        In K.
+    short, meaning, source : str
+        A few words for a picture; what it is for; who says so.
+    published : bool
+        Whether there is a published source.
+    """
+
+    temperature: float
+    short: str
+    meaning: str
+    source: str
+    published: bool
+
+
+LIMITS = (
+    Limit(
+        279.261,
+        "43 °F appliance rating",
+        "What the food compartment should hold at the rated ambient: 110 °F for eight cubic feet and more, "
+        "90 °F for six.",
+        "common practice, no source",
+        False,
+    ),
+    Limit(
+        278.15,
+        "41 °F rule for food sellers",
+        "Cold holding of food that spoils, for those who sell it.",
+        "US Food and Drug Administration, Food Code, 3-501.16(A)(2)",
+        True,
+    ),
+    Limit(
+        277.594,
+        "40 °F advice for homes",
+        "Refrigerators at home: 40 °F or colder. Freezers: 0 °F.",
+        "US Food and Drug Administration, Refrigerator Thermometers: Cold Facts about Food Safety",
+        True,
+    ),
+)
+
+
+@dataclass(frozen=True)
+class CupTest:
+    """One test with a cup of water, in SI units.
+
+    Attributes
+    ----------
+    cup_mass : float
+        Water in the cup [kg].
+    start_temperature : float
+        Of the water [K].
+    cabinet_temperature : float
+        What the thermostat is set to [K].
+    swing : float
+        How far the cabinet air swings from edge to edge [K].
+    reading_time : float
+        When the cup is read [s].
+    thermometer_error : float
+        What the thermometer reads too high [K].
+    """
+
+    cup_mass: float = 0.237
+    start_temperature: float = 294.26
+    cabinet_temperature: float = 276.48
+    swing: float = 2.0
+    reading_time: float = 86400.0
+    thermometer_error: float = 0.5
+
+
+@dataclass(frozen=True)
+class Reading:
+    """What comes out of a test, in SI units.
+
+    Attributes
+    ----------
+    shown : float
+        What the thermometer shows [K].
+    mean_air : float
+        Mean cabinet air over the last six of the 24 hours, which is what the test is after [K].
+    not_settled : float
+        How much warmer the water is than that mean [K].
+    thermometer_error : float
+        What the thermometer adds [K].
+    air_low, air_high : float
+        Coldest and warmest cabinet air over those hours [K].
+    """
+
+    shown: float
+    mean_air: float
+    not_settled: float
+    thermometer_error: float
+    air_low: float
+    air_high: float
+
+    @property
+    def error(self) -> float:
+        """How far the reading is off [K]; plus when it is too warm."""
+        return self.shown - self.mean_air
+
+
+@lru_cache(maxsize=32)
+def simulate(cup_mass: float, start_temperature: float, cabinet_temperature: float, swing: float) -> Run:
+    """Let a cabinet of eight cubic feet run for 24 hours at 90 °F with a cup put in at the start."""
+    start = [255.0, cabinet_temperature, cabinet_temperature, start_temperature]
+    return run(
+        Cabinet(cup_mass=cup_mass),
+        start,
+        305.37,
+        steps=round(HOURS * 3600 / STEP),
+        time_step=STEP,
+        thermostat=Thermostat(cabinet_temperature, swing),
+    )
+
+
+def run_test(test: CupTest) -> Run:
+    """Return what cabinet and cup do during a test."""
+    return simulate(test.cup_mass, test.start_temperature, test.cabinet_temperature, test.swing)
+
+
+def read_test(test: CupTest) -> Reading:
+    """Return what the thermometer shows, and what it should."""
+    ran = run_test(test)
+    water = float(np.interp(test.reading_time, ran.time, ran.temperatures[:, CUP]))
+    late = ran.temperatures[ran.time >= (HOURS - SETTLED_HOURS) * 3600, AIR]
+    mean = float(late.mean())
+    return Reading(
+        shown=water + test.thermometer_error,
+        mean_air=mean,
+        not_settled=water - mean,
+        thermometer_error=test.thermometer_error,
+        air_low=float(late.min()),
+        air_high=float(late.max()),
+    )
+
+
+def finding(test: CupTest, system: str = "US") -> str:
+    """Say in two sentences what the thermometer would show and how wrong that is."""
+    reading = read_test(test)
+    hour = f"{test.reading_time / 3600:g}"
+    shown, mean, low, high = (
+        show(from_si(value, "temperature"), system)
+        for value in (reading.shown, reading.mean_air, reading.air_low, reading.air_high)
+    )
+    off, cup, meter = (
+        show(from_si(abs(value), "temperature_difference"), system)
+        for value in (reading.error, reading.not_settled, reading.thermometer_error)
+    )
+    side = "too warm" if reading.error > 0 else "too cold"
+    warmer = "warmer" if reading.not_settled > 0 else "colder"
+    return (
+        f"At hour {hour} the thermometer would say {shown}. The cabinet air settles at a mean of {mean}, "
+        f"so the reading is {off} {side}: the water is {cup} {warmer} than that mean, and the thermometer "
+        f"reads {meter} {'high' if test.thermometer_error >= 0 else 'low'}. "
+        f"A single reading of the air could have been anything from {low} to {high}."
+    )
+
+
+def alt_text(test: CupTest, system: str = "US") -> str:
+    """Describe the picture of a test."""
+    shown = "Line chart of 24 hours: water in the cup and cabinet air, with three limits."
+    return f"{shown} {finding(test, system)}"
+
+
+def cup_test_figure(test: CupTest, system: str = "US") -> Figure:
+    """Draw a test, 1000 by 600 pixels."""
+    unit = {"US": "degF", "SI": "degC"}[system]
+
+    def degrees(kelvin: np.ndarray | float) -> np.ndarray | float:
+        celsius = np.asarray(kelvin) - 273.15
+        return celsius * 1.8 + 32.0 if unit == "degF" else celsius
+
+    ran, reading = run_test(test), read_test(test)
+    hours = ran.time / 3600
+    with styled():
+        figure = Figure(figsize=(10, 6), layout="constrained")
+        axes = figure.subplots()
+        axes.plot(hours, degrees(ran.of("air")), color=BLUE, linewidth=1.2, label="Cabinet air")
+        axes.plot(hours, degrees(ran.of("cup")), color=ORANGE, linewidth=4, label="Water in the cup")
+        axes.axhline(degrees(reading.mean_air), color=GREEN, linestyle="--", label="Mean air, last 6 hours")
+        axes.plot(
+            test.reading_time / 3600,
+            degrees(reading.shown),
+            "D",
+            color=RED,
+            markersize=12,
+            label=f"Thermometer says {show(from_si(reading.shown, 'temperature'), system)}",
+            zorder=5,
+        )
+        for limit, lift, style in zip(LIMITS, (10, 0, -14), ((0, (6, 2, 1, 2)), ":", ":"), strict=True):
+            axes.axhline(degrees(limit.temperature), color=DARK, linewidth=1.2, linestyle=style)
+            label = limit.short if system == "US" else limit.short.replace(*_in_celsius(limit))
+            axes.annotate(
+                label,
+                (1.0, degrees(limit.temperature)),
+                (6, lift),
+                xycoords=("axes fraction", "data"),
+                textcoords="offset points",
+                color=DARK,
+                va="center",
+                annotation_clip=False,
+            )
+        top = max(degrees(test.start_temperature), degrees(reading.shown), degrees(LIMITS[0].temperature))
+        low = min(degrees(reading.air_low), degrees(reading.shown), degrees(test.start_temperature))
+        axes.set(
+            xlim=(0, HOURS),
+            ylim=(low - 3, top + 3),
+            xticks=range(0, HOURS + 1, 3),
+            xlabel="Hours since the cup was put in",
+            ylabel=f"Temperature ({'°F' if system == 'US' else '°C'})",
+        )
+        off = show(from_si(abs(reading.error), "temperature_difference"), system)
+        axes.set_title(f"The reading is {off} too {'warm' if reading.error > 0 else 'cold'}")
+        axes.legend(loc="upper right")
+        figure.supxlabel(
+            "Teaching model of eight cubic feet, not validated against measured refrigerators",
+            fontsize=14,
+        )
+    return figure
+
+
+def _in_celsius(limit: Limit) -> tuple[str, str]:
+    fahrenheit = limit.short.split(" °F")[0] + " °F"
+    return fahrenheit, show(from_si(limit.temperature, "temperature"), "SI")
