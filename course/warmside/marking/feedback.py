@@ -13,7 +13,7 @@ from warmside.marking.marks import ItemMark, Outcome
 SIGNS = {
     Outcome.RIGHT: ("✔", "#009E73"),
     Outcome.CARRIED: ("✔", "#009E73"),
-    Outcome.MISTAKE: ("!", "#E69F00"),
+    Outcome.MISTAKE: ("!", "#9A6700"),
     Outcome.WRONG: ("✘", "#D55E00"),
     Outcome.NOT_UNDERSTOOD: ("?", "#D55E00"),
     Outcome.UNANSWERED: ("–", "#666666"),

@@ -1,0 +1,121 @@
+"""The lab of module 05: picture, words, controls."""
+
+import re
+
+import ipywidgets as widgets
+import numpy as np
+import pytest
+
+from warmside.show.cup_test import LIMITS, CupTest, alt_text, cup_test_figure, finding, read_test
+from warmside.show.labs import CUP_CONTROLS, Lab, substance_temperature_lab
+from warmside.show.limits_table import limits_table
+from warmside.show.pictures import png
+from warmside.show.self_check import checks, self_check
+
+
+def test_the_error_is_the_sum_of_its_parts():
+    for hour in (1, 6, 24):
+        reading = read_test(CupTest(reading_time=hour * 3600.0, thermometer_error=-0.7))
+        assert reading.error == pytest.approx(reading.not_settled + reading.thermometer_error)
+        assert reading.air_low < reading.mean_air < reading.air_high
+
+
+def test_a_late_reading_is_off_by_the_thermometer_alone():
+    reading = read_test(CupTest())
+    assert abs(reading.not_settled) < 0.1
+    assert reading.error == pytest.approx(0.5, abs=0.1)
+    assert read_test(CupTest(reading_time=7200.0)).not_settled > 5
+
+
+def test_words_and_alt_text_follow_the_settings():
+    early, late = CupTest(reading_time=7200.0), CupTest()
+    assert "At hour 2 the thermometer would say" in finding(early)
+    assert finding(early) != finding(late)
+    assert finding(late) in alt_text(late)
+    assert "°C" in finding(late, "SI")
+    assert "°F" not in finding(late, "SI")
+
+
+@pytest.mark.parametrize("system", ["US", "SI"])
+def test_the_picture_is_large_and_says_what_it_is_not(system):
+    figure = cup_test_figure(CupTest(), system)
+    picture = png(figure)
+    assert picture[:8] == b"\x89PNG\r\n\x1a\n"
+    assert int.from_bytes(picture[16:20], "big"), int.from_bytes(picture[20:24], "big") == (1000, 600)
+    texts = [text for text in figure.findobj(lambda artist: hasattr(artist, "get_text")) if text.get_text()]
+    assert any("not validated" in text.get_text() for text in texts)
+    assert min(text.get_fontsize() for text in texts) >= 14
+
+
+def test_limits_are_marked_as_what_they_are():
+    table = limits_table()
+    assert table.count("<b>Published</b>") == 2
+    assert table.count("<b>Common practice</b>") == 1
+    assert re.search(r"43 °F \(6\.1 °C\)", table)
+    assert [round((limit.temperature - 273.15) * 1.8 + 32) for limit in LIMITS] == [43, 41, 40]
+
+
+def controls(lab: Lab) -> dict[str, tuple[widgets.FloatSlider, widgets.BoundedFloatText]]:
+    rows = [child.children for child in lab.children if isinstance(child, widgets.HBox)]
+    return {c.name: row for c, row in zip(CUP_CONTROLS, rows, strict=False)}
+
+
+def test_every_control_has_a_slider_and_a_number_box_that_agree():
+    lab = substance_temperature_lab()
+    for name, (slider, box) in controls(lab).items():
+        before = lab.children[-1].value
+        box.value = box.min if box.value != box.min else box.max
+        assert slider.value == box.value, name
+        assert lab.children[-1].value != before, name
+        slider.value = slider.max if slider.value != slider.max else slider.min
+        assert box.value == slider.value, name
+
+
+def test_switching_units_changes_the_words_and_not_the_test():
+    lab = substance_temperature_lab()
+    switch = next(
+        w for row in lab.children if hasattr(row, "children") for w in row.children if hasattr(w, "options")
+    )
+    before = lab.settings
+    switch.value = "SI"
+    assert lab.settings == before
+    slider, _ = controls(lab)["cabinet_temperature"]
+    assert slider.description == "Cabinet air, middle (°C)"
+    assert slider.value == pytest.approx(3.33, abs=0.01)
+    assert "°C" in lab.children[-2].value
+    switch.value = "US"
+    assert lab.settings == before
+
+
+def test_the_button_goes_back_to_the_start():
+    lab = substance_temperature_lab()
+    controls(lab)["swing"][1].value = 9.0
+    assert lab.settings != CupTest()
+    button = next(
+        w
+        for row in lab.children
+        if hasattr(row, "children")
+        for w in row.children
+        if isinstance(w, widgets.Button)
+    )
+    button.click()
+    assert lab.settings == CupTest()
+
+
+def test_every_corner_of_the_controls_gives_a_picture():
+    rng = np.random.default_rng(5)
+    lab = substance_temperature_lab()
+    for _ in range(12):
+        for slider, _box in controls(lab).values():
+            slider.value = [slider.min, slider.max][rng.integers(2)]
+    assert "nan" not in lab.children[-2].value
+
+
+def test_self_checks_answer_with_a_reason():
+    for number, check in enumerate(checks("05"), start=1):
+        assert sum(answer.right for answer in check.answers) == 1
+        _, choice, reply = self_check("05", number).children
+        for index, answer in enumerate(check.answers):
+            choice.value = index
+            assert ("Yes." in reply.value) is answer.right
+            assert len(answer.reason) > 40
