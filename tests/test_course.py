@@ -11,6 +11,7 @@ import textstat
 from warmside import project
 
 NOTEBOOKS = sorted((project.root() / "course").glob("[0-9]*.ipynb"))
+HEADINGS = ("The lab", "Set straight", "What we learned", "What this does not say", "Cautions", "Sources")
 each = pytest.mark.parametrize("path", NOTEBOOKS, ids=lambda path: path.stem)
 
 
@@ -44,14 +45,7 @@ def test_length_and_reading_grade(path):
 @each
 def test_form(path):
     text = "\n".join(cells(path, "markdown"))
-    for heading in (
-        "What we learned",
-        "What this does not say",
-        "Cautions",
-        "Sources",
-        "Set straight",
-        "The lab",
-    ):
+    for heading in HEADINGS:
         assert f"## {heading}" in text
     assert "After this module you can" in text
     assert "?" in text.split("\n\n")[1]

@@ -70,7 +70,7 @@ def test_energy_is_kept():
     cabinet = Cabinet()
     ran = run(cabinet, START, AMBIENT, steps=1440, heat=[0, 3.0, 0, 0])
     stored = cabinet.capacities @ (ran.temperatures[-1] - ran.temperatures[0])
-    # heat through the walls, integrated exactly: C (T1 - T0) = K (Ta t - int T) + q t, and int T = A^-1 (dT - b t)
+    # heat through the walls, integrated exactly: the integral of T is A^-1 (T1 - T0 - b t)
     inputs = cabinet.inputs(AMBIENT, cabinet.cooling() + np.array([0, 3.0, 0, 0]))
     integral = np.linalg.solve(cabinet.rates, ran.temperatures[-1] - ran.temperatures[0] - inputs * 86400.0)
     through_walls = cabinet.outer_conductances @ (AMBIENT * 86400.0 - integral)
@@ -158,7 +158,7 @@ def test_time_constants_that_the_conductance_was_calibrated_to(grams, hours):
 
 
 @pytest.mark.parametrize("celsius", [5, 15, 25, 40])
-@pytest.mark.parametrize(("hours", "most"), [(24, 0.4), (12, 0.5), (6, 2.0)])
+@pytest.mark.parametrize(("hours", "most"), [(24, 0.4), (12, 0.5), (6, 2.5)])
 def test_a_cup_in_a_cold_box_shows_the_mean_air(celsius, hours, most):
     start = [255.0, 277.0, 277.0, 273.15 + celsius]
     ran = run(Cabinet(), start, 305.0, steps=1440, thermostat=Thermostat(277.0, 2.0))

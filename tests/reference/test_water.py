@@ -36,6 +36,6 @@ def test_stated_deviations_from_iapws_hold_between_the_fitted_points():
 
 
 def test_water_is_densest_near_4_degrees():
-    # Textbook fact, 3.98 °C (from memory); the fit is good to 0.012 kg/m³, which leaves about a kelvin of doubt.
+    # Textbook fact, 3.98 °C (from memory). The fit's 0.012 kg/m³ leaves about a kelvin of doubt.
     temperatures = np.arange(273.15, 283.15, 0.01)
     assert temperatures[np.argmax(water.density(temperatures))] - 273.15 == pytest.approx(3.98, abs=1.2)

@@ -1,10 +1,12 @@
 """The lab of module 05: picture, words, controls."""
 
 import re
+import struct
 
 import ipywidgets as widgets
 import numpy as np
 import pytest
+from matplotlib.text import Text
 
 from warmside.show.cup_test import LIMITS, CupTest, alt_text, cup_test_figure, finding, read_test
 from warmside.show.labs import CUP_CONTROLS, Lab, substance_temperature_lab
@@ -41,8 +43,8 @@ def test_the_picture_is_large_and_says_what_it_is_not(system):
     figure = cup_test_figure(CupTest(), system)
     picture = png(figure)
     assert picture[:8] == b"\x89PNG\r\n\x1a\n"
-    assert int.from_bytes(picture[16:20], "big"), int.from_bytes(picture[20:24], "big") == (1000, 600)
-    texts = [text for text in figure.findobj(lambda artist: hasattr(artist, "get_text")) if text.get_text()]
+    assert struct.unpack(">II", picture[16:24]) == (1000, 600)
+    texts = [text for text in figure.findobj(Text) if text.get_text()]
     assert any("not validated" in text.get_text() for text in texts)
     assert min(text.get_fontsize() for text in texts) >= 14
 
@@ -60,6 +62,12 @@ def controls(lab: Lab) -> dict[str, tuple[widgets.FloatSlider, widgets.BoundedFl
     return {c.name: row for c, row in zip(CUP_CONTROLS, rows, strict=False)}
 
 
+def only(lab: Lab, kind: type) -> widgets.Widget:
+    rows = [row.children for row in lab.children if isinstance(row, widgets.HBox)]
+    (found,) = [widget for row in rows for widget in row if isinstance(widget, kind)]
+    return found
+
+
 def test_every_control_has_a_slider_and_a_number_box_that_agree():
     lab = substance_temperature_lab()
     for name, (slider, box) in controls(lab).items():
@@ -73,9 +81,7 @@ def test_every_control_has_a_slider_and_a_number_box_that_agree():
 
 def test_switching_units_changes_the_words_and_not_the_test():
     lab = substance_temperature_lab()
-    switch = next(
-        w for row in lab.children if hasattr(row, "children") for w in row.children if hasattr(w, "options")
-    )
+    switch = only(lab, widgets.ToggleButtons)
     before = lab.settings
     switch.value = "SI"
     assert lab.settings == before
@@ -91,14 +97,7 @@ def test_the_button_goes_back_to_the_start():
     lab = substance_temperature_lab()
     controls(lab)["swing"][1].value = 9.0
     assert lab.settings != CupTest()
-    button = next(
-        w
-        for row in lab.children
-        if hasattr(row, "children")
-        for w in row.children
-        if isinstance(w, widgets.Button)
-    )
-    button.click()
+    only(lab, widgets.Button).click()
     assert lab.settings == CupTest()
 
 
