@@ -146,13 +146,12 @@ def report(folder: Path) -> None:
 @session.command("open")
 @click.argument("folder", type=_FOLDER)
 @click.option("--browser/--no-browser", default=True, help="Whether to open the browser.")
-@click.option("--port", type=click.IntRange(1, 65535), default=8888, help="First port to try.")
-def open_session(folder: Path, browser: bool, port: int) -> None:
+def open_session(folder: Path, browser: bool) -> None:
     """Open nbgrader's formgrader on this session, for marks given by hand."""
     from warmside.session import lab
     from warmside.session.folder import Session
 
-    sys.exit(lab.open_formgrader(Session.open(folder).folder, browser=browser, port=port))
+    sys.exit(lab.open_formgrader(Session.open(folder).folder, browser=browser))
 
 
 @main.group()

@@ -148,7 +148,7 @@ def test_plain_nbgrader_gives_the_same_marks(session, tmp_path):
     nbgrader(session, "generate_feedback", NAME)
     assert marks_in_gradebook(session) == ours
     page = (session.folder / "feedback" / "ann-b" / NAME / f"{NAME}.html").read_text("utf-8")
-    assert "Your marks: 4 of 20" in page
+    assert "Marks: 4 of 20" in page
     nbgrader(session, "export", "--to", str(tmp_path / "grades.csv"))
     assert f"{NAME}" in (tmp_path / "grades.csv").read_text()
 
@@ -186,6 +186,6 @@ def test_feedback_page_is_plain_and_complete(session, tmp_path):
     hand_in_and_mark(session, tmp_path, ann=solved_notebook())
     page = (session.folder / "feedback" / "ann" / NAME / f"{NAME}.html").read_text("utf-8")
     assert page.count("That is right.") >= 11
-    assert "Your marks: 20 of 20" in page
+    assert "Marks: 20 of 20" in page
     assert "Traceback (most recent call last)" not in page
     assert nbformat.read(session.folder / "autograded" / "ann" / NAME / f"{NAME}.ipynb", as_version=4)

@@ -34,8 +34,7 @@ marks: {{ mark.outcome.value }}</b></p>
 )
 
 _SUMMARY = _PAGES.from_string(
-    """<h1>Your marks: {{ score|g }} of {{ points|g }}</h1>
-<p>{{ title }}, job card {{ card.number }} of {{ card.trainee }}.
+    """<p><b>{{ title }}</b>, job card {{ card.number }} of {{ card.trainee }}.
 What to look at stands under each answer below.</p>
 {% if notes %}
 <ul>
@@ -45,11 +44,13 @@ What to look at stands under each answer below.</p>
 </ul>
 {% endif %}
 <table>
-<thead><tr><th scope="col" style="text-align:left">Item</th><th scope="col">Marks</th>
+<thead><tr><th scope="col" style="text-align:left">Item</th>
+<th scope="col" style="padding:2px 16px">Marks</th>
 <th scope="col" style="text-align:left">What became of it</th></tr></thead>
 <tbody>
 {% for mark in marks %}
-<tr><td style="text-align:left">{{ mark.title }}</td><td>{{ mark.score|g }} of {{ mark.points|g }}</td>
+<tr><td style="text-align:left">{{ mark.title }}</td>
+<td style="padding:2px 16px">{{ mark.score|g }} of {{ mark.points|g }}</td>
 <td style="text-align:left"><span aria-hidden="true" style="color:{{ signs[mark.outcome][1] }}">
 {{ signs[mark.outcome][0] }}</span> {{ mark.mistake or mark.outcome.value }}</td></tr>
 {% endfor %}
@@ -81,14 +82,11 @@ def summary_cell(
     exercise: Exercise, card: JobCard, marks: Iterable[ItemMark], notes: Iterable[str]
 ) -> NotebookNode:
     """Return the cell that stands on top of a marked notebook."""
-    marks = list(marks)
     page = _SUMMARY.render(
         title=exercise.title,
         card=card,
-        marks=marks,
+        marks=list(marks),
         notes=list(notes),
         signs=SIGNS,
-        score=sum(mark.score for mark in marks),
-        points=exercise.points,
     )
     return nbformat.v4.new_markdown_cell(page, id="warmside-summary")

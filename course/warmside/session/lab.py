@@ -1,4 +1,4 @@
-"""Starting JupyterLab: tidy for trainees, with the formgrader for the instructor."""
+"""Starting JupyterLab: tidy for trainees, with nbgrader's formgrader for the instructor."""
 
 import json
 import os
@@ -7,30 +7,35 @@ import sys
 import tempfile
 from pathlib import Path
 
-_NO_AUTHORING = ["@jupyter/nbgrader", "@jupyterlab/extensionmanager-extension"]
+_NEWS = "@jupyterlab/apputils-extension:announcements"
+_AUTHORING = "@jupyter/nbgrader"
 
 
 def open_notebooks(folder: Path, *, browser: bool = True) -> int:
-    """Open JupyterLab on a folder of notebooks; return its exit status when it ends."""
-    with tempfile.TemporaryDirectory(prefix="warmside-lab-") as config:
-        disabled = {"disabledExtensions": dict.fromkeys(_NO_AUTHORING, True)}
-        labconfig = Path(config) / "labconfig"
-        labconfig.mkdir()
-        (labconfig / "page_config.json").write_text(json.dumps(disabled), encoding="utf-8")
-        return _run_lab(folder, ["--LabApp.default_url=/lab"], browser, {"JUPYTER_CONFIG_DIR": config})
+    """Open JupyterLab on a folder of notebooks, without tools for authors; return its exit status."""
+    return _run_lab(folder, "/lab", [_NEWS, _AUTHORING], browser)
 
 
-def open_formgrader(folder: Path, *, browser: bool = True, port: int = 8888) -> int:
-    """Open nbgrader's formgrader on a session; return its exit status when it ends."""
-    options = ["--LabApp.default_url=/formgrader", f"--ServerApp.port={port}"]
-    return _run_lab(folder, options, browser, {})
+def open_formgrader(folder: Path, *, browser: bool = True) -> int:
+    """Open nbgrader's formgrader on a session; return its exit status."""
+    return _run_lab(folder, "/formgrader", [_NEWS], browser)
 
 
-def _run_lab(folder: Path, options: list[str], browser: bool, environment: dict[str, str]) -> int:
-    command = [sys.executable, "-m", "jupyterlab", f"--ServerApp.root_dir={folder}", *options]
-    command += ["--LabApp.news_url=", "--LabApp.check_for_updates_class=jupyterlab.NeverCheckForUpdate"]
+def _run_lab(folder: Path, page: str, disabled: list[str], browser: bool) -> int:
+    """Run JupyterLab until it ends, without the `disabled` extensions and without a word to the network."""
+    command = [sys.executable, "-m", "jupyterlab", f"--ServerApp.root_dir={folder}"]
+    command += [f"--LabApp.default_url={page}", f"--ServerApp.default_url={page}"]
+    command += ["--LabApp.check_for_updates_class=jupyterlab.NeverCheckForUpdate"]
     command += [] if browser else ["--no-browser"]
-    try:
-        return subprocess.run(command, cwd=folder, env={**os.environ, **environment}, check=False).returncode
-    except KeyboardInterrupt:
-        return 0
+    if hasattr(os, "geteuid") and os.geteuid() == 0:
+        command.append("--allow-root")
+    with tempfile.TemporaryDirectory(prefix="warmside-lab-") as settings:
+        settings_folder = Path(settings, "labconfig")
+        settings_folder.mkdir()
+        config = {"disabledExtensions": dict.fromkeys(disabled, True)}
+        (settings_folder / "page_config.json").write_text(json.dumps(config), encoding="utf-8")
+        environment = {**os.environ, "JUPYTER_CONFIG_DIR": settings}
+        try:
+            return subprocess.run(command, cwd=folder, env=environment, check=False).returncode
+        except KeyboardInterrupt:
+            return 0

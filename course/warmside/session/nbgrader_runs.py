@@ -3,9 +3,11 @@
 import re
 import shutil
 import tempfile
+from importlib import resources
 from pathlib import Path
 from typing import Any
 
+from nbconvert.exporters import HTMLExporter
 from nbgrader import preprocessors as stock
 from nbgrader.apps import NbGraderAPI
 from nbgrader.coursedir import CourseDirectory
@@ -28,6 +30,9 @@ def configure(c: Config, folder: Path) -> None:
     c.SessionPreprocessor.session_folder = str(folder)
     c.KernelManager.transport_encryption = "auto"
     c.ClearSolutions.code_stub = {"python": ""}
+    c.GenerateFeedback.exporter_class = FeedbackExporter
+    c.FeedbackExporter.template_name = "feedback_page"
+    c.FeedbackExporter.extra_template_basedirs = [str(resources.files("warmside.show") / "pages")]
     c.Autograde.create_student = False
     c.Autograde.sanitize_preprocessors = [
         ours.RepairHandIn,
@@ -46,6 +51,10 @@ def configure(c: Config, folder: Path) -> None:
         stock.AssignLatePenalties,
         stock.CheckCellMetadata,
     ]
+
+
+class FeedbackExporter(HTMLExporter):
+    """Writes the page that a trainee reads; a class of its own, to have settings of its own."""
 
 
 def api(folder: Path) -> NbGraderAPI:

@@ -1,0 +1,85 @@
+"""A real browser on pages that our own commands serve."""
+
+import os
+import re
+import shutil
+import signal
+import subprocess
+import sys
+import time
+from collections.abc import Callable, Iterator
+from pathlib import Path
+
+import pytest
+from helpers import missing_program
+from playwright.sync_api import Browser, Page, sync_playwright
+
+OPTIONS = [
+    "--no-sandbox",
+    "--disable-gpu",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-sync",
+]
+# nbgrader's formgrader wants MathJax from the network; no exercise has formulas, so it does without.
+IGNORED = re.compile(r"MathJax is not defined|ResizeObserver loop")
+
+
+@pytest.fixture(scope="session")
+def chromium() -> Iterator[Browser]:
+    program = shutil.which("chromium")
+    if program is None:
+        missing_program("chromium")
+    with sync_playwright() as playwright:
+        browser = playwright.chromium.launch(executable_path=program, args=OPTIONS)
+        yield browser
+        browser.close()
+
+
+@pytest.fixture
+def page(chromium: Browser) -> Iterator[Page]:
+    """A page that fails its test when a script on it fails."""
+    context = chromium.new_context(viewport={"width": 1280, "height": 800})
+    page = context.new_page()
+    errors: list[str] = []
+    page.on("pageerror", lambda error: errors.append(str(error)))
+    yield page
+    context.close()
+    assert not [error for error in errors if not IGNORED.search(error)]
+
+
+@pytest.fixture
+def served(tmp_path: Path) -> Iterator[Callable[..., str]]:
+    """Run one of our commands that serve pages; returns the address it prints."""
+    running: list[subprocess.Popen] = []
+
+    def serve(*arguments: object) -> str:
+        log = tmp_path / "server.log"
+        command = [Path(sys.executable).with_name("warmside"), *map(str, arguments), "--no-browser"]
+        with log.open("wb") as output:
+            process = subprocess.Popen(command, stdout=output, stderr=output, start_new_session=True)
+        running.append(process)
+        for _ in range(600):
+            found = re.search(r"http://(?:localhost|127\.0\.0\.1):\d+/\S*token=\w+", log.read_text("utf-8"))
+            if found:
+                return found[0]
+            assert process.poll() is None, log.read_text("utf-8")
+            time.sleep(0.1)
+        raise AssertionError(log.read_text("utf-8"))
+
+    yield serve
+    for process in running:
+        os.killpg(process.pid, signal.SIGTERM)
+        process.wait(timeout=30)
+
+
+@pytest.fixture
+def keep(tmp_path: Path) -> Callable[[Page, str], None]:
+    """Keep a screenshot, in the folder that WARMSIDE_SCREENSHOTS names or among the test's own files."""
+    folder = Path(os.environ.get("WARMSIDE_SCREENSHOTS", tmp_path))
+    folder.mkdir(parents=True, exist_ok=True)
+
+    def take(page: Page, name: str) -> None:
+        page.screenshot(path=folder / f"{name}.png")
+
+    return take

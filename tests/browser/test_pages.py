@@ -1,0 +1,139 @@
+"""What people see: the course in JupyterLab, an exercise, the formgrader, feedback and report."""
+
+import re
+import shutil
+import zipfile
+
+import nbformat
+import pytest
+from helpers import NAME, answer_cell, solved_notebook, write_notebook
+from playwright.sync_api import expect
+
+from warmside import project
+from warmside.session.hand_in import take_in
+from warmside.session.hand_out import hand_out
+from warmside.session.mark import mark, to_mark
+from warmside.session.report import write_report
+
+pytestmark = pytest.mark.chromium
+SLOW = 60_000
+
+
+def open_notebook(page, address: str, name: str) -> None:
+    page.goto(address)
+    page.get_by_text(f"{name}.ipynb").first.dblclick(timeout=SLOW)
+    page.locator(".jp-Notebook").first.wait_for(timeout=SLOW)
+    expect(page.get_by_role("contentinfo")).to_contain_text("Idle", timeout=SLOW)
+
+
+def run_all(page) -> None:
+    page.get_by_role("menuitem", name="Run", exact=True).click()
+    page.get_by_role("menuitem", name="Run All Cells", exact=True).click()
+
+
+def test_module_05_and_its_lab_by_keyboard(page, served, keep, tmp_path):
+    shutil.copy(project.root() / "course" / "05_substance_temperature_test.ipynb", tmp_path)
+    open_notebook(page, served("open", tmp_path), "05_substance_temperature_test")
+    expect(page.get_by_text("Create Assignment")).to_have_count(0)
+    expect(page.get_by_text("Would you like to")).to_have_count(0)
+    run_all(page)
+    lab = page.locator(".widget-vbox").filter(has=page.locator("img[alt*='Line chart']"))
+    lab.wait_for(timeout=SLOW)
+    words = lab.locator("p[role=status]")
+    expect(words).to_contain_text("At hour 24 the thermometer would say 38.9 °F")
+    lab.scroll_into_view_if_needed()
+    keep(page, "module_05_lab")
+
+    handle = lab.locator(".noUi-handle").nth(4)
+    handle.focus()
+    for _ in range(40):
+        handle.press("ArrowLeft")
+    expect(words).to_contain_text("At hour 4 the thermometer would say 4", timeout=SLOW)
+    expect(lab.locator("img")).to_have_attribute("alt", re.compile("At hour 4 the"))
+
+    box = lab.locator("input[type=number]").nth(4)
+    box.fill("12")
+    box.press("Enter")
+    expect(words).to_contain_text("At hour 12 the thermometer would say", timeout=SLOW)
+    lab.get_by_role("button", name="SI", exact=True).click()
+    expect(words).to_contain_text("°C", timeout=SLOW)
+    keep(page, "module_05_lab_si")
+
+    check = page.locator(".widget-vbox").filter(has=page.locator("input[type=radio]")).first
+    check.locator("input[type=radio]").nth(1).check()
+    expect(check.locator("p[role=status]")).to_contain_text("Yes. Air warms within seconds")
+    check.scroll_into_view_if_needed()
+    keep(page, "module_05_self_check")
+
+
+def test_a_trainee_does_the_exercise_from_pack_to_marks(page, served, keep, session, tmp_path):
+    pack = next(path for path in hand_out(session) if path.name.startswith("ann_"))
+    with zipfile.ZipFile(pack) as archive:
+        archive.extractall(tmp_path / "desk")
+    folder = tmp_path / "desk" / f"ann_{NAME}"
+    open_notebook(page, served("open", folder), NAME)
+    run_all(page)
+    expect(page.get_by_text("Nothing recorded yet for verdict.")).to_be_visible(timeout=SLOW)
+    page.get_by_text("Job card", exact=False).first.scroll_into_view_if_needed()
+    keep(page, "exercise_start")
+
+    cell = page.locator(".jp-CodeCell").filter(has_text='which_limit = ""')
+    cell.locator(".cm-content").click()
+    page.keyboard.press("Home")
+    page.keyboard.press("Control+Home")
+    for _ in range(len('which_limit = "')):
+        page.keyboard.press("ArrowRight")
+    page.keyboard.type("c")
+    page.keyboard.press("Shift+Enter")
+    page.keyboard.press("Shift+Enter")
+    expect(page.get_by_text("Recorded: choice c.")).to_be_visible(timeout=SLOW)
+    keep(page, "exercise_answered")
+    page.keyboard.press("Control+s")
+    path = folder / f"{NAME}.ipynb"
+    for _ in range(100):
+        saved = answer_cell(nbformat.read(path, as_version=4), "which_limit").source
+        if '"c"' in saved:
+            break
+        page.wait_for_timeout(100)
+    received, refused = take_in(session, [folder])
+    assert ([item.other_cards for item in received], refused) == ([()], [])
+    assert mark(session, to_mark(session)) == {}
+    with session.gradebook() as gradebook:
+        assert gradebook.find_submission(NAME, "ann").score == 1
+
+
+def test_formgrader_shows_and_marks_the_session(page, served, keep, session, tmp_path):
+    take_in(session, [write_notebook(tmp_path / f"ann_{NAME}.ipynb", solved_notebook())])
+    mark(session, to_mark(session))
+    take_in(session, [write_notebook(tmp_path / f"zed.9_{NAME}.ipynb", solved_notebook())])
+    address = served("session", "open", session.folder)
+    page.goto(address)
+    page.goto(address.split("/formgrader")[0].split("/lab")[0] + "/formgrader/manage_submissions/" + NAME)
+    row = page.get_by_role("row").filter(has_text="zed.9")
+    expect(row).to_be_visible(timeout=SLOW)
+    keep(page, "formgrader_submissions")
+    row.get_by_title("Autograde submission").or_(row.locator(".autograde a, .autograde")).first.click()
+    page.get_by_role("button", name="OK").or_(page.get_by_role("button", name="Close")).first.click(
+        timeout=SLOW
+    )
+    with session.gradebook() as gradebook:
+        scores = [gradebook.find_submission(NAME, trainee).score for trainee in ("ann", "zed.9")]
+    assert scores == [20, 20]
+    page.goto(address.split("/formgrader")[0].split("/lab")[0] + f"/formgrader/gradebook/{NAME}/{NAME}")
+    expect(page.get_by_text("Submission #1")).to_be_visible(timeout=SLOW)
+    page.get_by_text("Submission #1").click()
+    expect(page.get_by_text("What to look at stands under each answer").first).to_be_visible(timeout=SLOW)
+    expect(page.get_by_text("That is right.").first).to_be_visible()
+    keep(page, "formgrader_submission")
+
+
+def test_feedback_and_report_need_no_network(page, keep, demo):
+    asked: list[str] = []
+    page.on("request", lambda request: asked.append(request.url))
+    page.goto((demo.folder / "feedback" / "t04" / NAME / f"{NAME}.html").as_uri())
+    expect(page.get_by_text("ounces taken as pounds").first).to_be_visible()
+    keep(page, "feedback")
+    page.goto(write_report(demo)[0].as_uri())
+    expect(page.get_by_text("This class is invented")).to_be_visible()
+    keep(page, "report")
+    assert [url for url in asked if not url.startswith(("file:", "data:"))] == []
