@@ -8,7 +8,7 @@ from matplotlib.figure import Figure
 
 from warmside.model.cabinet import AIR, CUP, Cabinet, Run, Thermostat, run
 from warmside.show.pictures import BLUE, DARK, GREEN, ORANGE, RED, styled
-from warmside.units import from_si, show
+from warmside.units import from_si, read_quantity, show, to_si
 
 HOURS = 24
 STEP = 60.0
@@ -82,12 +82,12 @@ class CupTest:
         What the thermometer reads too high [K].
     """
 
-    cup_mass: float = 0.237
-    start_temperature: float = 294.26
-    cabinet_temperature: float = 276.48
-    swing: float = 2.0
+    cup_mass: float = to_si(read_quantity("8 oz", "mass"), "mass")
+    start_temperature: float = to_si(read_quantity("70 °F", "temperature"), "temperature")
+    cabinet_temperature: float = to_si(read_quantity("38 °F", "temperature"), "temperature")
+    swing: float = 4 / 1.8
     reading_time: float = 86400.0
-    thermometer_error: float = 0.5
+    thermometer_error: float = 1 / 1.8
 
 
 @dataclass(frozen=True)
@@ -169,10 +169,11 @@ def finding(test: CupTest, system: str = "US") -> str:
         for value in (reading.error, reading.not_settled, reading.thermometer_error)
     )
     side = "too warm" if reading.error > 0 else "too cold"
-    warmer = "warmer" if reading.not_settled > 0 else "colder"
+    water = f"{cup} warmer than" if reading.not_settled > 0 else f"{cup} colder than"
+    settled = "at" if cup.startswith("0.0") else water
     return (
         f"At hour {hour} the thermometer would say {shown}. The cabinet air settles at a mean of {mean}, "
-        f"so the reading is {off} {side}: the water is {cup} {warmer} than that mean, and the thermometer "
+        f"so the reading is {off} {side}: the water is {settled} that mean, and the thermometer "
         f"reads {meter} {'high' if test.thermometer_error >= 0 else 'low'}. "
         f"A single reading of the air could have been anything from {low} to {high}."
     )
@@ -206,6 +207,7 @@ def cup_test_figure(test: CupTest, system: str = "US") -> Figure:
             "D",
             color=RED,
             markersize=12,
+            clip_on=False,
             label=f"Thermometer says {show(from_si(reading.shown, 'temperature'), system)}",
             zorder=5,
         )

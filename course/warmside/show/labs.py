@@ -34,27 +34,27 @@ class Control:
 
 
 CUP_CONTROLS = (
-    Control("cup_mass", "Water in the cup", "mass", ("ounce", "oz", 4, 32, 0.5), ("gram", "g", 110, 900, 10)),
+    Control("cup_mass", "Water in the cup", "mass", ("ounce", "oz", 4, 32, 0.5), ("gram", "g", 110, 910, 1)),
     Control(
         "start_temperature",
         "Water at the start",
         "temperature",
         ("degF", "°F", 35, 100, 1),
-        ("degC", "°C", 2, 38, 0.5),
+        ("degC", "°C", 2, 38, 0.1),
     ),
     Control(
         "cabinet_temperature",
         "Cabinet air, middle",
         "temperature",
         ("degF", "°F", 33, 60, 0.5),
-        ("degC", "°C", 1, 16, 0.5),
+        ("degC", "°C", 1, 16, 0.1),
     ),
     Control(
         "swing",
         "Thermostat's swing",
         "temperature_difference",
         ("delta_degF", "°F", 0.5, 10, 0.5),
-        ("delta_degC", "°C", 0.5, 5.5, 0.5),
+        ("delta_degC", "°C", 0.3, 5.5, 0.1),
     ),
     Control(
         "reading_time", "Hour of reading", "time", ("hour", "h", 0.5, 24, 0.5), ("hour", "h", 0.5, 24, 0.5)
@@ -124,31 +124,41 @@ class Lab(widgets.VBox):
         return control.us if self._system == "US" else control.metric
 
     def _moved(self, control: Control, value: float) -> None:
+        """Take over what one slider or box says.
+
+        Only the control's other half is set in turn: setting back what a hand still moves would lose steps.
+        """
         if self._holding:
             return
+        self._holding = True
+        for widget in self._boxes[control.name]:
+            widget.value = value
+        self._holding = False
         quantity = ureg.Quantity(value, self._scale(control)[0])
-        self._set_all(replace(self.settings, **{control.name: to_si(quantity, control.kind)}))
+        self._answer(replace(self.settings, **{control.name: to_si(quantity, control.kind)}))
 
     def _switch(self, system: str) -> None:
         self._system = system
         self._set_all(self.settings)
 
     def _set_all(self, settings: CupTest) -> None:
-        """Show these settings in all controls, picture and words."""
-        self.settings = settings
+        """Show these settings in all controls, to the nearest step, and answer."""
         self._holding = True
-        try:
-            for control in self._controls:
-                unit, label, low, high, step = self._scale(control)
-                value = from_si(getattr(settings, control.name), control.kind, unit).magnitude
-                for widget in self._boxes[control.name]:
-                    with widget.hold_sync():
-                        widget.max, widget.min, widget.step = max(high, widget.min), low, step
-                        widget.max = high
-                        widget.value = round(float(value), 2)
-                self._boxes[control.name][0].description = f"{control.label} ({label})"
-        finally:
-            self._holding = False
+        for control in self._controls:
+            unit, label, low, high, step = self._scale(control)
+            value = from_si(getattr(settings, control.name), control.kind, unit).magnitude
+            shown = round(low + step * round((float(value) - low) / step), 6)
+            slider, box = self._boxes[control.name]
+            for widget in (slider, box):
+                widget.min, widget.max = min(low, widget.max), max(high, widget.min)
+                widget.min, widget.max, widget.step, widget.value = low, high, step, shown
+            slider.description = f"{control.label} ({label})"
+        self._holding = False
+        self._answer(settings)
+
+    def _answer(self, settings: CupTest) -> None:
+        """Show picture and words for these settings."""
+        self.settings = settings
         self._image.value = self._picture(settings, self._system)
         self._text.value = (
             f"<p role='status' style='font-size:18px;line-height:1.4;max-width:60em'>"

@@ -40,12 +40,10 @@ def temperature_log_figure(rows: list[dict[str, str]]) -> Figure:
         for column, (label, colour, style, marker) in _LINES.items():
             values = [float(row[column]) for row in rows]
             axes.plot(hours, values, linestyle=style, color=colour, marker=marker, label=label)
-            axes.annotate(
-                label, (hours[-1], values[-1]), (8, 0), textcoords="offset points", color=colour, va="center"
-            )
         axes.set(xlabel="Hours since the cup was put in", ylabel="Temperature (°F)", xticks=range(0, 25, 3))
         axes.set_title("Temperature log (invented)")
         axes.margins(x=0.02)
+        figure.legend(loc="outside lower center", ncols=3)
     return figure
 
 
