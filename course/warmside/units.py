@@ -18,6 +18,7 @@ from fractions import Fraction
 import pint
 
 from warmside.errors import InputError
+from warmside.unit_spellings import ABSOLUTE, CASED, GAUGE, LABELS, MARKED, SPELLINGS
 
 LONGEST_TEXT = 200
 MOST_UNIT_TOKENS = 24
@@ -133,147 +134,9 @@ KINDS: dict[str, Kind] = {
     )
 }
 
-_GAUGE, _ABSOLUTE = "gauge", "absolute"
-
-# The trade's spellings, in lower case without spaces, dots and degree signs.
-_SPELLINGS: dict[str, str] = {
-    spelling: unit
-    for unit, spellings in {
-        "degF": "f degf fahrenheit degreef degreesf degreefahrenheit degreesfahrenheit degree_fahrenheit",
-        "degC": "c degc celsius degreec degreesc degreecelsius degreescelsius degree_celsius centigrade",
-        "kelvin": "k kelvin kelvins",
-        "degR": "degr rankine degree_rankine",
-        "delta_degF": "delta_degree_fahrenheit delta_degf delta_f",
-        "delta_degC": "delta_degree_celsius delta_degc delta_c",
-        "inch_water_column": "inwc inh2o inwatercolumn incheswatercolumn inchwatercolumn inw inwg "
-        "inchesh2o inchh2o incheswc inchwc inch_water_column inch_h2o_39f incheswater inwater inchesofwater",
-        "inch_Hg": "inhg inchhg incheshg inch_hg",
-        "psi": "psi lbf/in2 lb/in2 pound_force_per_square_inch",
-        "pascal": "pa pascal pascals",
-        "kilopascal": "kpa kilopascal kilopascals",
-        "megapascal": "mpa",
-        "bar": "bar bars",
-        "millibar": "mbar millibar",
-        "atmosphere": "atm standard_atmosphere",
-        "millimeter_Hg": "mmhg millimeter_hg torr",
-        "inch": 'in inch inches "',
-        "foot": "ft foot feet '",
-        "yard": "yd yard yards",
-        "millimeter": "mm millimeter millimeters millimetre millimetres",
-        "centimeter": "cm centimeter centimeters centimetre centimetres",
-        "meter": "m meter meters metre metres",
-        "inch**2": "in2 sqin squareinch squareinches inch**2 in**2 in^2",
-        "foot**2": "ft2 sqft squarefoot squarefeet foot**2 ft**2 ft^2",
-        "centimeter**2": "cm2 sqcm cm**2 cm^2",
-        "millimeter**2": "mm2 sqmm mm**2 mm^2",
-        "meter**2": "m2 sqm m**2 m^2",
-        "fluid_ounce": "floz fluidounce fluidounces fluid_ounce us_fluid_ounce",
-        "cup": "cup cups",
-        "pint": "pt pint pints",
-        "quart": "qt quart quarts",
-        "gallon": "gal gallon gallons",
-        "milliliter": "ml milliliter milliliters millilitre millilitres cc",
-        "liter": "l liter liters litre litres",
-        "foot**3": "ft3 cuft cubicfoot cubicfeet foot**3 ft**3 ft^3",
-        "inch**3": "in3 cuin cubicinch cubicinches in**3 in^3",
-        "meter**3": "m3 m**3 m^3 cum",
-        "foot**3/minute": "cfm ft3/min cuft/min",
-        "foot**3/hour": "cfh ft3/h cuft/h",
-        "meter**3/hour": "m3/h m3/hr cmh",
-        "meter**3/second": "m3/s",
-        "liter/second": "l/s",
-        "foot/minute": "fpm ft/min",
-        "ounce": "oz ounce ounces",
-        "pound": "lb lbs pound pounds lbm #",
-        "gram": "g gram grams",
-        "kilogram": "kg kilogram kilograms",
-        "Btu": "btu btus british_thermal_unit britishthermalunit britishthermalunits "
-        "international_british_thermal_unit",
-        "Btu/hour": "btuh btu/h btu/hr btuperhour btu/hour",
-        "joule": "j joule joules",
-        "kilojoule": "kj kilojoule kilojoules",
-        "megajoule": "mj",
-        "watt*hour": "watt_hour wh watthour watthours",
-        "kilowatt*hour": "kilowatt_hour kwh kilowatthour kilowatthours",
-        "calorie": "cal calorie calories",
-        "kilocalorie": "kcal kilocalorie kilocalories",
-        "watt": "w watt watts",
-        "kilowatt": "kw kilowatt kilowatts",
-        "horsepower": "hp horsepower",
-        "volt": "v volt volts vac vdc",
-        "millivolt": "mv millivolt millivolts",
-        "kilovolt": "kv",
-        "ampere": "a amp amps ampere amperes",
-        "milliampere": "ma milliamp milliamps",
-        "ohm": "ohm ohms ω",
-        "kiloohm": "kohm kohms kilohm kilohms kω",
-        "milliohm": "mohm mω",
-        "ampere*hour": "ampere_hour ah amphour amphours amperehour amperehours",
-        "degree": "deg degree degrees °",
-        "radian": "rad radian radians",
-        "second": "s sec secs second seconds",
-        "minute": "min mins minute minutes",
-        "hour": "h hr hrs hour hours",
-        "day": "d day days",
-        "percent": "% percent pct",
-        "dimensionless": "dimensionless",
-    }.items()
-    for spelling in spellings.split()
-}
-# Read with regard to upper and lower case, before the table above.
-_CASED = {"MW": "megawatt", "mW": "milliwatt", "MPa": "megapascal", "mPa": "millipascal", "MΩ": "megaohm"}
-_MARKED = {
-    **{unit + "g": (unit, _GAUGE) for unit in ("psi", "bar", "kpa", "pa")},
-    **{unit + "a": (unit, _ABSOLUTE) for unit in ("psi", "bar", "kpa")},
-}
 _TEMPERATURES = {"degF": "delta_degF", "degC": "delta_degC", "kelvin": "kelvin", "degR": "delta_degF"}
 
-_LABELS = {
-    ureg.Unit(unit): label
-    for unit, label in {
-        "degF": "°F",
-        "degC": "°C",
-        "kelvin": "K",
-        "delta_degF": "°F",
-        "delta_degC": "°C",
-        "inch_water_column": "in w.c.",
-        "inch_Hg": "inHg",
-        "inch": "in",
-        "foot": "ft",
-        "inch**2": "in²",
-        "foot**2": "ft²",
-        "centimeter**2": "cm²",
-        "meter**2": "m²",
-        "fluid_ounce": "fl oz",
-        "milliliter": "mL",
-        "liter": "L",
-        "foot**3/minute": "cfm",
-        "meter**3/hour": "m³/h",
-        "meter**3/second": "m³/s",
-        "pound": "lb",
-        "pound/hour": "lb/h",
-        "pound/foot**3": "lb/ft³",
-        "kilogram/meter**3": "kg/m³",
-        "foot/minute": "ft/min",
-        "Btu": "Btu",
-        "Btu/hour": "Btu/h",
-        "ohm": "ohm",
-        "ampere*hour": "Ah",
-        "degree": "deg",
-        "hour": "h",
-        "minute": "min",
-        "second": "s",
-        "percent": "%",
-        "Btu/hour/delta_degF": "Btu/(h °F)",
-        "Btu/delta_degF": "Btu/°F",
-        "Btu/pound/delta_degF": "Btu/(lb °F)",
-        "Btu/pound": "Btu/lb",
-        "kilojoule/kilogram/kelvin": "kJ/(kg K)",
-        "kilowatt*hour": "kWh",
-        "dimensionless": "",
-    }.items()
-}
-
+_LABELS = {ureg.Unit(unit): label for unit, label in LABELS.items()}
 _SPACES = re.compile("[\\s\u00a0\u2007\u2009\u202f]+")
 _NUMBER = re.compile(
     r"(?P<sign>[+-]?)\s*"
@@ -443,12 +306,12 @@ def _unit(written: str, text: str, asked: Kind) -> pint.Unit:
         raise UnitError(f"{_quoted(text)} was read, without a unit; write {_wanted(asked)}.")
     difference = re.sub(r"\s*\(?\b(difference|diff)\b\)?$", "", written, flags=re.IGNORECASE)
     folded = _folded(difference)
-    name, mark = _MARKED.get(folded, (folded, ""))
+    name, mark = MARKED.get(folded, (folded, ""))
     if mark and asked.name.startswith("pressure"):
-        wanted = {_GAUGE: "pressure_gauge", _ABSOLUTE: "pressure_absolute"}[mark]
-        if asked.name not in (wanted, *(["pressure_difference"] if mark == _GAUGE else [])):
+        wanted = {GAUGE: "pressure_gauge", ABSOLUTE: "pressure_absolute"}[mark]
+        if asked.name not in (wanted, *(["pressure_difference"] if mark == GAUGE else [])):
             raise UnitError(f"{_quoted(text)} was read, {KINDS[wanted].phrase}; write {_wanted(asked)}.")
-    unit = _CASED.get(difference.strip()) or _SPELLINGS.get(name) or _compound(difference, text, asked)
+    unit = CASED.get(difference.strip()) or SPELLINGS.get(name) or _compound(difference, text, asked)
     if unit in _TEMPERATURES or unit.startswith("delta_"):
         if asked.name == "temperature" and (unit.startswith("delta_") or difference != written):
             raise UnitError(f"{_quoted(text)} was read, a temperature difference; write {_wanted(asked)}.")
@@ -471,7 +334,7 @@ def _is_angle(unit: pint.Unit) -> bool:
 def _folded(written: str) -> str:
     """Return a unit text as the table of spellings has it."""
     folded = re.sub(r"[\s.\-]", "", written).lower()
-    return folded if folded in _SPELLINGS else folded.replace("°", "")
+    return folded if folded in SPELLINGS else folded.replace("°", "")
 
 
 def _compound(written: str, text: str, asked: Kind) -> str:
@@ -505,7 +368,7 @@ def _compound(written: str, text: str, asked: Kind) -> str:
 
 
 def _single(token: str, written: str, text: str, asked: Kind) -> str:
-    unit = _CASED.get(token) or _SPELLINGS.get(_folded(token))
+    unit = CASED.get(token) or SPELLINGS.get(_folded(token))
     if unit is None:
         raise UnitError(_not_a_unit(written, text, asked))
     return f"({_TEMPERATURES.get(unit, unit)})"

@@ -9,8 +9,8 @@ from warmside.model.cabinet import Cabinet, Thermostat, run
 from warmside.session.hand_in import take_in
 from warmside.session.mark import Task
 from warmside.session.mark import mark as mark_tasks
-from warmside.show.cup_test import CupTest, cup_test_figure
 from warmside.show.pictures import png
+from warmside.show.substance_temperature import CupTest, cup_test_figure
 from warmside.units import from_si, read_quantity
 
 

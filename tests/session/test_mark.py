@@ -103,6 +103,18 @@ def test_a_cell_that_kills_the_kernel_or_never_ends_stops_nobody(session, exerci
     assert total(session, "zed.9") == exercise.points
 
 
+def test_one_that_cannot_be_marked_stops_nobody_else(session, exercise, tmp_path):
+    paths = [write_notebook(tmp_path / f"{who}_{NAME}.ipynb", solved_notebook()) for who in ("ann", "ann-b")]
+    take_in(session, paths)
+    (session.folder / "submitted" / "ann" / NAME / f"{NAME}.ipynb").write_text("damaged on disk")
+    failed = mark(session, to_mark(session))
+    assert list(failed) == [Task("ann", NAME)]
+    assert failed[Task("ann", NAME)]
+    assert total(session, "ann-b") == exercise.points
+    assert [row.state for row in standings(session)][:2] == ["not marked", "marked"]
+    assert to_mark(session) == [Task("ann", NAME)]
+
+
 def test_only_what_is_new_is_marked(session, tmp_path):
     hand_in_and_mark(session, tmp_path, ann=released_notebook(), bell=released_notebook())
     assert to_mark(session) == []

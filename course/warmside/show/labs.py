@@ -5,8 +5,8 @@ from dataclasses import dataclass, replace
 
 import ipywidgets as widgets
 
-from warmside.show.cup_test import CupTest, alt_text, cup_test_figure, finding
 from warmside.show.pictures import as_html
+from warmside.show.substance_temperature import CupTest, alt_text, cup_test_figure, finding
 from warmside.units import from_si, to_si, ureg
 
 

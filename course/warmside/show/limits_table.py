@@ -3,7 +3,7 @@
 from IPython.display import HTML, display
 from jinja2 import Environment
 
-from warmside.show.cup_test import LIMITS
+from warmside.show.substance_temperature import LIMITS
 from warmside.units import from_si, show
 
 _TABLE = Environment(autoescape=True).from_string(

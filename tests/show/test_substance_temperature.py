@@ -9,11 +9,11 @@ import numpy as np
 import pytest
 from matplotlib.text import Text
 
-from warmside.show.cup_test import LIMITS, CupTest, alt_text, cup_test_figure, finding, read_test
 from warmside.show.labs import CUP_CONTROLS, Lab, substance_temperature_lab
 from warmside.show.limits_table import limits_table
 from warmside.show.pictures import png
 from warmside.show.self_check import checks, self_check
+from warmside.show.substance_temperature import LIMITS, CupTest, alt_text, cup_test_figure, finding, read_test
 
 
 def test_the_error_is_the_sum_of_its_parts():
