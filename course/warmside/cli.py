@@ -52,7 +52,10 @@ def main() -> None:
 @click.argument("what", default="course")
 @click.option("--browser/--no-browser", default=True, help="Whether to open the browser.")
 def open_(what: str, browser: bool) -> None:
-    """Open JupyterLab on the course, the exercises, or a folder such as an unpacked pack."""
+    """Open JupyterLab on the course or a folder.
+
+    WHAT is “course” (the default), “exercises”, or a folder such as an unpacked pack.
+    """
     from warmside import project
     from warmside.session import lab
 
@@ -64,7 +67,7 @@ def open_(what: str, browser: bool) -> None:
 
 @main.group()
 def session() -> None:
-    """Run a training session: start, hand-out, hand-in, mark, report, open."""
+    """Run a training session from roster to report."""
 
 
 @session.command()
@@ -74,7 +77,7 @@ def session() -> None:
 @click.option("--due", type=_Moment(), help="When hand-ins are due, such as “2026-12-01 17:00”.")
 @click.option("--title", default="Training session", help="What the session's pages are headed.")
 def start(folder: Path, roster: Path, exercises: tuple[str, ...], due: datetime | None, title: str) -> None:
-    """Make a private folder for a session: gradebook, secret, job cards."""
+    """Make a private folder for a session."""
     from warmside import project
     from warmside.session import folder as folders
     from warmside.session.roster import read_roster
@@ -88,7 +91,7 @@ def start(folder: Path, roster: Path, exercises: tuple[str, ...], due: datetime 
 @session.command("hand-out")
 @click.argument("folder", type=_FOLDER)
 def hand_out(folder: Path) -> None:
-    """Write one pack (zip) per trainee and exercise."""
+    """Write one pack (zip) per trainee."""
     from warmside.session.folder import Session
     from warmside.session.hand_out import hand_out as write_packs
 
@@ -121,7 +124,7 @@ def hand_in(folder: Path, files: tuple[Path, ...], at: datetime | None) -> None:
 @click.argument("folder", type=_FOLDER)
 @click.option("--again", is_flag=True, help="Mark all hand-ins, not only what is new.")
 def mark(folder: Path, again: bool) -> None:
-    """Run and mark what has been handed in; only what is new unless --again."""
+    """Run and mark what has been handed in."""
     from warmside.session.folder import Session
 
     opened = Session.open(folder)
@@ -135,7 +138,7 @@ def mark(folder: Path, again: bool) -> None:
 @session.command()
 @click.argument("folder", type=_FOLDER)
 def report(folder: Path) -> None:
-    """Write what the class understood: an HTML page and a CSV."""
+    """Write what the class understood (HTML, CSV)."""
     from warmside.session.folder import Session
     from warmside.session.report import write_report
 
@@ -147,7 +150,7 @@ def report(folder: Path) -> None:
 @click.argument("folder", type=_FOLDER)
 @click.option("--browser/--no-browser", default=True, help="Whether to open the browser.")
 def open_session(folder: Path, browser: bool) -> None:
-    """Open nbgrader's formgrader on this session, for marks given by hand."""
+    """Open nbgrader's formgrader on a session."""
     from warmside.session import lab
     from warmside.session.folder import Session
 
@@ -183,7 +186,7 @@ def release(names: tuple[str, ...], check: bool) -> None:
 @main.command()
 @click.argument("folder", type=_FOLDER, required=False)
 def demo(folder: Path | None) -> None:
-    """Run a whole session with an invented class of twelve, then say where to look."""
+    """Run a whole session with an invented class."""
     from warmside.session import demonstration
     from warmside.session.report import write_report
 

@@ -67,7 +67,7 @@ def test_module_05_and_its_lab_by_keyboard(page, served, keep, tmp_path):
 
 
 def test_a_trainee_does_the_exercise_from_pack_to_marks(page, served, keep, session, tmp_path):
-    pack = next(path for path in hand_out(session) if path.name.startswith("ann_"))
+    pack = next(path for path in hand_out(session) if path.name == "ann.zip")
     with zipfile.ZipFile(pack) as archive:
         archive.extractall(tmp_path / "desk")
     folder = tmp_path / "desk" / f"ann_{NAME}"

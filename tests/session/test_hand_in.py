@@ -106,7 +106,7 @@ def test_a_card_of_nobody_is_flagged_by_its_number(session, tmp_path):
     ("name", "content", "why"),
     [
         (f"bob_{NAME}.ipynb", GOOD, "no trainee's id stands in its name"),
-        (f"ann and zed.9 {NAME}.ipynb", GOOD, "fits more than one trainee: ann, zed.9"),
+        (f"ann and zed.9 {NAME}.ipynb", GOOD, "fit more than one trainee: ann, zed.9"),
         (f"ann_{NAME}.ipynb", b"", "it is damaged"),
         (f"ann_{NAME}.ipynb", b"not a notebook", "it is damaged"),
         (f"ann_{NAME}.ipynb", b"{}", "it is damaged"),
@@ -136,6 +136,22 @@ def test_what_is_no_hand_in_is_named_and_left_alone(session, tmp_path, name, con
     assert why in refused[0].why
     assert not (session.folder / "submitted" / "ann").exists()
     assert path.read_bytes() == content
+
+
+def test_one_trainees_folder_in_anothers_zip_is_nobodys(session, tmp_path):
+    path = put(tmp_path / f"ann_{NAME}.zip", zipped({f"zed.9_{NAME}/{NAME}.ipynb": GOOD}))
+    received, refused = take_in(session, [path])
+    assert received == []
+    assert "fit more than one trainee: ann, zed.9" in refused[0].why
+
+
+def test_names_above_what_was_given_tell_nothing(session, tmp_path, monkeypatch):
+    folder = tmp_path / "home" / "zed.9" / "stick"
+    put(folder / f"ann_{NAME}.ipynb", GOOD)
+    monkeypatch.chdir(folder)
+    for argument in (folder, Path("."), Path(f"ann_{NAME}.ipynb")):
+        received, refused = take_in(session, [argument])
+        assert ([item.trainee for item in received], refused) == (["ann"], [])
 
 
 def test_a_link_in_a_zip_a_link_and_a_pipe_are_refused(session, tmp_path):

@@ -1,7 +1,8 @@
 """Taking hand-ins in: zips, notebooks and folders in any mix, matched to trainees by name.
 
-A hand-in is the notebook of an exercise. Whose it is, is told by the name of its file or of a folder or zip
-around it, never by what it says itself. Nothing is unpacked: notebooks are read out of a zip, within bounds.
+A hand-in is the notebook of an exercise. Whose it is, is told by the names of its file and of the folders and
+zips around it, never by what it says itself; where these disagree it is left alone. Nothing is unpacked:
+notebooks are read out of a zip, within bounds.
 """
 
 import hashlib
@@ -121,8 +122,9 @@ def take_in(
                 refused.append(found)
                 continue
             try:
-                exercise = _exercise_of(found, exercises)
-                trainee = _trainee_of(found.where, trainees)
+                names = _names(found.where, path)
+                exercise = _exercise_of(names, exercises)
+                trainee = _trainee_of(names, trainees)
                 cells = _notebook(found.notebook).cells
             except InputError as problem:
                 refused.append(Refused(found.where, str(problem)))
@@ -246,15 +248,16 @@ def _check_member(member: zipfile.ZipInfo) -> None:
         raise InputError(f"“{name[:60]}” in it is a link; hand in the file itself.")
 
 
-def _trainee_of(where: str, trainees: Sequence[str]) -> str:
-    """Return the trainee whose id stands in the name nearest to the notebook."""
-    for part in reversed(PurePosixPath(where.replace(os.sep, "/")).parts):
-        named = [trainee for trainee in trainees if _stands_in(trainee, part)]
-        longest = [t for t in named if not any(t != other and _stands_in(t, other) for other in named)]
-        if len(longest) == 1:
-            return longest[0]
-        if longest:
-            raise InputError(f"its name fits more than one trainee: {', '.join(longest)}.")
+def _trainee_of(names: Sequence[str], trainees: Sequence[str]) -> str:
+    """Return the one trainee whose id stands in these names of file, folders and zips."""
+    found = set()
+    for name in names:
+        named = [trainee for trainee in trainees if _stands_in(trainee, name)]
+        found |= {t for t in named if not any(t != other and _stands_in(t, other) for other in named)}
+    if len(found) == 1:
+        return found.pop()
+    if found:
+        raise InputError(f"its names fit more than one trainee: {', '.join(sorted(found))}; rename it.")
     raise InputError("no trainee's id stands in its name; put the id in front, such as t01_….")
 
 
@@ -263,16 +266,21 @@ def _stands_in(trainee: str, name: str) -> bool:
     return re.search(pattern, name, re.IGNORECASE) is not None
 
 
-def _exercise_of(found: Found, exercises: set[str]) -> str:
-    stem = PurePosixPath(found.where.replace(os.sep, "/")).stem
-    named = [exercise for exercise in exercises if exercise in stem]
-    if not named:
-        named = [exercise for exercise in exercises if exercise in found.where]
-    if len(named) == 1:
-        return named[0]
-    if not named and len(exercises) == 1:
+def _exercise_of(names: Sequence[str], exercises: set[str]) -> str:
+    """Return the exercise that the notebook's name tells, else a folder's, else the only one there is."""
+    for name in reversed(names):
+        named = [exercise for exercise in exercises if exercise in name]
+        if len(named) == 1:
+            return named[0]
+    if len(exercises) == 1:
         return next(iter(exercises))
     raise InputError(f"its name tells no exercise of this session: {', '.join(sorted(exercises))}.")
+
+
+def _names(where: str, given: Path) -> tuple[str, ...]:
+    """Return the names from what was given down to the notebook; what lies above tells nothing about it."""
+    inside = where.removeprefix(str(given.parent)) if given.parent != Path() else where
+    return tuple(part for part in inside.replace(os.sep, "/").split("/") if part)
 
 
 def _notebook(content: bytes) -> nbformat.NotebookNode:

@@ -1,7 +1,8 @@
-"""Handing out: one pack per trainee, with the exercises, their own job card and how to go about it."""
+"""Handing out: one pack per trainee, with the exercises, their own job cards and how to go about it."""
 
 import io
 import zipfile
+from datetime import datetime
 from pathlib import Path
 
 from jinja2 import Environment, PackageLoader
@@ -15,40 +16,47 @@ _EARLIEST = (1980, 1, 1, 0, 0, 0)
 
 
 def hand_out(session: Session) -> list[Path]:
-    """Write one zip per trainee and exercise into the session's hand_outs folder.
+    """Write one zip per trainee into the session's hand_outs folder, with a folder for each exercise in it.
 
     The same session gives the same bytes each time.
     """
     folder = session.folder / "hand_outs"
     folder.mkdir(exist_ok=True)
+    exercises, due = session.exercises(), session.due()
     packs = []
-    for exercise in session.exercises():
-        for trainee in session.trainees():
-            path = folder / f"{pack_name(trainee, exercise)}.zip"
-            draft = path.with_suffix(".part")
-            draft.write_bytes(_pack(session, trainee, exercise))
-            draft.replace(path)
-            packs.append(path)
+    for trainee in session.trainees():
+        files = {}
+        for exercise in exercises:
+            files |= exercise_files(session, trainee, exercise, due)
+        path = folder / f"{trainee.id}.zip"
+        draft = path.with_suffix(".part")
+        draft.write_bytes(_zipped(files))
+        draft.replace(path)
+        packs.append(path)
     return packs
 
 
-def pack_name(trainee: Trainee, exercise: Exercise) -> str:
-    """Return what a trainee's pack, and the folder in it, is called."""
-    return f"{trainee.id}_{exercise.name}"
-
-
-def _pack(session: Session, trainee: Trainee, exercise: Exercise) -> bytes:
-    name = pack_name(trainee, exercise)
+def exercise_files(
+    session: Session, trainee: Trainee, exercise: Exercise, due: datetime | None
+) -> dict[str, bytes]:
+    """Return what a trainee gets for one exercise, by path in the zip; its folder carries their id."""
+    folder = f"{trainee.id}_{exercise.name}"
     released = session.folder / "release" / exercise.name
-    files = {path.name: path.read_bytes() for path in sorted(released.iterdir()) if path.is_file()}
+    files = {path.name: path.read_bytes() for path in released.iterdir() if path.is_file()}
     card = exercise.job_card(session.secret, trainee.id)
     files |= {file: text.encode() for file, text in card.as_files().items()}
     page = _PAGES.get_template("how_to.html").render(
-        session=session, trainee=trainee, exercise=exercise, card=card, pack=name, due=session.due()
+        trainee=trainee, exercise=exercise, card=card, folder=folder, due=due
     )
     files["how_to.html"] = page.encode()
+    return {f"{folder}/{name}": content for name, content in files.items()}
+
+
+def _zipped(files: dict[str, bytes]) -> bytes:
     buffer = io.BytesIO()
-    with zipfile.ZipFile(buffer, "w", zipfile.ZIP_DEFLATED) as archive:
-        for file, content in sorted(files.items()):
-            archive.writestr(zipfile.ZipInfo(f"{name}/{file}", _EARLIEST), content, zipfile.ZIP_DEFLATED)
+    with zipfile.ZipFile(buffer, "w") as archive:
+        for name, content in sorted(files.items()):
+            member = zipfile.ZipInfo(name, _EARLIEST)
+            member.external_attr = 0o644 << 16
+            archive.writestr(member, content, zipfile.ZIP_DEFLATED)
     return buffer.getvalue()
