@@ -3,7 +3,7 @@
 References
 ----------
 US Standard Atmosphere, 1976 (NOAA-S/T 76-1562): molar mass, viscosity and thermal conductivity. The tests
-hold these to CoolProp within 0.2 % in density, 1.5 % in viscosity and 1.5 % in conductivity over 250 to 400 K.
+hold these to CoolProp within 0.2 % in density and 1.5 % in viscosity and conductivity over 250 to 400 K.
 """
 
 import numpy as np
