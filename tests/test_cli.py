@@ -77,6 +77,13 @@ def test_what_is_left_alone_is_named_with_status_2(session, tmp_path):
     assert "photo.jpg: it is neither a zip" in result.output
 
 
+def test_what_the_disk_refuses_is_a_sentence_and_status_1(tmp_path, roster):
+    (tmp_path / "file").write_text("")
+    result = warmside("session", "start", tmp_path / "file" / "x", "--roster", roster)
+    assert result.exit_code == 1
+    assert re.search(r"warmside: .*file: (Not a directory|File exists)\.", result.output)
+
+
 def test_release_check_tells_in_step():
     result = warmside("exercise", "release", "--check")
     assert result.exit_code == 0, result.output

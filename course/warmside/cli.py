@@ -1,20 +1,27 @@
 """The command line: reading options, calling the package, saying what came out."""
 
+from __future__ import annotations
+
 import sys
 import warnings
 from datetime import UTC, datetime
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
 from warmside.errors import InputError
+
+if TYPE_CHECKING:
+    from warmside.session.folder import Session
+    from warmside.session.mark import Task
 
 BAD_INPUT = 2
 FAILED = 1
 
 
 class _Commands(click.Group):
-    """A group that shows a user's mistake as one sentence, with exit status 2."""
+    """A group that shows a user's mistake, or what the disk refuses, as one sentence."""
 
     def invoke(self, ctx: click.Context) -> object:
         try:
@@ -22,6 +29,9 @@ class _Commands(click.Group):
         except InputError as problem:
             click.echo(f"warmside: {problem}", err=True)
             ctx.exit(BAD_INPUT)
+        except OSError as problem:
+            click.echo(f"warmside: {problem.filename or 'a file'}: {problem.strerror or problem}.", err=True)
+            ctx.exit(FAILED)
 
 
 class _Moment(click.ParamType):
@@ -203,7 +213,7 @@ def demo(folder: Path | None) -> None:
         sys.exit(FAILED)
 
 
-def _mark(opened: "object", *, again: bool = False) -> dict:
+def _mark(opened: Session, *, again: bool = False) -> dict[Task, str]:
     """Mark a session with a progress bar and print the table of marks."""
     from warmside.session.mark import mark as mark_tasks
     from warmside.session.mark import to_mark
@@ -218,7 +228,7 @@ def _mark(opened: "object", *, again: bool = False) -> dict:
     return failed
 
 
-def _print_marks(opened: "object") -> None:
+def _print_marks(opened: Session) -> None:
     from warmside.session.standing import standings
 
     rows = standings(opened)

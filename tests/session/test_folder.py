@@ -72,7 +72,10 @@ def test_opening_what_is_no_session(tmp_path, text, said):
         Session.open(tmp_path)
 
 
-def test_a_missing_gradebook_is_told(session):
+def test_a_missing_or_damaged_gradebook_is_told(session):
+    (session.folder / "gradebook.db").write_bytes(b"not a database" * 100)
+    with pytest.raises(InputError, match=r"gradebook\.db is damaged"):
+        session.trainees()
     (session.folder / "gradebook.db").unlink()
     with pytest.raises(InputError, match=r"gradebook\.db is missing"):
         session.trainees()

@@ -14,6 +14,7 @@ report/                what the class understood
 =====================  =====================================================================
 """
 
+import json
 import os
 import secrets
 import shutil
@@ -23,9 +24,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from pathlib import Path
-from typing import Any
 
 from nbgrader.api import Gradebook
+from sqlalchemy.exc import DatabaseError
 
 from warmside import project
 from warmside.errors import InputError
@@ -91,7 +92,10 @@ class Session:
         path = self.folder / "gradebook.db"
         if not path.is_file():
             raise InputError(f"{path} is missing; put back a copy of it.")
-        return Gradebook(f"sqlite:///{path}")
+        try:
+            return Gradebook(f"sqlite:///{path}")
+        except DatabaseError:
+            raise InputError(f"{path} is damaged; put back a copy of it.") from None
 
     def trainees(self) -> list[Trainee]:
         """Return the trainees in order of their ids."""
@@ -160,8 +164,7 @@ def start(
     try:
         write_private(draft / SECRET_FILE, (secret or secrets.token_bytes(32)).hex() + "\n")
         (draft / "nbgrader_config.py").write_text(_CONFIG, encoding="utf-8")
-        settings = {"format": FORMAT, "title": title, "invented": invented}
-        (draft / "session.toml").write_text(_toml(settings), encoding="utf-8")
+        (draft / "session.toml").write_text(_settings(title, invented), encoding="utf-8")
         with Gradebook(f"sqlite:///{draft / 'gradebook.db'}") as gradebook:
             for trainee in roster:
                 gradebook.add_student(
@@ -184,16 +187,10 @@ def start(
     return Session.open(folder)
 
 
-def _toml(settings: dict[str, Any]) -> str:
-    def text(value: Any) -> str:
-        if isinstance(value, bool):
-            return str(value).lower()
-        if isinstance(value, int):
-            return str(value)
-        escaped = value.replace("\\", "\\\\").replace('"', '\\"')
-        return '"' + "".join(char if char.isprintable() else " " for char in escaped) + '"'
-
-    return "".join(f"{name} = {text(value)}\n" for name, value in settings.items())
+def _settings(title: str, invented: bool) -> str:
+    printable = "".join(char if char.isprintable() else " " for char in title)
+    quoted = json.dumps(printable, ensure_ascii=False)
+    return f"format = {FORMAT}\ntitle = {quoted}\ninvented = {str(invented).lower()}\n"
 
 
 def write_private(path: Path, text: str) -> None:
