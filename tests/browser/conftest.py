@@ -4,11 +4,13 @@ import os
 import re
 import shutil
 import signal
+import socket
 import subprocess
 import sys
 import time
 from collections.abc import Callable, Iterator
 from pathlib import Path
+from urllib.parse import urlsplit
 
 import pytest
 from helpers import missing_program
@@ -48,6 +50,16 @@ def page(chromium: Browser) -> Iterator[Page]:
     assert not [error for error in errors if not IGNORED.search(error)]
 
 
+def _answers(address: str) -> bool:
+    """Tell whether a server accepts connections yet; it prints its address a little before it does."""
+    place = urlsplit(address)
+    try:
+        socket.create_connection((place.hostname, place.port), timeout=1).close()
+    except OSError:
+        return False
+    return True
+
+
 @pytest.fixture
 def served(tmp_path: Path) -> Iterator[Callable[..., str]]:
     """Run one of our commands that serve pages; returns the address it prints."""
@@ -61,7 +73,7 @@ def served(tmp_path: Path) -> Iterator[Callable[..., str]]:
         running.append(process)
         for _ in range(600):
             found = re.search(r"http://(?:localhost|127\.0\.0\.1):\d+/\S*token=\w+", log.read_text("utf-8"))
-            if found:
+            if found and _answers(found[0]):
                 return found[0]
             assert process.poll() is None, log.read_text("utf-8")
             time.sleep(0.1)
