@@ -53,7 +53,7 @@ def test_with_a_given_heat_the_flow_goes_with_its_cube_root(area):
         rise = 1.0
         for _ in range(200):
             moved = float(draught.stack_flow(area, 1.5, 300.0 + rise, 300.0))
-            rise = 0.5 * rise + 0.5 * heat / (air.density(300.0) * air.SPECIFIC_HEAT * moved)
+            rise = 0.5 * rise + 0.5 * heat / (air.density(300.0) * air.specific_heat(300.0) * moved)
         return moved
 
     assert flow(8.0, area) / flow(1.0, area) == pytest.approx(2.0, rel=0.02)
