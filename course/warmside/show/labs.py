@@ -153,7 +153,7 @@ class Lab(widgets.VBox):
         """Take over what one slider or box says.
 
         Only the control's other half is set in turn: setting back what a hand still moves would lose steps.
-        A slider in a page repeats what it was told, rounded its own way (0.6000000000000001): that is no move.
+        A slider in a page repeats what it was told in its own rounding (0.6000000000000001): that is no move.
         """
         value = round(value, 6)
         if self._holding or value == other.value:
