@@ -55,13 +55,31 @@ def test_module_05_and_its_lab_by_keyboard(page, served, keep, tmp_path):
     box.fill("12")
     box.press("Enter")
     expect(words).to_contain_text("At hour 12 the thermometer would say", timeout=SLOW)
+    before = words.inner_text()
     lab.get_by_role("button", name="SI", exact=True).click()
     expect(words).to_contain_text("°C", timeout=SLOW)
     keep(page, "module_05_lab_si")
+    boxes = lab.locator("input[type=number]")
+    assert [box.input_value() for box in boxes.all()] == ["227", "21.1", "3.3", "2.2", "12", "0.6"]
+    lab.get_by_role("button", name="US", exact=True).click()
+    expect(words).to_have_text(before, timeout=SLOW)
+    assert [box.input_value() for box in boxes.all()] == ["8", "70", "38", "4", "12", "1"]
 
-    check = page.locator(".widget-vbox").filter(has=page.locator("input[type=radio]")).first
-    check.locator("input[type=radio]").nth(1).check()
-    expect(check.locator("p[role=status]")).to_contain_text("Yes. Air warms within seconds")
+    box = lab.get_by_role("spinbutton", name="Water at the start (°F)")
+    box.press("ArrowUp")
+    expect(box).to_have_value("71")
+
+    check = page.get_by_role("group", name="Check yourself").first
+    reason = check.get_by_text("Yes. Air warms within seconds")
+    expect(reason).to_be_hidden()
+    check.locator("summary").first.focus()
+    page.keyboard.press("Tab")
+    page.keyboard.press("Enter")
+    expect(reason).to_be_visible()
+    page.keyboard.press("Tab")
+    page.keyboard.press("Space")
+    expect(check.get_by_text("One reading of air with the door open")).to_be_visible()
+    expect(page.locator(".jp-mod-editMode")).to_have_count(0)
     check.scroll_into_view_if_needed()
     keep(page, "module_05_self_check")
 

@@ -1,5 +1,7 @@
 """The lab of module 05: picture, words, controls."""
 
+import html
+import itertools
 import re
 import struct
 from dataclasses import replace
@@ -9,6 +11,7 @@ import numpy as np
 import pytest
 from matplotlib.text import Text
 
+from warmside.errors import InputError
 from warmside.show.labs import CUP_CONTROLS, Lab, substance_temperature_lab
 from warmside.show.limits_table import limits_table
 from warmside.show.pictures import png
@@ -50,6 +53,33 @@ def test_the_picture_is_large_and_says_what_it_is_not(system):
     assert min(text.get_fontsize() for text in texts) >= 14
 
 
+@pytest.mark.parametrize("system", ["US", "SI"])
+@pytest.mark.parametrize("cabinet", [274.0, 288.0])
+@pytest.mark.parametrize("start", [275.0, 311.0])
+def test_limits_stay_in_the_picture_with_their_labels(system, cabinet, start):
+    test = CupTest(start_temperature=start, cabinet_temperature=cabinet, swing=5.0, reading_time=3600.0)
+    figure = cup_test_figure(test, system)
+    (axes,) = figure.axes
+    png(figure)  # lays it out
+    for limit in LIMITS:
+        degrees = limit.temperature - 273.15
+        degrees = degrees * 1.8 + 32 if system == "US" else degrees
+        assert axes.get_ylim()[0] < degrees < axes.get_ylim()[1]
+    (legend,) = figure.legends
+    boxes = [label.get_window_extent() for label in axes.texts]
+    assert len(boxes) == len(LIMITS)
+    assert not legend.get_window_extent().overlaps(axes.get_window_extent())
+    for first, second in itertools.combinations([legend.get_window_extent(), *boxes], 2):
+        assert not first.overlaps(second)
+    assert "Limit, common practice" in [text.get_text() for text in legend.get_texts()]
+
+
+def test_a_reading_that_is_not_off_is_called_right():
+    late = CupTest(thermometer_error=0.0)
+    assert "so the reading is right: the water is at that mean" in finding(late)
+    assert cup_test_figure(late).axes[0].get_title(loc="left") == "The reading is right"
+
+
 def test_limits_are_marked_as_what_they_are():
     table = limits_table()
     assert table.count("<b>Published</b>") == 2
@@ -59,8 +89,7 @@ def test_limits_are_marked_as_what_they_are():
 
 
 def controls(lab: Lab) -> dict[str, tuple[widgets.FloatSlider, widgets.BoundedFloatText]]:
-    rows = [child.children for child in lab.children if isinstance(child, widgets.HBox)]
-    return {c.name: row for c, row in zip(CUP_CONTROLS, rows, strict=False)}
+    return {c.name: row.children for c, row in zip(CUP_CONTROLS, lab.children[0].children, strict=True)}
 
 
 def only(lab: Lab, kind: type) -> widgets.Widget:
@@ -105,6 +134,18 @@ def test_moving_one_control_leaves_the_others_as_they_are():
     assert lab.settings == replace(CupTest(), reading_time=4 * 3600.0)
 
 
+def test_a_value_repeated_with_rounding_is_no_move():
+    lab = substance_temperature_lab()
+    only(lab, widgets.ToggleButtons).value = "SI"
+    before = lab.settings
+    slider, box = controls(lab)["thermometer_error"]
+    slider.value = 0.6000000000000001
+    assert (lab.settings, box.value) == (before, 0.6)
+    slider.value = 0.7000000000000002
+    assert box.value == 0.7
+    assert lab.settings.thermometer_error == pytest.approx(0.7)
+
+
 def test_the_button_goes_back_to_the_start():
     lab = substance_temperature_lab()
     controls(lab)["swing"][1].value = 9.0
@@ -126,8 +167,15 @@ def test_every_corner_of_the_controls_gives_a_picture():
 def test_self_checks_answer_with_a_reason():
     for number, check in enumerate(checks("05"), start=1):
         assert sum(answer.right for answer in check.answers) == 1
-        _, choice, reply = self_check("05", number).children
-        for index, answer in enumerate(check.answers):
-            choice.value = index
-            assert ("Yes." in reply.value) is answer.right
+        page = html.unescape(self_check("05", number).data)
+        assert check.question in page
+        for answer, shown in zip(check.answers, page.split("<details")[1:], strict=True):
+            assert f"{answer.text}</summary>" in shown
+            assert answer.reason in shown
             assert len(answer.reason) > 40
+            assert ("Yes." in shown, "Not quite." in shown) == (answer.right, not answer.right)
+
+
+def test_a_module_without_self_checks_is_told_in_a_sentence():
+    with pytest.raises(InputError, match="no self-checks for module “5”"):
+        checks("5")

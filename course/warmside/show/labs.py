@@ -2,12 +2,23 @@
 
 from collections.abc import Callable
 from dataclasses import dataclass, replace
+from typing import NamedTuple
 
 import ipywidgets as widgets
 
 from warmside.show.pictures import as_html
 from warmside.show.substance_temperature import CupTest, alt_text, cup_test_figure, finding
 from warmside.units import from_si, to_si, ureg
+
+
+class Scale(NamedTuple):
+    """How a control is marked in one system of units."""
+
+    unit: str
+    label: str
+    low: float
+    high: float
+    step: float
 
 
 @dataclass(frozen=True)
@@ -22,55 +33,67 @@ class Control:
         What people read, without the unit.
     kind : str
         A kind of quantity (`warmside.units.KINDS`).
-    us, metric : tuple
-        Unit, its label, lowest, highest value and step in each system.
+    us, si : Scale
+        Its marks in each system of units.
     """
 
     name: str
     label: str
     kind: str
-    us: tuple[str, str, float, float, float]
-    metric: tuple[str, str, float, float, float]
+    us: Scale
+    si: Scale
+
+    def scale(self, system: str) -> Scale:
+        """Return the marks in system "US" or "SI"."""
+        return self.us if system == "US" else self.si
 
 
+_HOURS = Scale("hour", "h", 0.5, 24, 0.5)
 CUP_CONTROLS = (
-    Control("cup_mass", "Water in the cup", "mass", ("ounce", "oz", 4, 32, 0.5), ("gram", "g", 110, 910, 1)),
+    Control(
+        "cup_mass",
+        "Water in the cup",
+        "mass",
+        Scale("ounce", "oz", 4, 32, 0.5),
+        Scale("gram", "g", 110, 910, 1),
+    ),
     Control(
         "start_temperature",
         "Water at the start",
         "temperature",
-        ("degF", "°F", 35, 100, 1),
-        ("degC", "°C", 2, 38, 0.1),
+        Scale("degF", "°F", 35, 100, 1),
+        Scale("degC", "°C", 2, 38, 0.1),
     ),
     Control(
         "cabinet_temperature",
         "Cabinet air, middle",
         "temperature",
-        ("degF", "°F", 33, 60, 0.5),
-        ("degC", "°C", 1, 16, 0.1),
+        Scale("degF", "°F", 33, 60, 0.5),
+        Scale("degC", "°C", 1, 16, 0.1),
     ),
     Control(
         "swing",
         "Thermostat's swing",
         "temperature_difference",
-        ("delta_degF", "°F", 0.5, 10, 0.5),
-        ("delta_degC", "°C", 0.3, 5.5, 0.1),
+        Scale("delta_degF", "°F", 0.5, 10, 0.5),
+        Scale("delta_degC", "°C", 0.3, 5.5, 0.1),
     ),
-    Control(
-        "reading_time", "Hour of reading", "time", ("hour", "h", 0.5, 24, 0.5), ("hour", "h", 0.5, 24, 0.5)
-    ),
+    Control("reading_time", "Hour of reading", "time", _HOURS, _HOURS),
     Control(
         "thermometer_error",
         "Thermometer reads high by",
         "temperature_difference",
-        ("delta_degF", "°F", -4, 4, 0.2),
-        ("delta_degC", "°C", -2, 2, 0.1),
+        Scale("delta_degF", "°F", -4, 4, 0.2),
+        Scale("delta_degC", "°C", -2, 2, 0.1),
     ),
 )
 
 
 class Lab(widgets.VBox):
     """Controls, a picture, and the finding in words; every control has a slider and a number box.
+
+    Each system of units has controls of its own, whose ranges never change: a slider in a page that is told
+    of another range sends back values that nobody has set.
 
     Parameters
     ----------
@@ -91,68 +114,70 @@ class Lab(widgets.VBox):
         picture: Callable[[CupTest, str], str],
         words: Callable[[CupTest, str], str],
     ) -> None:
-        self.settings = settings
         self._controls = controls
         self._picture, self._words = picture, words
         self._system = "US"
         self._holding = False
-        self._boxes: dict[str, tuple[widgets.FloatSlider, widgets.BoundedFloatText]] = {}
-        rows = [self._row(control) for control in controls]
+        self._rows = {
+            system: [self._row(control, control.scale(system)) for control in controls]
+            for system in ("US", "SI")
+        }
+        self._panel = widgets.VBox()
         switch = widgets.ToggleButtons(options=["US", "SI"], description="Units")
         switch.observe(lambda change: self._switch(change["new"]), names="value")
         reset = widgets.Button(description="Back to the start", icon="undo")
-        self._first = settings
-        reset.on_click(lambda _: self._set_all(self._first))
+        reset.on_click(lambda _: self._set_all(settings))
         self._image = widgets.HTML()
         self._text = widgets.HTML()
-        super().__init__([*rows, widgets.HBox([switch, reset]), self._text, self._image])
-        self._set_all(settings)
+        super().__init__([self._panel, widgets.HBox([switch, reset]), self._text, self._image])
+        self.settings = settings
+        self._switch("US")
 
-    def _row(self, control: Control) -> widgets.HBox:
-        wide = {"description_width": "230px"}
+    def _row(self, control: Control, scale: Scale) -> widgets.HBox:
+        name = f"{control.label} ({scale.label})"
+        limits = {"min": scale.low, "max": scale.high, "step": scale.step, "tooltip": name}
         slider = widgets.FloatSlider(
-            readout=False, continuous_update=True, style=wide, layout={"width": "560px"}
+            scale.low,
+            **limits,
+            description=name,
+            readout=False,
+            style={"description_width": "230px"},
+            layout={"width": "560px"},
         )
-        box = widgets.BoundedFloatText(layout={"width": "110px"})
-        box.tooltip = control.label
-        for widget in (slider, box):
-            widget.observe(lambda change: self._moved(control, change["new"]), names="value")
-        self._boxes[control.name] = (slider, box)
+        box = widgets.BoundedFloatText(scale.low, **limits, layout={"width": "110px"})
+        slider.observe(lambda change: self._moved(control, scale, change["new"], box), names="value")
+        box.observe(lambda change: self._moved(control, scale, change["new"], slider), names="value")
         return widgets.HBox([slider, box])
 
-    def _scale(self, control: Control) -> tuple[str, str, float, float, float]:
-        return control.us if self._system == "US" else control.metric
-
-    def _moved(self, control: Control, value: float) -> None:
+    def _moved(self, control: Control, scale: Scale, value: float, other: widgets.Widget) -> None:
         """Take over what one slider or box says.
 
         Only the control's other half is set in turn: setting back what a hand still moves would lose steps.
+        A slider in a page repeats what it was told in its own rounding (0.6000000000000001): that is no move.
         """
-        if self._holding:
+        value = round(value, 6)
+        if self._holding or value == other.value:
             return
         self._holding = True
-        for widget in self._boxes[control.name]:
-            widget.value = value
+        other.value = value
         self._holding = False
-        quantity = ureg.Quantity(value, self._scale(control)[0])
+        quantity = ureg.Quantity(value, scale.unit)
         self._answer(replace(self.settings, **{control.name: to_si(quantity, control.kind)}))
 
     def _switch(self, system: str) -> None:
         self._system = system
         self._set_all(self.settings)
+        self._panel.children = self._rows[system]
 
     def _set_all(self, settings: CupTest) -> None:
         """Show these settings in all controls, to the nearest step, and answer."""
         self._holding = True
-        for control in self._controls:
-            unit, label, low, high, step = self._scale(control)
-            value = from_si(getattr(settings, control.name), control.kind, unit).magnitude
-            shown = round(low + step * round((float(value) - low) / step), 6)
-            slider, box = self._boxes[control.name]
-            for widget in (slider, box):
-                widget.min, widget.max = min(low, widget.max), max(high, widget.min)
-                widget.min, widget.max, widget.step, widget.value = low, high, step, shown
-            slider.description = f"{control.label} ({label})"
+        for control, row in zip(self._controls, self._rows[self._system], strict=True):
+            scale = control.scale(self._system)
+            value = from_si(getattr(settings, control.name), control.kind, scale.unit).magnitude
+            steps = round((float(value) - scale.low) / scale.step)
+            for widget in row.children:
+                widget.value = round(scale.low + steps * scale.step, 6)
         self._holding = False
         self._answer(settings)
 

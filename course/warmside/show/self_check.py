@@ -1,14 +1,31 @@
-"""Questions between the paragraphs that answer with a reason."""
+"""Questions between the paragraphs that answer with a reason.
 
-import html
+They are plain HTML that opens and closes by itself, not a widget: the text stays readable and answers in an
+exported page without a kernel, and the keys do what they say. (Arrow keys on radio buttons in a cell's output
+are taken by JupyterLab, which goes to the next cell.)
+"""
+
 import tomllib
 from dataclasses import dataclass
 from importlib import resources
 
-import ipywidgets as widgets
+from IPython.display import HTML
+from jinja2 import Environment
 
 from warmside.errors import InputError
 from warmside.show.pictures import BLUE, RED
+
+# The attribute data-lm-suppress-shortcuts keeps Enter and Space from JupyterLab's own shortcuts.
+_PAGE = Environment(autoescape=True).from_string(
+    """<div role="group" aria-label="Check yourself" data-lm-suppress-shortcuts="true" style="font-size:17px">
+<p><b>{{ check.question }}</b></p>
+{% for answer in check.answers %}<details style="margin:6px 0">
+<summary style="cursor:pointer">{{ answer.text }}</summary>
+<p style="border-left:6px solid {{ blue if answer.right else red }};margin:6px 0;padding:4px 12px">
+<b><span aria-hidden="true">{{ "✔" if answer.right else "✘" }}</span>
+{{ "Yes." if answer.right else "Not quite." }}</b> {{ answer.reason }}</p></details>
+{% endfor %}</div>"""
+)
 
 
 @dataclass(frozen=True)
@@ -45,24 +62,6 @@ def checks(module: str) -> tuple[Check, ...]:
     )
 
 
-def self_check(module: str, number: int) -> widgets.VBox:
-    """Return a question to answer: choose, and read why."""
-    check = checks(module)[number - 1]
-    choice = widgets.RadioButtons(
-        options=[(answer.text, index) for index, answer in enumerate(check.answers)],
-        value=None,
-        layout={"width": "max-content"},
-    )
-    reply = widgets.HTML()
-
-    def respond(change: dict) -> None:
-        answer = check.answers[change["new"]]
-        colour, sign, word = (BLUE, "✔", "Yes.") if answer.right else (RED, "✘", "Not quite.")
-        reply.value = (
-            f"<p role='status' style='font-size:17px;border-left:6px solid {colour};padding:4px 12px'>"
-            f"<b><span aria-hidden='true'>{sign}</span> {word}</b> {html.escape(answer.reason)}</p>"
-        )
-
-    choice.observe(respond, names="value")
-    question = widgets.HTML(f"<p style='font-size:17px'><b>{html.escape(check.question)}</b></p>")
-    return widgets.VBox([question, choice, reply])
+def self_check(module: str, number: int) -> HTML:
+    """Return a question to answer: open an answer, and read why."""
+    return HTML(_PAGE.render(check=checks(module)[number - 1], blue=BLUE, red=RED))

@@ -36,6 +36,8 @@ class Limit:
     published: bool
 
 
+# The two texts of the US Food and Drug Administration were read as other public pages quote them (a state
+# code that takes over the Food Code; a page on refrigerators), not in the original.
 LIMITS = (
     Limit(
         279.261,
@@ -164,19 +166,24 @@ def finding(test: CupTest, system: str = "US") -> str:
         show(from_si(value, "temperature"), system)
         for value in (reading.shown, reading.mean_air, reading.air_low, reading.air_high)
     )
-    off, cup, meter = (
+    cup, meter = (
         show(from_si(abs(value), "temperature_difference"), system)
-        for value in (reading.error, reading.not_settled, reading.thermometer_error)
+        for value in (reading.not_settled, reading.thermometer_error)
     )
-    side = "too warm" if reading.error > 0 else "too cold"
     water = f"{cup} warmer than" if reading.not_settled > 0 else f"{cup} colder than"
     settled = "at" if cup.startswith("0.0") else water
     return (
         f"At hour {hour} the thermometer would say {shown}. The cabinet air settles at a mean of {mean}, "
-        f"so the reading is {off} {side}: the water is {settled} that mean, and the thermometer "
-        f"reads {meter} {'high' if test.thermometer_error >= 0 else 'low'}. "
+        f"so the reading is {_judged(reading.error, system)}: the water is {settled} that mean, "
+        f"and the thermometer reads {meter} {'high' if test.thermometer_error >= 0 else 'low'}. "
         f"A single reading of the air could have been anything from {low} to {high}."
     )
+
+
+def _judged(error: float, system: str) -> str:
+    """Say how far a reading is off, given its error [K]."""
+    off = show(from_si(abs(error), "temperature_difference"), system)
+    return "right" if off.startswith("0.0") else f"{off} too {'warm' if error > 0 else 'cold'}"
 
 
 def alt_text(test: CupTest, system: str = "US") -> str:
@@ -211,34 +218,45 @@ def cup_test_figure(test: CupTest, system: str = "US") -> Figure:
             label=f"Thermometer says {show(from_si(reading.shown, 'temperature'), system)}",
             zorder=5,
         )
-        for limit, lift, style in zip(LIMITS, (10, 0, -14), ((0, (6, 2, 1, 2)), ":", ":"), strict=True):
-            axes.axhline(degrees(limit.temperature), color=DARK, linewidth=1.2, linestyle=style)
+        for limit, lift in zip(LIMITS, (10, 0, -14), strict=True):
+            axes.axhline(
+                degrees(limit.temperature),
+                color=DARK,
+                linewidth=1.2,
+                linestyle=":" if limit.published else (0, (6, 2, 1, 2)),
+                label="Limit, published" if limit.published else "Limit, common practice",
+            )
             label = limit.short if system == "US" else limit.short.replace(*_in_celsius(limit))
             axes.annotate(
                 label,
                 (1.0, degrees(limit.temperature)),
-                (6, lift),
+                (14, lift),
                 xycoords=("axes fraction", "data"),
                 textcoords="offset points",
                 color=DARK,
                 va="center",
                 annotation_clip=False,
             )
-        top = max(degrees(test.start_temperature), degrees(reading.shown), degrees(LIMITS[0].temperature))
-        low = min(degrees(reading.air_low), degrees(reading.shown), degrees(test.start_temperature))
+        # The limits are always in the picture, so that their labels stay beside their lines.
+        shown = [test.start_temperature, reading.shown, reading.air_low, reading.air_high]
+        shown += [limit.temperature for limit in LIMITS]
         axes.set(
             xlim=(0, HOURS),
-            ylim=(low - 3, top + 3),
+            ylim=(degrees(min(shown)) - 3, degrees(max(shown)) + 3),
             xticks=range(0, HOURS + 1, 3),
             xlabel="Hours since the cup was put in",
             ylabel=f"Temperature ({'°F' if system == 'US' else '°C'})",
         )
-        off = show(from_si(abs(reading.error), "temperature_difference"), system)
-        axes.set_title(f"The reading is {off} too {'warm' if reading.error > 0 else 'cold'}")
-        axes.legend(loc="upper right")
-        figure.supxlabel(
-            "Teaching model of eight cubic feet, not validated against measured refrigerators",
-            fontsize=14,
+        axes.set_title(f"The reading is {_judged(reading.error, system)}")
+        entries = dict(
+            zip(*reversed(axes.get_legend_handles_labels()), strict=True)
+        )  # one for each kind of limit
+        figure.legend(
+            entries.values(),
+            entries.keys(),
+            loc="outside lower center",
+            ncols=3,
+            title="Teaching model of eight cubic feet, not validated against measured refrigerators",
         )
     return figure
 
