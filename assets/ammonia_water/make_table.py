@@ -223,7 +223,21 @@ def make_points(count=400):
     return points
 
 
+def check_formulation():
+    """Compare pressures with the verification values of IAPWS G4-01, Table 6, before anything is made."""
+    for ammonia, temperature, density, published in (
+        (0.1, 600.0, 35e3, 32.1221333e6),
+        (0.1, 600.0, 4e3, 12.772109e6),
+        (0.5, 500.0, 1e3, 3.642308e6),
+        (0.9, 400.0, 30e3, 22.2830797e6),
+    ):
+        found = pressure(temperature, density, np.array([ammonia, 1.0 - ammonia]))
+        if abs(found / published - 1.0) > 1e-6:
+            raise ArithmeticError(f"{found} Pa in place of {published} Pa at {temperature} K, x = {ammonia}")
+
+
 def main():
+    check_formulation()
     temperature, volatility, liquid, vapour = make_table()
     np.savez_compressed(
         TABLE,

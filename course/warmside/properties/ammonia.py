@@ -64,8 +64,7 @@ def saturation_temperature(pressure: ArrayLike) -> np.ndarray:
         `AmmoniaRangeWarning`.
     """
     lowest, highest = np.exp(_log_pressure(np.array([LOWEST_TEMPERATURE, HIGHEST_TEMPERATURE])))
-    known = within(pressure, lowest, highest, AmmoniaRangeWarning, _SENTENCE)
-    wanted = np.log(known)
+    wanted = np.log(_known(pressure, lowest, highest))
     inverse = np.full_like(wanted, 1.0 / 300.0)
     for _ in range(4):  # Newton in 1/T, in which ln p is nearly a line
         temperature = 1.0 / inverse
@@ -89,14 +88,15 @@ def latent_heat(temperature: ArrayLike) -> np.ndarray:
     return _series(_LATENT_HEAT, 1.0 - _known(temperature) / CRITICAL_TEMPERATURE)
 
 
-_SENTENCE = (
-    f"Saturated ammonia is known from {LOWEST_TEMPERATURE:g} to {HIGHEST_TEMPERATURE:g} K; "
-    "elsewhere nan is returned."
-)
-
-
-def _known(temperature):
-    return within(temperature, LOWEST_TEMPERATURE, HIGHEST_TEMPERATURE, AmmoniaRangeWarning, _SENTENCE)
+def _known(values, lowest=LOWEST_TEMPERATURE, highest=HIGHEST_TEMPERATURE):
+    return within(
+        values,
+        lowest,
+        highest,
+        AmmoniaRangeWarning,
+        f"Saturated ammonia is known from {LOWEST_TEMPERATURE:g} to {HIGHEST_TEMPERATURE:g} K; "
+        "elsewhere nan is returned.",
+    )
 
 
 def _series(terms, distance):

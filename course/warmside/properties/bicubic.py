@@ -1,7 +1,7 @@
 """Several quantities tabulated over the unit square, interpolated by bicubic splines, fast on arrays.
 
 The splines' polynomial coefficients are laid out by power, so that a lookup is sixteen reads and a Horner
-scheme on whole arrays. scipy's `RectBivariateSpline` gives the same values many times slower.
+scheme on whole arrays. scipy's `RectBivariateSpline` gives the same values several times slower.
 """
 
 from typing import NamedTuple
