@@ -57,22 +57,6 @@ def test_fan_and_system_by_closed_form():
     assert fan.pressure(flow) == pytest.approx(k * flow**2, rel=1e-12)
 
 
-@pytest.mark.parametrize(
-    ("function", "output", "tolerance"),
-    [(air.density, "D", 0.002), (air.viscosity, "V", 0.016), (air.thermal_conductivity, "L", 0.02)],
-)
-def test_air_against_coolprop(function, output, tolerance):
-    temperatures = np.linspace(250, 400, 16)
-    expected = [PropsSI(output, "T", t, "P", 101325, "Air") for t in temperatures]
-    assert function(temperatures) == pytest.approx(expected, rel=tolerance)
-
-
-def test_specific_heat_against_coolprop():
-    temperatures = np.linspace(225, 515, 30)
-    expected = [PropsSI("C", "T", t, "P", 101325, "Air") for t in temperatures]
-    assert air.specific_heat(temperatures) == pytest.approx(expected, rel=1.2e-4)
-
-
 def test_slot_tends_to_plane_poiseuille_flow():
     # White, Viscous Fluid Flow: mean speed s² dp / (12 mu L) between parallel plates
     gap, length, push, temperature = 1e-3, 0.6, 0.05, 310.0
