@@ -1,0 +1,233 @@
+"""Tables of numbers, each with its unit and with where it comes from.
+
+A table is a TOML file in this folder. Every field says what it means, its unit and its source: a published
+document, or one of `MARKS` where there is none. A field that lacks one of these is refused. ``python -m
+warmside.data`` writes them all to a page of the course.
+"""
+
+import math
+import tomllib
+from dataclasses import dataclass
+from functools import cache
+from importlib.resources import files
+from importlib.resources.abc import Traversable
+from types import MappingProxyType
+from typing import Any
+
+import numpy as np
+import pint
+
+from warmside.errors import InputError
+from warmside.units import KINDS, Q_, ureg
+
+MARKS = ("common practice, no source", "calibrated here", "from memory")
+PUBLISHED = "published"
+_SHORTEST_SOURCE = 12  # characters; less can't name a document
+_KEYS = {"meaning", "unit", "source", "kind", "value", "values"}
+
+Value = float | np.ndarray | dict[str, float]
+
+
+@dataclass(frozen=True)
+class Field:
+    """A value, or a row of values, with its unit and source.
+
+    Attributes
+    ----------
+    name, meaning : str
+        What code and what people call it.
+    given : float, list of float or dict of str to float
+        As it stands in the file: one number, several, or one for each column.
+    unit : str
+        The unit it is given in.
+    kind : str
+        The kind of quantity for showing it, one of `warmside.units.KINDS`, or empty.
+    source : str
+        The published document, or one of `MARKS`, perhaps followed by a semicolon and a remark.
+    value : float, numpy.ndarray or dict of str to float
+        The same in SI units.
+    """
+
+    name: str
+    meaning: str
+    given: float | list[float] | dict[str, float]
+    unit: str
+    kind: str
+    source: str
+    value: Value
+
+    @property
+    def basis(self) -> str:
+        """`PUBLISHED` or one of `MARKS`."""
+        mark = self.source.partition(";")[0].strip()
+        return mark if mark in MARKS else PUBLISHED
+
+
+@dataclass(frozen=True)
+class Table:
+    """The fields of one file.
+
+    Attributes
+    ----------
+    name, title, about : str
+        Name of the file without its ending, heading, and what the table is.
+    columns : tuple of str
+        The columns that every row of values has; none where the table has none.
+    fields : mapping of str to Field
+        By name, in the order of the file.
+    """
+
+    name: str
+    title: str
+    about: str
+    columns: tuple[str, ...]
+    fields: MappingProxyType[str, Field]
+
+    def __getitem__(self, name: str) -> Value:
+        """Return the value of a field in SI units."""
+        return self.fields[name].value
+
+    def column(self, column: str) -> dict[str, float]:
+        """Return every field's value in SI units in one column.
+
+        Raises
+        ------
+        InputError
+            If the table has no such column.
+        """
+        if column not in self.columns:
+            raise InputError(
+                f"“{column}” was read where one of {', '.join(self.columns)} belongs ({self.title.lower()})."
+            )
+        return {name: field.value[column] for name, field in self.fields.items()}
+
+
+def names() -> list[str]:
+    """Return the names of the tables there are, in alphabetical order."""
+    return sorted(
+        file.name.removesuffix(".toml") for file in _folder().iterdir() if file.name.endswith(".toml")
+    )
+
+
+@cache
+def load(name: str) -> Table:
+    """Load a table of this package.
+
+    Parameters
+    ----------
+    name : str
+        One of `names`, such as ``"cabinets"``.
+
+    Returns
+    -------
+    Table
+        Its fields, values in SI units, with their sources.
+
+    Raises
+    ------
+    InputError
+        If there is no such table, or a field lacks its unit or its source.
+    """
+    if name not in names():
+        raise InputError(f"There is no table “{name}”; there are {', '.join(names())}.")
+    return read(_folder() / f"{name}.toml")
+
+
+def read(path: Traversable) -> Table:
+    """Read a table from a file.
+
+    Raises
+    ------
+    InputError
+        One sentence that names the file and the field, and what would be right.
+    """
+    try:
+        content = tomllib.loads(path.read_text(encoding="utf-8"))
+    except (tomllib.TOMLDecodeError, UnicodeDecodeError) as error:
+        raise InputError(f"{path.name} is no TOML file: {error}.") from None
+    heading = {key: content.pop(key, None) for key in ("title", "about")}
+    for key, text in heading.items():
+        if not isinstance(text, str) or not text.strip():
+            raise InputError(f'{path.name} begins without its {key}; write {key} = "..." at the top.')
+    columns = content.pop("columns", [])
+    if not isinstance(columns, list) or not all(isinstance(column, str) for column in columns):
+        raise InputError(f"{path.name}, columns: write a list of names.")
+    fields = {
+        name: _field(name, entry, columns, f"{path.name}, field {name}") for name, entry in content.items()
+    }
+    return Table(
+        path.name.removesuffix(".toml"), **heading, columns=tuple(columns), fields=MappingProxyType(fields)
+    )
+
+
+def _folder() -> Traversable:
+    return files("warmside.data")
+
+
+def _field(name: str, entry: Any, columns: list[str], where: str) -> Field:
+    if not isinstance(entry, dict):
+        raise InputError(f"{where}: {entry!r} stands there without unit and source; write a table with both.")
+    if unknown := sorted(entry.keys() - _KEYS):
+        raise InputError(f"{where}: “{unknown[0]}” is unknown; a field has {', '.join(sorted(_KEYS))}.")
+    for key in ("meaning", "unit", "source"):
+        if not isinstance(entry.get(key), str) or not entry[key].strip():
+            raise InputError(f"{where}: no {key} is given; {_WANTED[key]}.")
+    source = entry["source"].strip()
+    document = source.partition(";")[0].strip()
+    if document not in MARKS and len(document) < _SHORTEST_SOURCE:
+        raise InputError(f"{where}: “{source}” is no source; {_WANTED['source']}.")
+    kind = entry.get("kind", "")
+    unit = _unit(entry["unit"], kind, where)
+    given = _given(entry, columns, where)
+    value = _in_si(given, unit)
+    return Field(name, entry["meaning"].strip(), given, entry["unit"], kind, source, value)
+
+
+def _unit(text: str, kind: Any, where: str) -> pint.Unit:
+    try:
+        unit = ureg.parse_units(text)
+    except Exception:  # whatever pint raises on what it can't read
+        raise InputError(f"{where}: “{text}” is no unit known here; write one such as W/K.") from None
+    if kind == "":
+        return unit
+    if kind not in list(KINDS):
+        raise InputError(f"{where}: “{kind}” is no kind of quantity; write one of {', '.join(KINDS)}.")
+    if unit.dimensionality != ureg.Unit(KINDS[kind].si).dimensionality:
+        raise InputError(f"{where}: “{text}” is no unit of {KINDS[kind].phrase}.")
+    return unit
+
+
+def _given(entry: dict[str, Any], columns: list[str], where: str) -> float | list[float] | dict[str, float]:
+    if ("value" in entry) == ("values" in entry):
+        raise InputError(
+            f"{where}: write either value = a number or a list, or values = one for each column."
+        )
+    given = entry.get("value", entry.get("values"))
+    if columns and (not isinstance(given, dict) or list(given) != columns):
+        raise InputError(f"{where}: write values for {', '.join(columns)}, in this order.")
+    if isinstance(given, dict) and not columns:
+        raise InputError(f"{where}: write value = a number or a list; the table has no columns.")
+    numbers = list(given.values()) if columns else given if isinstance(given, list) else [given]
+    if not numbers:
+        raise InputError(f"{where}: an empty list stands where numbers belong.")
+    for number in numbers:
+        if isinstance(number, bool) or not isinstance(number, int | float) or not math.isfinite(number):
+            raise InputError(f"{where}: {number!r} stands where a number belongs.")
+    return given
+
+
+def _in_si(given: float | list[float] | dict[str, float], unit: pint.Unit) -> Value:
+    if isinstance(given, dict):
+        return {column: _in_si(number, unit) for column, number in given.items()}
+    if isinstance(given, list):
+        values = np.array([_in_si(number, unit) for number in given])
+        values.flags.writeable = False
+        return values
+    return float(Q_(float(given), unit).to_base_units().magnitude)
+
+
+_WANTED = {
+    "meaning": "say in a few words what it is",
+    "unit": 'write one such as "W/K", or "1" for a plain number',
+    "source": "name the document and its year, or write one of " + ", ".join(f'"{mark}"' for mark in MARKS),
+}

@@ -1,0 +1,72 @@
+"""The course's page that lists every table: the values, their units, and where each comes from."""
+
+import nbformat
+
+from warmside.data import MARKS, PUBLISHED, Field, Table, load, names
+from warmside.units import KINDS, Q_, describe, show, ureg
+
+_INTRODUCTION = """# Where the numbers come from
+
+Every number that the model and the course start from, with its unit and its source. **This is a teaching
+model. It is calibrated to common-practice figures and not validated against measured refrigerators.**
+
+What stands in the last column:
+
+- a document: the number is published there;
+- *common practice, no source*: the trade goes by it, and nobody has shown where it comes from;
+- *calibrated here*: set by us so that the model comes out right; it proves nothing;
+- *from memory*: not looked up; nothing is decided by it.
+
+A number is given as its source has it, in brackets in the other units. This page is made from the files in
+`warmside/data` by `python -m warmside.data`."""
+
+
+def page() -> nbformat.NotebookNode:
+    """Return the page as a notebook of text alone: an introduction, then a cell for each table."""
+    tables = [load(name) for name in names()]
+    cells = [("introduction", f"{_INTRODUCTION}\n\n{_counts(tables)}")]
+    cells += [(table.name, _table(table)) for table in tables]
+    notebook = nbformat.v4.new_notebook(
+        cells=[nbformat.v4.new_markdown_cell(source, id=identifier) for identifier, source in cells],
+        metadata={"kernelspec": {"display_name": "Python 3", "language": "python", "name": "python3"}},
+    )
+    nbformat.validate(notebook)
+    return notebook
+
+
+def _counts(tables: list[Table]) -> str:
+    fields = [field for table in tables for field in table.fields.values()]
+    counts = [f"{mark}: {sum(field.basis == mark for field in fields)}" for mark in (PUBLISHED, *MARKS)]
+    return f"Of the {len(fields)} entries: {'; '.join(counts)}."
+
+
+def _table(table: Table) -> str:
+    values = [f"{column} cu ft" for column in table.columns] or ["Value"]
+    rows = [["Quantity", *values, "Source"], ["---"] * (len(values) + 2)]
+    for field in table.fields.values():
+        rows.append([f"{field.meaning} (`{field.name}`)", *_values(field), field.source])
+    lines = ["| " + " | ".join(cell.replace("|", "\\|") for cell in row) + " |" for row in rows]
+    return "\n".join([f"## {table.title}", "", " ".join(table.about.split()), "", *lines])
+
+
+def _values(field: Field) -> list[str]:
+    """Return what stands in a field's row: a text for each column, or one for the only value or the list."""
+    if isinstance(field.given, dict):
+        return [_number(number, field) for number in field.given.values()]
+    numbers = field.given if isinstance(field.given, list) else [field.given]
+    return [", ".join(_number(number, field) for number in numbers)]
+
+
+def _number(number: float, field: Field) -> str:
+    """Return a number as it is given, with the other system's units in brackets where they differ."""
+    if not field.kind:
+        return f"{number:g}" if field.unit == "1" else f"{number:g} {field.unit}"
+    quantity = Q_(float(number), field.unit)
+    written = describe(quantity, field.kind).rpartition(", ")[0]
+    other = "SI" if quantity.units == ureg.Unit(KINDS[field.kind].us) else "US"
+    converted = show(quantity, other, kind=field.kind)
+    return written if _label(converted) == _label(written) else f"{written} ({converted})"
+
+
+def _label(text: str) -> str:
+    return text.partition(" ")[2]
