@@ -17,6 +17,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike
 
+from warmside.data import load
 from warmside.properties import air
 
 GRAVITY = 9.80665
@@ -25,8 +26,7 @@ SHARP_EDGED = 0.65
 SLOT_CONTRACTION = 0.36
 """Square of the discharge coefficient 0.6 at the mouth of a slot; common practice, no source."""
 
-_LOUVRE_ANGLES = np.radians([0.0, 15.0, 30.0])
-_LOUVRE_COEFFICIENTS = np.array([0.80, 0.62, 0.41])
+_LOUVRES = load("louvres")
 
 
 def stack_pressure(
@@ -192,7 +192,8 @@ def louvre_discharge_coefficient(blade_angle: ArrayLike) -> np.ndarray:
     numpy.ndarray
         Discharge coefficient, between the published values at 0, 15 and 30° (reference 2); nan outside.
     """
-    return np.interp(blade_angle, _LOUVRE_ANGLES, _LOUVRE_COEFFICIENTS, left=np.nan, right=np.nan)
+    angles, coefficients = _LOUVRES["blade_angle"], _LOUVRES["blade_discharge_coefficient"]
+    return np.interp(blade_angle, angles, coefficients, left=np.nan, right=np.nan)
 
 
 def slot_speed(

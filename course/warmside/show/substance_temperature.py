@@ -6,6 +6,7 @@ from functools import lru_cache
 import numpy as np
 from matplotlib.figure import Figure
 
+from warmside.data import load
 from warmside.model.cabinet import AIR, CUP, Cabinet, Run, Thermostat, run
 from warmside.show.pictures import BLUE, DARK, GREEN, ORANGE, RED, styled
 from warmside.units import from_si, read_quantity, show, to_si
@@ -40,7 +41,7 @@ class Limit:
 # code that takes over the Food Code; a page on refrigerators), not in the original.
 LIMITS = (
     Limit(
-        279.261,
+        load("ratings")["food_limit"]["eight"],
         "43 °F appliance rating",
         "What the food compartment should hold at the rated ambient: 110 °F for eight cubic feet and more, "
         "90 °F for six.",
@@ -48,14 +49,14 @@ LIMITS = (
         False,
     ),
     Limit(
-        278.15,
+        load("limits")["food_code"],
         "41 °F rule for food sellers",
         "Cold holding of food that spoils, for those who sell it.",
         "US Food and Drug Administration, Food Code, 3-501.16(A)(2)",
         True,
     ),
     Limit(
-        277.594,
+        load("limits")["consumer_refrigerator"],
         "40 °F advice for homes",
         "Refrigerators at home: 40 °F or colder. Freezers: 0 °F.",
         "US Food and Drug Administration, Refrigerator Thermometers: Cold Facts about Food Safety",
