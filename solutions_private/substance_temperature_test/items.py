@@ -6,15 +6,18 @@ import math
 
 import numpy as np
 
+from warmside.data import load
 from warmside.marking.exercise import Exercise, Item, Job, Mistake
 from warmside.marking.job_card import Draw, Entry
 from warmside.model.cabinet import cup_temperature, follow, time_constant
 from warmside.properties import water
 
 LOG = "temperature_log.csv"
-RATING = {"six cubic feet": 90, "eight cubic feet": 110, "eighteen cubic feet": 110}  # °F, common practice
-FOOD_LIMIT = 43.0  # °F at the rated ambient; common practice, no source
-VENTING_BAND = (44.0, 60.0)  # °F; common practice, no source
+RATINGS = load("ratings").fields
+RATING = RATINGS["rated_ambient"].given  # °F by size
+FOOD_LIMIT = RATINGS["food_limit"].given  # °F by size, at the rated ambient
+LIMIT_LABEL = "Food-compartment limit at that ambient"
+VENTING_BAND = load("limits").fields["cup_points_at_venting"].given  # °F
 FREEZING = 273.15
 
 
@@ -497,9 +500,9 @@ def draw(draw: Draw) -> tuple[tuple[Entry, ...], dict[str, str]]:
     start = draw.between(62, 80, 1)
     error = draw.pick([-2.0, -1.6, -1.2, -0.8, 0.8, 1.2, 1.6, 2.0])
     entries = (
-        Entry("size", "Refrigerator", f"{size}, absorption, on mains"),
+        Entry("size", "Refrigerator", f"{size} cubic feet, absorption, on mains"),
         Entry("rated_ambient", "Rated ambient", f"{RATING[size]} °F", "temperature"),
-        Entry("food_limit", "Food-compartment limit at that ambient", f"{FOOD_LIMIT:g} °F", "temperature"),
+        Entry("food_limit", LIMIT_LABEL, f"{FOOD_LIMIT[size]} °F", "temperature"),
         Entry("ice_reading", "Your thermometer in ice water reads", f"{32 + error:.1f} °F", "temperature"),
         Entry("cup_water", "Water in the cup weighs", f"{draw.between(4.5, 8.5, 0.1):.1f} oz", "mass"),
         Entry("water_at_start", "Water at the start", f"{start:.0f} °F", "temperature"),
@@ -516,7 +519,7 @@ def draw(draw: Draw) -> tuple[tuple[Entry, ...], dict[str, str]]:
     while True:
         log = temperature_log(draw, scenario, RATING[size], start, error)
         true_cup = log[-1]["cup_F"] - error
-        if all(abs(true_cup - limit) > 1.0 for limit in (FOOD_LIMIT, *VENTING_BAND)):
+        if all(abs(true_cup - limit) > 1.0 for limit in (FOOD_LIMIT[size], *VENTING_BAND)):
             return entries, {LOG: as_csv(log)}
 
 

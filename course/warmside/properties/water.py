@@ -12,10 +12,10 @@ J. Phys. Chem. Ref. Data 31 (2002) 387. IAPWS R15-11, "Release on the IAPWS Form
 Conductivity of Ordinary Water Substance".
 """
 
-import warnings
-
 import numpy as np
 from numpy.typing import ArrayLike
+
+from warmside.properties.ranges import within
 
 FREEZING_POINT = 273.15
 BOILING_POINT = 373.124
@@ -78,14 +78,12 @@ def thermal_conductivity(temperature: ArrayLike) -> np.ndarray:
 
 
 def _polynomial(coefficients: tuple[float, ...], temperature: ArrayLike) -> np.ndarray:
-    temperature = np.asarray(temperature, dtype=float)
-    liquid = (temperature >= FREEZING_POINT) & (temperature <= BOILING_POINT)
-    if np.any(~liquid & ~np.isnan(temperature)):
-        warnings.warn(
-            f"Water at atmospheric pressure is liquid from {FREEZING_POINT} to {BOILING_POINT} K; "
-            "elsewhere nan is returned.",
-            WaterRangeWarning,
-            stacklevel=3,
-        )
-    hundredths = (np.where(liquid, temperature, np.nan) - FREEZING_POINT) / 100.0
-    return np.polynomial.polynomial.polyval(hundredths, coefficients)
+    known = within(
+        temperature,
+        FREEZING_POINT,
+        BOILING_POINT,
+        WaterRangeWarning,
+        f"Water at atmospheric pressure is liquid from {FREEZING_POINT} to {BOILING_POINT} K; "
+        "elsewhere nan is returned.",
+    )
+    return np.polynomial.polynomial.polyval((known - FREEZING_POINT) / 100.0, coefficients)
