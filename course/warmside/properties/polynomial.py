@@ -1,7 +1,7 @@
 """Polynomials in two variables, fitted once and evaluated fast on arrays.
 
-A table is right over its whole range; a model that asks for the same few quantities millions of times within a
-narrow part of it is better served by a polynomial, which also goes on smoothly where a search strays outside.
+A table is right over its whole range. A model that asks for the same few quantities millions of times within
+a narrow part of it is better served by a polynomial, which also goes on smoothly where a search strays out.
 """
 
 import numpy as np

@@ -1,9 +1,9 @@
 """Ammonia and its solution within the range that an absorption refrigerator works in, fast.
 
 Polynomials fitted, when first asked for, to `warmside.properties.ammonia_water` and
-`warmside.properties.ammonia`. They take one-dimensional arrays, check no range, and go on smoothly outside it,
-as the search for a steady state needs. Over the range that each function names, the largest differences from
-what they are fitted to are those that it names; the tests hold them to these.
+`warmside.properties.ammonia`. They take one-dimensional arrays, check no range, and go on smoothly outside
+it, as the search for a steady state needs. Over the range that each function names, the largest differences
+from what they are fitted to are those that it names; the tests hold them to these.
 """
 
 import warnings
@@ -112,8 +112,8 @@ def condensing(log_pressure: np.ndarray) -> tuple[np.ndarray, np.ndarray, np.nda
     Returns
     -------
     temperature, latent_heat, vapour_enthalpy : numpy.ndarray
-        [K], [J/kg], [J/kg]; within 0.01 K, 0.5 kJ/kg and 0.5 kJ/kg. The enthalpy is that of the ammonia end of
-        the ammonia-water table, so that it may be taken from enthalpies of solutions.
+        [K], [J/kg], [J/kg]; within 0.01 K, 0.5 kJ/kg and 0.5 kJ/kg. The enthalpy is that of the ammonia end
+        of the ammonia-water table, so that it may be taken from enthalpies of solutions.
     """
     return _horner(_condensing(), log_pressure - np.log(_PRESSURE))
 

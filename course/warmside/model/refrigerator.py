@@ -1,0 +1,371 @@
+"""The refrigerator in its enclosure: one coupled model for labs, job cards, keys, cases and job sheets.
+
+A teaching model, calibrated to the trade's common practice and not validated against measured units. What it
+knows least is how the air behind a refrigerator mixes.
+"""
+
+from dataclasses import dataclass
+from typing import NamedTuple
+
+import numpy as np
+from numpy.typing import ArrayLike
+
+from warmside.data import load
+from warmside.errors import InputError
+from warmside.model import cooling_unit, enclosure, fixed_point, level
+from warmside.model.cooling_unit import Cycle, Settling, Unit
+from warmside.model.enclosure import AirPath, Surroundings
+from warmside.model.installation import Installation, from_source, of_size
+
+__all__ = ["Installation", "State", "holding_ambient", "margin_to_rating", "steady_state"]
+
+_P = load("parameters")
+_RATINGS = load("ratings")
+_UNKNOWNS = 7  # those of `Settling`, and the air before and above the condenser
+_CHUNK = 2048  # cases that fit a processor's cache together
+_COOLING_WORTH_THE_NAME = 10.0  # K below its surroundings; a food compartment warmer than that has failed
+_SHUT_FINS = 1e-6  # of the way between the fins where dirt has shut it all
+AMBIENT_RANGE = (255.0, 335.0)
+"""Ambient temperatures that the model takes [K]."""
+_HOLDING_STEP, _HOLDING_HALVINGS = 2.5, 10
+
+
+@dataclass(frozen=True, eq=False)
+class State:
+    """What a refrigerator does when everything has settled.
+
+    All fields are arrays of the shape to which installation and ambient broadcast, in SI units.
+
+    Attributes
+    ----------
+    food_temperature, freezer_temperature : numpy.ndarray
+        Of the compartments, with the unit running all the time [K].
+    air_flow : numpy.ndarray
+        Air through the enclosure [m³/s].
+    inlet_air_temperature, condenser_air_temperature, outlet_air_temperature : numpy.ndarray
+        At the lower vent, before and above the condenser [K].
+    surround_temperature, freezer_surround_temperature : numpy.ndarray
+        Weighted round the food compartment and round the freezer [K].
+    side_air_temperature, pocket_air_temperature : numpy.ndarray
+        In the gaps at the sides and in the space over the top [K].
+    boiler_temperature, absorber_temperature, condensing_temperature : numpy.ndarray
+        [K].
+    freezer_coil_temperature, food_coil_temperature : numpy.ndarray
+        Where ammonia evaporates [K].
+    pressure : numpy.ndarray
+        Total pressure in the unit [Pa].
+    rich_gas_pressure, weak_gas_pressure : numpy.ndarray
+        Pressure of ammonia in the gas to and from the absorber [Pa].
+    rich_fraction, weak_fraction : numpy.ndarray
+        Ammonia in the solution to and from the boiler [kg/kg].
+    circulation_ratio : numpy.ndarray
+        Rich solution over vapour, by mass.
+    vapour_flow, condensate_flow : numpy.ndarray
+        Ammonia that leaves the rectifier, and what of it condenses [kg/s].
+    condensing_reserve : numpy.ndarray
+        What the condenser could condense at most over the vapour there is; near 1 and below it, the unit is at
+        the cliff. inf without vapour.
+    heat_input : numpy.ndarray
+        Heat that reaches the boiler [W].
+    boiler_loss, rectifier_heat, condenser_heat, absorber_heat, flue_heat : numpy.ndarray
+        Heat given off to the enclosure's air [W].
+    freezer_cooling, food_cooling : numpy.ndarray
+        Heat taken out of the compartments [W].
+    capacity : numpy.ndarray
+        Both together [W].
+    cop : numpy.ndarray
+        Coefficient of performance: capacity over heat that reaches the boiler.
+    failed : numpy.ndarray of bool
+        The unit has stopped, or its food compartment is less than 10 K colder than what surrounds it. The
+        temperatures of a failed unit say no more than that: two steady states may exist, and this is the one
+        that a running unit comes to.
+    converged : numpy.ndarray of bool
+        Whether the search for the steady state ended; without it the rest is no result.
+    """
+
+    food_temperature: np.ndarray
+    freezer_temperature: np.ndarray
+    air_flow: np.ndarray
+    inlet_air_temperature: np.ndarray
+    condenser_air_temperature: np.ndarray
+    outlet_air_temperature: np.ndarray
+    surround_temperature: np.ndarray
+    freezer_surround_temperature: np.ndarray
+    side_air_temperature: np.ndarray
+    pocket_air_temperature: np.ndarray
+    boiler_temperature: np.ndarray
+    absorber_temperature: np.ndarray
+    condensing_temperature: np.ndarray
+    freezer_coil_temperature: np.ndarray
+    food_coil_temperature: np.ndarray
+    pressure: np.ndarray
+    rich_gas_pressure: np.ndarray
+    weak_gas_pressure: np.ndarray
+    rich_fraction: np.ndarray
+    weak_fraction: np.ndarray
+    circulation_ratio: np.ndarray
+    vapour_flow: np.ndarray
+    condensate_flow: np.ndarray
+    condensing_reserve: np.ndarray
+    heat_input: np.ndarray
+    boiler_loss: np.ndarray
+    rectifier_heat: np.ndarray
+    condenser_heat: np.ndarray
+    absorber_heat: np.ndarray
+    flue_heat: np.ndarray
+    freezer_cooling: np.ndarray
+    food_cooling: np.ndarray
+    capacity: np.ndarray
+    cop: np.ndarray
+    failed: np.ndarray
+    converged: np.ndarray
+
+
+def steady_state(
+    installation: Installation,
+    ambient_temperature: ArrayLike,
+    *,
+    room_temperature: ArrayLike | None = None,
+) -> State:
+    """Let refrigerators run until nothing changes any more, without a thermostat.
+
+    Parameters
+    ----------
+    installation : Installation
+        One or many.
+    ambient_temperature : array_like
+        Of the air outside [K], 255 to 335; broadcasts with the installation.
+    room_temperature : array_like, optional
+        Of the air in front of the refrigerator [K]; the ambient where it isn't given.
+
+    Returns
+    -------
+    State
+
+    Raises
+    ------
+    InputError
+        If a temperature is none that the model takes.
+    """
+    room = ambient_temperature if room_temperature is None else room_temperature
+    for name, temperature in (("ambient_temperature", ambient_temperature), ("room_temperature", room)):
+        _check_temperature(name, temperature)
+    shape = np.broadcast_shapes(installation.shape, np.shape(ambient_temperature), np.shape(room))
+    system = _system(installation, ambient_temperature, room)
+    cases = int(np.prod(shape))
+    flat = _flatten(system, shape)
+    result = np.empty((len(_STATE_FIELDS), cases))
+    for begin in range(0, cases, _CHUNK):
+        chunk = slice(begin, min(begin + _CHUNK, cases))
+        result[:, chunk] = _solve(fixed_point.select(flat, chunk), chunk.stop - begin)
+    by_name = dict(zip(_STATE_FIELDS, result.reshape(-1, *shape), strict=True))
+    for name in ("failed", "converged"):
+        by_name[name] = by_name[name].astype(bool)
+    return State(**by_name)
+
+
+def holding_ambient(installation: Installation, food_limit: ArrayLike = 279.26) -> np.ndarray:
+    """Highest ambient at which refrigerators still hold a food temperature.
+
+    Parameters
+    ----------
+    installation : Installation
+        One or many.
+    food_limit : array_like
+        Warmest that the food compartment may be [K]; broadcasts. 279.26 K is 43 °F.
+
+    Returns
+    -------
+    numpy.ndarray
+        Ambient temperature [K], to 0.01 K; nan where the limit isn't held at any ambient that the model takes
+        (255 to 335 K), and the highest of these where it is held even there.
+    """
+    limit = np.asarray(food_limit, dtype=float)
+    shape = np.broadcast_shapes(installation.shape, limit.shape)
+    lowest, highest = AMBIENT_RANGE
+
+    def holds(ambient):
+        state = steady_state(installation, ambient)
+        return (state.food_temperature <= limit) & state.converged & ~state.failed
+
+    # from hot to cold: what holds first is what is asked for, whatever happens where it is colder still
+    held = np.full(shape, np.nan)
+    too_hot = np.full(shape, highest)
+    for ambient in np.arange(highest, lowest - 1e-9, -_HOLDING_STEP):
+        here = np.isnan(held) & holds(np.full(shape, ambient))
+        held[here] = ambient
+        too_hot[np.isnan(held)] = ambient
+        if not np.isnan(held).any():
+            break
+    hold = np.where(np.isnan(held), lowest, held)
+    for _ in range(_HOLDING_HALVINGS):
+        middle = 0.5 * (hold + too_hot)
+        ok = holds(middle)
+        hold, too_hot = np.where(ok, middle, hold), np.where(ok, too_hot, middle)
+    return np.where(np.isnan(held), np.nan, hold)
+
+
+def margin_to_rating(installation: Installation) -> np.ndarray:
+    """How far above its rated ambient a refrigerator holds its rated food temperature [K]; negative below."""
+    limit, rated = (
+        _by_size(installation.size, _RATINGS[quantity]) for quantity in ("food_limit", "rated_ambient")
+    )
+    return holding_ambient(installation, limit) - rated
+
+
+class _System(NamedTuple):
+    unit: Unit
+    path: AirPath
+    load: np.ndarray
+    flue_heat: np.ndarray
+
+
+class _Round(NamedTuple):
+    cycle: Cycle
+    surroundings: Surroundings
+    flow: np.ndarray
+    inlet: np.ndarray
+    condenser_air: np.ndarray
+    outlet: np.ndarray
+    most_condensate: np.ndarray
+
+
+def _system(installation, ambient, room):
+    this, size = installation, installation.size
+    ambient = np.asarray(ambient, dtype=float)[()]
+    open_fins = np.maximum(np.subtract(1.0, this.fin_fouling), _SHUT_FINS)
+    frosted = 1.0 / of_size(size, "food_coil_conductance") + np.multiply(_P["frost_resistance"], this.frost)
+    unit = Unit(
+        heat_input=np.multiply(this.heat_input, from_source(this.heat_source, _P["burner_efficiency"], 1.0)),
+        charge_pressure=this.charge_pressure,
+        circulation=level.circulation(this.side_tilt, this.front_tilt) * this.circulation,
+        design_vapour_flow=of_size(size, "design_vapour_flow"),
+        gas_flow=of_size(size, "gas_flow"),
+        absorber_conductance=of_size(size, "absorber_conductance"),
+        condenser_conductance=of_size(size, "condenser_conductance") * open_fins,
+        boiler_loss_conductance=of_size(size, "boiler_loss_conductance") / np.asarray(this.boiler_insulation),
+        freezer_conductance=of_size(size, "freezer_conductance"),
+        food_conductance=np.add(of_size(size, "food_conductance"), this.door_seal),
+        freezer_coil_conductance=of_size(size, "freezer_coil_conductance"),
+        food_coil_conductance=1.0 / frosted,
+    )
+    fan = {}
+    if this.fan is not None:
+        fan = {"fan_pressure": this.fan.shut_off_pressure, "fan_free_flow": this.fan.free_flow}
+    width = of_size(size, "width")
+    path = enclosure.air_path(
+        ambient_temperature=ambient,
+        room_temperature=np.asarray(room, dtype=float)[()],
+        lower_area=np.multiply(this.lower_vent_area, np.subtract(1.0, this.lower_vent_blocked)),
+        upper_area=np.multiply(this.upper_vent_area, np.subtract(1.0, this.upper_vent_blocked)),
+        fin_area=of_size(size, "fin_area") * open_fins,
+        baffle_gap=this.baffle_gap,
+        cavity_depth=this.cavity_depth,
+        width=width,
+        absorber_height=of_size(size, "absorber_height"),
+        outlet_height=this.outlet_height,
+        side_gap=this.side_gap,
+        side_height=of_size(size, "side_height"),
+        pocket_area=np.add(this.pocket_opening, np.multiply(width, this.top_gap)),
+        recirculation=this.recirculation,
+        wind_pressure=this.wind_pressure,
+        **fan,
+    )
+    flue = np.multiply(this.heat_input, from_source(this.heat_source, _P["flue_share"], 0.0))
+    return _System(unit, path, this.load, flue)
+
+
+def _flatten(parameters, shape):
+    """Return the parameters as numbers, or as one-dimensional arrays over the cases."""
+    if isinstance(parameters, tuple):
+        return type(parameters)(*(_flatten(parameter, shape) for parameter in parameters))
+    if np.ndim(parameters) == 0:
+        return float(parameters)
+    return np.ascontiguousarray(np.broadcast_to(parameters, shape), dtype=float).ravel()
+
+
+def _round(x, system):
+    """Go once round unit and enclosure."""
+    now, condenser_air, outlet = Settling(*x[:5]), x[5], x[6]
+    unit, path = system.unit, system.path
+    around = enclosure.surroundings(path, condenser_air, outlet)
+    loaded = around.food + system.load / unit.food_conductance
+    cycle = cooling_unit.cycle(now, unit, path.ambient_temperature, around.freezer, loaded)
+    low, high = _heats(cycle, system.flue_heat)
+    flow = enclosure.air_flow(path, low, high)
+    inlet, condenser_air, outlet = enclosure.air_temperatures(path, flow, low, high)
+    fin_flow = flow * path.fin_share * path.capacity
+    condensate, most = cooling_unit.condensed(cycle, unit, condenser_air, fin_flow, flow * path.fin_speed)
+    absorber_air = inlet + 0.5 * (condenser_air - inlet)
+    then = cooling_unit.settled(cycle, unit, absorber_air, condensate)
+    details = _Round(cycle, around, flow, inlet, condenser_air, outlet, most)
+    return np.array([*then, condenser_air, outlet]), details
+
+
+def _heats(cycle, flue_heat):
+    """Heat given off to the air before the condenser, and at the condenser and above."""
+    lost, rectified = _P["loss_share_low"], _P["rectifier_share_low"]
+    low = cycle.absorber_heat + lost * cycle.boiler_loss + rectified * cycle.rectifier_heat
+    high = (
+        cycle.condenser_heat
+        + (1.0 - rectified) * cycle.rectifier_heat
+        + (1.0 - lost) * cycle.boiler_loss
+        + flue_heat
+    )
+    return low, high
+
+
+def _solve(system, cases):
+    ambient = system.path.ambient_temperature
+    scale, lower, upper = np.empty((3, _UNKNOWNS, cases))
+    scale[:5], lower[:5], upper[:5] = cooling_unit.bounds(system.unit, ambient, cases)
+    scale[5:], lower[5:] = 10.0, ambient - 5.0
+    upper[5], upper[6] = ambient + 200.0, ambient + 250.0
+    start = np.empty((_UNKNOWNS, cases))
+    start[:5] = cooling_unit.start(system.unit, ambient, cases)
+    start[5], start[6] = ambient + 14.0, ambient + 18.0
+    found = fixed_point.solve(
+        lambda x, parameters: _round(x, parameters)[0], start, system, scale=scale, lower=lower, upper=upper
+    )
+    _, end = _round(found.x, system)
+    cycle, around = end.cycle, end.surroundings
+    with np.errstate(divide="ignore"):
+        reserve = end.most_condensate / cycle.vapour_flow
+    values = {
+        **cycle._asdict(),
+        "air_flow": end.flow,
+        "inlet_air_temperature": end.inlet,
+        "condenser_air_temperature": end.condenser_air,
+        "outlet_air_temperature": end.outlet,
+        "surround_temperature": around.food,
+        "freezer_surround_temperature": around.freezer,
+        "side_air_temperature": around.side,
+        "pocket_air_temperature": around.pocket,
+        "condensing_reserve": reserve,
+        "flue_heat": system.flue_heat,
+        "capacity": cycle.capacity,
+        "cop": cycle.cop,
+        "failed": (cycle.pumping < 0.5) | (around.food - cycle.food_temperature < _COOLING_WORTH_THE_NAME),
+        "converged": found.converged,
+    }
+    result = np.empty((len(_STATE_FIELDS), cases))
+    for row, name in zip(result, _STATE_FIELDS, strict=True):
+        row[:] = values[name]
+    return result
+
+
+def _check_temperature(name, temperature):
+    lowest, highest = AMBIENT_RANGE
+    values = np.asarray(temperature, dtype=float)
+    outside = ~((values >= lowest) & (values <= highest))
+    if outside.any():
+        raise InputError(
+            f"{name} is {float(values[outside].flat[0]):.6g} K; the model takes {lowest:g} to {highest:g} K."
+        )
+
+
+def _by_size(size, values):
+    return np.vectorize(values.__getitem__, otypes=[float])(size)[()]
+
+
+_STATE_FIELDS = tuple(State.__dataclass_fields__)
