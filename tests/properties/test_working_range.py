@@ -45,8 +45,13 @@ def test_solution_in_the_absorber(absorbing):
     fitted, enthalpy = working_range.pressure_and_enthalpy(temperature, fraction)
     assert np.abs(fitted / pressure - 1.0).max() < 0.01
     assert np.abs(enthalpy - ammonia_water.liquid_enthalpy(temperature, fraction)).max() < 1200.0
-    assert working_range.solution_pressure(temperature, fraction) == pytest.approx(fitted, rel=1e-12)
     assert working_range.solution_enthalpy(temperature, fraction) == pytest.approx(enthalpy, rel=1e-9)
+
+
+def test_pressure_over_solutions_of_one_fraction():
+    temperature = np.linspace(*working_range.ABSORBING_TEMPERATURES, 50)
+    both, _ = working_range.pressure_and_enthalpy(temperature, np.full(50, 0.25))
+    assert working_range.solution_pressure_of(0.25)(temperature) == pytest.approx(both, rel=1e-9)
 
 
 def test_solution_from_its_pressure(absorbing):

@@ -12,6 +12,7 @@ Equations and parameters are calibrated to the trade's common practice. This is 
 against measured units.
 """
 
+from functools import cache
 from typing import NamedTuple
 
 import numpy as np
@@ -27,7 +28,12 @@ _LIQUID = _P["absorber_liquid_effectiveness"]
 _LATENT_HEAT = float(ammonia.latent_heat(_P["evaporation_temperature"]))  # J/kg
 _MOLAR_LATENT_HEAT = _LATENT_HEAT * ammonia.MOLAR_MASS  # J/mol
 _CHARGING_TEMPERATURE = 298.15
-_COLDEST, _WARMEST = 205.0, 340.0  # K, between which the coils are looked for
+_COLDEST, _WARMEST = 205.0, 400.0  # K, between which the coils are looked for
+
+
+@cache
+def _poorest():
+    return working_range.solution_pressure_of(_POOR)
 
 
 class Unit(NamedTuple):
@@ -82,7 +88,7 @@ class Settling(NamedTuple):
         Ammonia that leaves the rectifier, and what of it condenses [kg/s].
     rich_gas_pressure : numpy.ndarray
         Pressure of the ammonia in the gas that comes to the absorber [Pa].
-    freezer_coil_temperature : numpy.ndarray
+    freezer_coil_temperature, food_coil_temperature : numpy.ndarray
         [K].
     """
 
@@ -91,10 +97,11 @@ class Settling(NamedTuple):
     condensate_flow: np.ndarray
     rich_gas_pressure: np.ndarray
     freezer_coil_temperature: np.ndarray
+    food_coil_temperature: np.ndarray
 
 
-SETTLING_SCALE = (10.0, 1.0, 1.0, 1e5, 10.0)
-"""Changes that matter in each field of `Settling`; flows in units of the flow at the rating."""
+SETTLING = len(Settling._fields)
+_SCALE = (10.0, 1.0, 1.0, 1e5, 10.0, 10.0)
 
 
 class Cycle(NamedTuple):
@@ -166,27 +173,27 @@ class Cycle(NamedTuple):
 
 
 def start(unit: Unit, ambient_temperature: np.ndarray, cases: int) -> np.ndarray:
-    """Return a running unit's `Settling` to begin the search with, shape (5, cases)."""
-    guess = np.empty((5, cases))
+    """Return a running unit's `Settling` to begin the search with, shape (6, cases)."""
+    guess = np.empty((SETTLING, cases))
     guess[0] = ambient_temperature + 18.0
     guess[1] = 1.05 * unit.design_vapour_flow
     guess[2] = unit.design_vapour_flow
     guess[3] = 3.25e5
-    guess[4] = 248.0
+    guess[4], guess[5] = 248.0, 262.0
     return guess
 
 
 def bounds(
     unit: Unit, ambient_temperature: np.ndarray, cases: int
 ) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
-    """Return scale, lower and upper bounds of `Settling`, each of shape (5, cases)."""
-    scale, lower, upper = np.empty((3, 5, cases))
-    scale[:] = np.array(SETTLING_SCALE)[:, np.newaxis]
+    """Return scale, lower and upper bounds of `Settling`, each of shape (6, cases)."""
+    scale, lower, upper = np.empty((3, SETTLING, cases))
+    scale[:] = np.array(_SCALE)[:, np.newaxis]
     scale[1:3] = unit.design_vapour_flow
     lower[0], upper[0] = ambient_temperature, ambient_temperature + 120.0
     lower[1:3], upper[1:3] = 0.0, np.multiply(6.0, unit.design_vapour_flow)
     lower[3], upper[3] = 1e4, 15e5
-    lower[4], upper[4] = _COLDEST, _WARMEST
+    lower[4:], upper[4:] = _COLDEST, _WARMEST
     return scale, lower, upper
 
 
@@ -263,11 +270,10 @@ def total_pressure(now: Settling, unit: Unit, ambient_temperature: np.ndarray) -
     The charge's gas is taken half at the absorber's temperature and half 10 K above the ambient; vapour that
     doesn't condense drives the hydrogen together, by a fifth at most.
     """
-    left_over = np.clip((now.vapour_flow - now.condensate_flow) / unit.design_vapour_flow, 0.0, 1.0)
+    left_over = (now.vapour_flow - now.condensate_flow) / unit.design_vapour_flow
+    left_over = np.minimum(np.maximum(left_over, 0.0), 1.0)
     warm = 0.5 * now.absorber_temperature + 0.5 * (ambient_temperature + 10.0)
-    return (
-        unit.charge_pressure * warm / _CHARGING_TEMPERATURE * (1.0 + _P["pressure_rise"] * left_over)
-    )
+    return unit.charge_pressure * warm / _CHARGING_TEMPERATURE * (1.0 + _P["pressure_rise"] * left_over)
 
 
 class _Solution(NamedTuple):
@@ -288,7 +294,7 @@ def _solution(now, unit):
     returned = lifted * np.maximum(1.0 - shortfall, 0.0)  # weak solution for each unit of vapour
     ratio = 1.0 + returned
     # the charge holds too much ammonia for the absorber to become poorer than this
-    poorest = working_range.solution_pressure(now.absorber_temperature, np.full_like(ratio, _POOR))
+    poorest = _poorest()(now.absorber_temperature)
     gas_pressure = np.maximum(now.rich_gas_pressure, poorest)
     equilibrium = working_range.absorbed_fraction(now.absorber_temperature, gas_pressure)
     equilibrium = np.minimum(equilibrium, _RICH / _LIQUID)
@@ -352,9 +358,7 @@ class _Coils(NamedTuple):
 
 def _coils(now, unit, pressure, rich_pressure, weak_pressure, freezer_surroundings, food_surroundings):
     """Find where ammonia evaporates, first in the freezer and then in the food compartment."""
-    gas = unit.gas_flow * np.sqrt(
-        np.maximum(rich_pressure - weak_pressure, 1.0) / _P["gas_driving_pressure"]
-    )
+    gas = unit.gas_flow * np.sqrt(np.maximum(rich_pressure - weak_pressure, 1.0) / _P["gas_driving_pressure"])
     carried = _MOLAR_LATENT_HEAT * gas  # heat for a rise of 1 in moles of ammonia for each of hydrogen
     poor = weak_pressure / (pressure - weak_pressure)
     supply = _LATENT_HEAT * now.condensate_flow
@@ -366,20 +370,18 @@ def _coils(now, unit, pressure, rich_pressure, weak_pressure, freezer_surroundin
     offered = coupling * freezer_surroundings + warm_gas * now.absorber_temperature
     saturation = _P["freezer_saturation"]
     freezer = now.freezer_coil_temperature
-    for _ in range(2):
-        freezer = _newton(freezer, pressure, saturation * carried, poor, slope, offered)
-    freezer = np.maximum(freezer, (offered - _P["freezer_share"] * supply) / slope)
+    freezer = _newton(freezer, pressure, saturation * carried, poor, slope, offered)
+    freezer = np.clip(freezer, (offered - _P["freezer_share"] * supply) / slope, offered / slope)
     evaporated = offered - slope * freezer
     freezer_cooling = coupling * (freezer_surroundings - freezer)
 
     richer = poor + evaporated / carried
     coupling = _in_series(unit.food_conductance, unit.food_coil_conductance)
     offered = coupling * food_surroundings
-    food = freezer + 12.0
-    for _ in range(3):
-        food = _newton(food, pressure, carried, richer, coupling, offered)
-    food = np.maximum(food, (offered - np.maximum(supply - evaporated, 0.0)) / coupling)
-    food_cooling = offered - coupling * food
+    food = now.food_coil_temperature
+    food = _newton(food, pressure, carried, richer, coupling, offered)
+    food = np.clip(food, food_surroundings - (supply - evaporated) / coupling, food_surroundings)
+    food_cooling = coupling * (food_surroundings - food)
 
     richest = richer + food_cooling / carried
     return _Coils(freezer, food, freezer_cooling, food_cooling, pressure * richest / (1.0 + richest))
@@ -392,7 +394,7 @@ def _newton(coil, pressure, carried, before, slope, offered):
     hydrogen = pressure - saturated
     surplus = carried * (saturated / hydrogen - before) + slope * coil - offered
     steepness = carried * pressure / (hydrogen * hydrogen) * rise + slope
-    return np.clip(coil - surplus / steepness, _COLDEST, _WARMEST)
+    return np.minimum(np.maximum(coil - surplus / steepness, _COLDEST), _WARMEST)
 
 
 def condensed(
@@ -491,7 +493,7 @@ def steady_cycle(
     cases = flat[0].size
     scale, lower, upper = bounds(bench.unit, bench.ambient, cases)
     guess = start(bench.unit, bench.ambient, cases)
-    found = fixed_point.solve(_on_bench, guess, bench, scale=scale, lower=lower, upper=upper)
+    found = fixed_point.solve(fixed_point.Problem(_on_bench, bench, guess, scale, lower, upper))
     now = Settling(*found.x)
     state = cycle(now, bench.unit, bench.ambient, bench.freezer_surroundings, bench.food_surroundings)
     _, most = condensed(state, bench.unit, bench.condenser_air, bench.fin_capacity_flow, bench.fin_speed)
@@ -529,4 +531,5 @@ def settled(
         condensate_flow,
         state.rich_gas_pressure,
         state.freezer_coil_temperature,
+        state.food_coil_temperature,
     )

@@ -263,9 +263,7 @@ def surroundings(
     of_room, of_side, of_behind = _FOOD_SHARES
     food = of_room * room + of_side * side + of_behind * (path.ambient_temperature + 0.5 * rise)
     of_room, of_side, of_behind, of_pocket = _FREEZER_SHARES
-    freezer = (
-        of_room * room + of_side * side + of_behind * condenser_air_temperature + of_pocket * pocket
-    )
+    freezer = of_room * room + of_side * side + of_behind * condenser_air_temperature + of_pocket * pocket
     return Surroundings(food, freezer, side, pocket)
 
 

@@ -1,7 +1,8 @@
 """Fixed points ``x = g(x)`` of many small systems at once.
 
-Libraries solve one system at a time; here thousands of independent ones advance together: a row of an array for
-each unknown, a column for each case.
+Libraries solve one system at a time. Here as many independent ones as a processor's cache holds advance
+together, a row of an array for each unknown, a column for each case; where one has arrived, the next takes its
+column.
 """
 
 from collections.abc import Callable
@@ -11,12 +12,13 @@ import numpy as np
 
 TOLERANCE = 1e-6
 """Largest difference between ``g(x)`` and ``x``, in units of the scale, that counts as converged."""
+_TOGETHER = 2048  # cases that advance together
+_ARRIVED = 0.1  # part of the columns that must have arrived before others take them
 _WARM_UP = 4  # damped steps before differences are looked back on
 _DAMPING = 0.6
 _LARGEST_STEP = 1.0  # of an unknown, in units of its scale
-_QUICK_SWEEPS = 30
+_QUICK_SWEEPS = 40
 _PATIENT = ((0.6, 400), (0.2, 1500))  # damping and sweeps where the quick way doesn't arrive
-_ARRIVED = 0.1  # part of the cases that must have arrived before the rest goes on without them
 
 
 class Solution(NamedTuple):
@@ -37,28 +39,32 @@ class Solution(NamedTuple):
     evaluations: int
 
 
-def solve(
-    function: Callable[[np.ndarray, Any], np.ndarray],
-    start: np.ndarray,
-    parameters: Any,
-    *,
-    scale: np.ndarray,
-    lower: np.ndarray,
-    upper: np.ndarray,
-) -> Solution:
-    """Find a fixed point of every case.
+class Problem(NamedTuple):
+    """Cases to solve.
 
-    Parameters
+    Attributes
     ----------
     function : callable
-        ``g(x, parameters)``, on arrays of the shape of `start` or with fewer cases.
-    start : numpy.ndarray
-        First guess, shape (unknowns, cases).
+        ``g(x, parameters)`` with `x` of shape (unknowns, cases), for these or for any other number of cases.
     parameters : named tuple
         What `function` needs besides: numbers that hold for all cases, arrays of shape (cases,), and named
         tuples of these.
+    start : numpy.ndarray
+        First guess, shape (unknowns, cases).
     scale, lower, upper : numpy.ndarray
         Size of a change that matters, and bounds, of each unknown; shape of `start`.
+    """
+
+    function: Callable[[np.ndarray, Any], np.ndarray]
+    parameters: Any
+    start: np.ndarray
+    scale: np.ndarray
+    lower: np.ndarray
+    upper: np.ndarray
+
+
+def solve(problem: Problem) -> Solution:
+    """Find a fixed point of every case.
 
     Returns
     -------
@@ -75,64 +81,79 @@ def solve(
     H. F. Walker and P. Ni, "Anderson Acceleration for Fixed-Point Iterations", SIAM J. Numer. Anal. 49 (2011)
     1715.
     """
-    x = start / scale
-    converged = np.zeros(start.shape[1], dtype=bool)
-    evaluations = 0
-    ways = [(_Anderson(), _QUICK_SWEEPS), *((_Damped(damping), sweeps) for damping, sweeps in _PATIENT)]
-    for way, sweeps in ways:
-        left = np.flatnonzero(~converged)
-        if not left.size:
-            break
-        bounds = lower[:, left] / scale[:, left], upper[:, left] / scale[:, left]
-        problem = _Problem(function, scale[:, left], bounds, select(parameters, left))
-        x[:, left], converged[left], spent = _iterate(
-            problem, way, sweeps, start[:, left] / scale[:, left]
-        )
-        evaluations += spent
-    return Solution(x * scale, converged, evaluations)
+    x = problem.start.copy()
+    converged = np.zeros(x.shape[1], dtype=bool)
+    evaluations = _advance(problem, _Anderson(), _QUICK_SWEEPS, x, converged)
+    for damping, sweeps in _PATIENT:
+        evaluations += _advance(problem, _Damped(damping), sweeps, x, converged)
+    return Solution(x, converged, evaluations)
 
 
-def select(parameters: Any, which: np.ndarray) -> Any:
-    """Return the parameters of these cases alone; numbers that hold for all cases stay as they are."""
-    if isinstance(parameters, tuple):
-        return type(parameters)(*(select(parameter, which) for parameter in parameters))
-    return parameters if np.ndim(parameters) == 0 else parameters[which]
+class _Columns(NamedTuple):
+    """The cases that advance together, in unknowns of the order of one."""
 
-
-class _Problem(NamedTuple):
-    """Cases, in unknowns of the order of one."""
-
-    function: Callable[[np.ndarray, Any], np.ndarray]
+    case: np.ndarray
+    age: np.ndarray  # sweeps so far
+    x: np.ndarray
     scale: np.ndarray
-    bounds: tuple[np.ndarray, np.ndarray]
+    lower: np.ndarray
+    upper: np.ndarray
     parameters: Any
 
-    def residual(self, x):
-        return self.function(x * self.scale, self.parameters) / self.scale - x
 
-    def keep(self, which):
-        lower, upper = self.bounds
-        bounds = lower[:, which], upper[:, which]
-        return _Problem(self.function, self.scale[:, which], bounds, select(self.parameters, which))
+def _columns(problem, cases):
+    scale = problem.scale[:, cases]
+    inside = (array[:, cases] / scale for array in (problem.start, problem.lower, problem.upper))
+    start, lower, upper = inside
+    age = np.zeros(cases.size, dtype=int)
+    return _Columns(cases, age, start, scale, lower, upper, _select(problem.parameters, cases))
 
 
-def _iterate(problem, way, sweeps, start):
-    result, converged = start.copy(), np.zeros(start.shape[1], dtype=bool)
-    cases, x, spent = np.arange(start.shape[1]), start, 0
-    for sweep in range(sweeps):
-        residual = problem.residual(x)
-        spent += cases.size
+def _advance(problem, way, sweeps, x, converged):
+    """Solve what hasn't converged, into `x` and `converged`; return how many evaluations it took."""
+    waiting = np.flatnonzero(~converged)
+    columns, waiting = _columns(problem, waiting[:_TOGETHER]), waiting[_TOGETHER:]
+    evaluations = 0
+    while columns.case.size:
+        residual = problem.function(columns.x * columns.scale, columns.parameters)
+        residual /= columns.scale
+        residual -= columns.x
+        evaluations += columns.case.size
+        columns.age[:] += 1
         there = np.abs(residual).max(axis=0) < TOLERANCE
-        if np.count_nonzero(there) > _ARRIVED * there.size or sweep == sweeps - 1:
-            result[:, cases], converged[cases] = x + residual, there
-            going = np.flatnonzero(~there)
-            if not going.size:
-                break
-            problem, cases = problem.keep(going), cases[going]
-            x, residual = x[:, going], residual[:, going]
-            way.keep(going)
-        x = np.clip(x + way.step(x, residual), *problem.bounds)
-    return result, converged, spent
+        over = there | (columns.age >= sweeps)
+        moved = columns.x + way.step(columns, residual)
+        np.minimum(np.maximum(moved, columns.lower), columns.upper, out=columns.x)
+        if np.count_nonzero(over) > _ARRIVED * over.size:
+            done = np.flatnonzero(over)
+            finished = columns.case[done]
+            x[:, finished] = (columns.x * columns.scale)[:, done]
+            converged[finished] = there[done]
+            taken = done[: waiting.size]
+            way.forget(taken)
+            _put(columns, taken, _columns(problem, waiting[: taken.size]))
+            waiting = waiting[taken.size :]
+            if taken.size < done.size:
+                over[taken] = False
+                columns = _select(columns, ~over)
+                way.keep(~over)
+    return evaluations
+
+
+def _select(values, which):
+    """Return the values of these cases alone; numbers that hold for all cases stay as they are."""
+    if isinstance(values, tuple):
+        return type(values)(*(_select(value, which) for value in values))
+    return values if np.ndim(values) == 0 else values[..., which]
+
+
+def _put(values, where, others):
+    """Put the values of other cases into these columns."""
+    for value, other in zip(values, others, strict=True):
+        if isinstance(value, tuple):
+            _put(value, where, other)
+        elif np.ndim(value):
+            value[..., where] = other
 
 
 class _Damped:
@@ -141,8 +162,11 @@ class _Damped:
     def __init__(self, damping):
         self._damping = damping
 
-    def step(self, x, residual):
+    def step(self, columns, residual):
         return self._damping * residual
+
+    def forget(self, which):
+        pass
 
     def keep(self, which):
         pass
@@ -152,36 +176,37 @@ class _Anderson:
     """Anderson acceleration with a memory of two differences."""
 
     def __init__(self):
-        self._sweep = 0
         self._memory = None
 
-    def step(self, x, residual):
+    def step(self, columns, residual):
         size = (residual * residual).sum(axis=0)
-        self._sweep += 1
+        target = columns.x + residual
         if self._memory is None:
-            nothing = np.zeros_like(x)
-            self._memory = [x, residual, size, np.zeros(size.size), nothing, nothing, nothing, nothing]
+            nothing = np.zeros_like(target)
+            self._memory = [target, residual, size, np.zeros(size.size), nothing, nothing, nothing, nothing]
             return _DAMPING * residual
-        old_x, old_residual, old_size, good, _, _, older_move, older_change = self._memory
-        move, change = x - old_x, residual - old_residual
+        old_target, old_residual, old_size, good, _, _, older_move, older_change = self._memory
+        move, change = target - old_target, residual - old_residual
         good = np.where(size > old_size, -1.0, good + 1.0)  # steps in a row that made things better
-        self._memory = [x, residual, size, good, older_move, older_change, move, change]
-        if self._sweep <= _WARM_UP:
-            return _DAMPING * residual
-        accelerated = residual.copy()
-        for weight, moved, changed in zip(
-            _least_squares(older_change, change, residual),
-            (older_move, move),
-            (older_change, change),
-            strict=True,
-        ):
-            accelerated -= weight * (moved + changed)
-        step = np.where(good >= 1.0, accelerated, 0.5 * residual)
-        return step * np.minimum(1.0, _LARGEST_STEP / np.maximum(np.abs(step).max(axis=0), 1e-12))
+        self._memory = [target, residual, size, good, older_move, older_change, move, change]
+        older_weight, weight = _least_squares(older_change, change, residual)
+        warm = columns.age > _WARM_UP
+        looking_back = warm & (good >= 1.0)
+        step = residual * np.where(looking_back, 1.0, np.where(warm, 0.5, _DAMPING))
+        step -= older_move * np.where(looking_back, older_weight, 0.0)
+        step -= move * np.where(looking_back, weight, 0.0)
+        largest = np.maximum(step.max(axis=0), -step.min(axis=0))
+        step *= np.minimum(1.0, _LARGEST_STEP / np.maximum(largest, 1e-12))
+        return step
+
+    def forget(self, which):
+        """Other cases take these columns: what is remembered there doesn't count."""
+        if self._memory is not None:
+            self._memory[2][which] = np.inf
+            self._memory[3][which] = 0.0
 
     def keep(self, which):
-        if self._memory is not None:
-            self._memory = [array[..., which] for array in self._memory]
+        self._memory = [array[..., which] for array in self._memory]
 
 
 def _least_squares(first, second, target):

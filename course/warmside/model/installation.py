@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, fields
+from functools import cached_property
 from types import MappingProxyType
 from typing import Any
 
@@ -23,6 +24,44 @@ NO_BAFFLE = np.inf
 
 _STEEPEST = np.radians(30.0)
 _HEAT_INPUT = {"mains": "heat_input", "battery": "battery_heat_input", "gas": "gas_heat_input"}
+
+
+class Choice:
+    """One of several names, or an array of them, to look values up by.
+
+    Parameters
+    ----------
+    names : str or array_like of str
+        What is chosen.
+    allowed : tuple of str
+        The names there are.
+    what : str
+        What is chosen among, for the sentence that refuses another name.
+
+    Raises
+    ------
+    InputError
+        If a name is none of these.
+    """
+
+    def __init__(self, names: ArrayLike, allowed: tuple[str, ...], what: str):
+        names = np.asarray(names)
+        self._allowed = allowed
+        self._index = np.full(names.shape, -1)
+        for index, name in enumerate(allowed):
+            self._index[names == name] = index
+        if (self._index < 0).any():
+            raise InputError(
+                f"{what} of the installation is “{names[self._index < 0].flat[0]}”; it must be one of "
+                f"{', '.join(allowed)}."
+            )
+
+    def of(self, values: Mapping[str, ArrayLike]) -> np.ndarray | float:
+        """Return for each name its value; arrays of values are looked up at the name's own place."""
+        listed = [values[name] for name in self._allowed]
+        if self._index.ndim == 0:
+            return listed[self._index]
+        return np.choose(self._index, listed)
 
 
 @dataclass(frozen=True, eq=False)
@@ -132,34 +171,37 @@ class Installation:
                 raise InputError(
                     f"An installation has no “{name}”; it has {', '.join(known)} and cavity_depth."
                 )
-        outlet = changes.get("outlet", _named(size, SIZES, "size", lambda one: USUAL_OUTLET[one]))
+        sizes = Choice(size, SIZES, "size")
+        outlet = changes.get("outlet", sizes.of(USUAL_OUTLET))
+        outlets = Choice(outlet, OUTLETS, "outlet")
         source = changes.get("heat_source", "mains")
-        _check_names(outlet, OUTLETS, "outlet")
-        _check_names(source, HEAT_SOURCES, "heat_source")
+        sources = Choice(source, HEAT_SOURCES, "heat_source")
+
+        def usual(quantity):
+            return sizes.of(_CABINETS[quantity])
+
         correct = dict(
             size=size,
             top_gap=0.0,
             side_gap=_PARAMETERS["side_gap"],
             baffle_gap=_PARAMETERS["baffle_gap"],
-            lower_vent_area=of_size(size, "lower_vent_area"),
-            upper_vent_area=of_size(size, "upper_vent_area"),
+            lower_vent_area=usual("lower_vent_area"),
+            upper_vent_area=usual("upper_vent_area"),
             lower_vent_blocked=0.0,
             upper_vent_blocked=0.0,
             fin_fouling=0.0,
             pocket_opening=0.0,
             outlet=outlet,
-            outlet_height=_pick(outlet, {name: of_size(size, f"{name}_outlet_height") for name in OUTLETS}),
+            outlet_height=outlets.of({name: usual(f"{name}_outlet_height") for name in OUTLETS}),
             fan=None,
             wind_pressure=0.0,
             recirculation=0.0,
             heat_source=source,
-            heat_input=_pick(
-                source, {name: of_size(size, quantity) for name, quantity in _HEAT_INPUT.items()}
-            ),
+            heat_input=sources.of({name: usual(quantity) for name, quantity in _HEAT_INPUT.items()}),
             side_tilt=0.0,
             front_tilt=0.0,
             circulation=1.0,
-            charge_pressure=of_size(size, "charge_pressure"),
+            charge_pressure=usual("charge_pressure"),
             boiler_insulation=1.0,
             door_seal=0.0,
             load=0.0,
@@ -180,6 +222,20 @@ class Installation:
         if "rear_gap" in changes and "cavity_depth" not in changes:
             given.pop("cavity_depth", None)
         return type(self).of(given.pop("size", self.size), **given)
+
+    @cached_property
+    def sizes(self) -> Choice:
+        """The sizes, to look values up by."""
+        return Choice(self.size, SIZES, "size")
+
+    @cached_property
+    def sources(self) -> Choice:
+        """The heat sources, to look values up by."""
+        return Choice(self.heat_source, HEAT_SOURCES, "heat_source")
+
+    def of_size(self, quantity: str) -> np.ndarray | float:
+        """Return a quantity of the table of cabinets for this size, in SI units."""
+        return self.sizes.of(_CABINETS[quantity])
 
     @property
     def cavity_depth(self) -> np.ndarray:
@@ -217,46 +273,6 @@ class Installation:
                 "The installation's fields have shapes that don't go together; give numbers, or arrays of "
                 "one shape."
             ) from None
-
-
-def of_size(size: ArrayLike, quantity: str) -> np.ndarray | float:
-    """Return a quantity of the table of cabinets in SI units for a size, or an array of sizes.
-
-    Raises
-    ------
-    InputError
-        If a size is none of `SIZES`.
-    """
-    return _named(size, SIZES, "size", lambda one: _CABINETS[quantity][one])
-
-
-def from_source(source: ArrayLike, of_gas: float, of_electricity: float) -> np.ndarray | float:
-    """Return one of two values by heat source."""
-    return _pick(source, {name: of_gas if name == "gas" else of_electricity for name in HEAT_SOURCES})
-
-
-def _named(names: ArrayLike, allowed: tuple[str, ...], what: str, value: Callable[[str], Any]) -> Any:
-    _check_names(names, allowed, what)
-    if isinstance(names, str):
-        return value(names)
-    kinds, index = np.unique(np.asarray(names), return_inverse=True)
-    return np.array([value(str(kind)) for kind in kinds])[index].reshape(np.shape(names))
-
-
-def _check_names(names: ArrayLike, allowed: tuple[str, ...], what: str) -> None:
-    found = {str(name) for name in np.unique(np.asarray(names))}
-    if unknown := sorted(found - set(allowed)):
-        raise InputError(
-            f"{what} of the installation is “{unknown[0]}”; it must be one of {', '.join(allowed)}."
-        )
-
-
-def _pick(names: ArrayLike, values: Mapping[str, ArrayLike]) -> np.ndarray | float:
-    """Return for each name the value at its place."""
-    if isinstance(names, str):
-        return values[names]
-    names = np.asarray(names)
-    return np.select([names == name for name in values], list(values.values()))
 
 
 def _rear_gap(changes: Mapping[str, Any]) -> Any:

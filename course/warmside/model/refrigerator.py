@@ -15,14 +15,13 @@ from warmside.errors import InputError
 from warmside.model import cooling_unit, enclosure, fixed_point, level
 from warmside.model.cooling_unit import Cycle, Settling, Unit
 from warmside.model.enclosure import AirPath, Surroundings
-from warmside.model.installation import Installation, from_source, of_size
+from warmside.model.installation import Installation
 
 __all__ = ["Installation", "State", "holding_ambient", "margin_to_rating", "steady_state"]
 
 _P = load("parameters")
 _RATINGS = load("ratings")
-_UNKNOWNS = 7  # those of `Settling`, and the air before and above the condenser
-_CHUNK = 2048  # cases that fit a processor's cache together
+_UNKNOWNS = cooling_unit.SETTLING + 2  # the air before and above the condenser besides
 _COOLING_WORTH_THE_NAME = 10.0  # K below its surroundings; a food compartment warmer than that has failed
 _SHUT_FINS = 1e-6  # of the way between the fins where dirt has shut it all
 AMBIENT_RANGE = (255.0, 335.0)
@@ -153,15 +152,8 @@ def steady_state(
     shape = np.broadcast_shapes(installation.shape, np.shape(ambient_temperature), np.shape(room))
     system = _system(installation, ambient_temperature, room)
     cases = int(np.prod(shape))
-    flat = _flatten(system, shape)
-    result = np.empty((len(_STATE_FIELDS), cases))
-    for begin in range(0, cases, _CHUNK):
-        chunk = slice(begin, min(begin + _CHUNK, cases))
-        result[:, chunk] = _solve(fixed_point.select(flat, chunk), chunk.stop - begin)
-    by_name = dict(zip(_STATE_FIELDS, result.reshape(-1, *shape), strict=True))
-    for name in ("failed", "converged"):
-        by_name[name] = by_name[name].astype(bool)
-    return State(**by_name)
+    by_name = _solve(_flatten(system, shape), cases)
+    return State(**{name: np.broadcast_to(by_name[name], cases).reshape(shape) for name in _STATE_FIELDS})
 
 
 def holding_ambient(installation: Installation, food_limit: ArrayLike = 279.26) -> np.ndarray:
@@ -207,9 +199,7 @@ def holding_ambient(installation: Installation, food_limit: ArrayLike = 279.26) 
 
 def margin_to_rating(installation: Installation) -> np.ndarray:
     """How far above its rated ambient a refrigerator holds its rated food temperature [K]; negative below."""
-    limit, rated = (
-        _by_size(installation.size, _RATINGS[quantity]) for quantity in ("food_limit", "rated_ambient")
-    )
+    limit, rated = (installation.sizes.of(_RATINGS[quantity]) for quantity in ("food_limit", "rated_ambient"))
     return holding_ambient(installation, limit) - rated
 
 
@@ -231,47 +221,48 @@ class _Round(NamedTuple):
 
 
 def _system(installation, ambient, room):
-    this, size = installation, installation.size
+    this = installation
+    on_gas = this.sources.of({"mains": 0.0, "battery": 0.0, "gas": 1.0})
     ambient = np.asarray(ambient, dtype=float)[()]
     open_fins = np.maximum(np.subtract(1.0, this.fin_fouling), _SHUT_FINS)
-    frosted = 1.0 / of_size(size, "food_coil_conductance") + np.multiply(_P["frost_resistance"], this.frost)
+    frosted = 1.0 / this.of_size("food_coil_conductance") + np.multiply(_P["frost_resistance"], this.frost)
     unit = Unit(
-        heat_input=np.multiply(this.heat_input, from_source(this.heat_source, _P["burner_efficiency"], 1.0)),
+        heat_input=np.multiply(this.heat_input, 1.0 - on_gas * (1.0 - _P["burner_efficiency"])),
         charge_pressure=this.charge_pressure,
         circulation=level.circulation(this.side_tilt, this.front_tilt) * this.circulation,
-        design_vapour_flow=of_size(size, "design_vapour_flow"),
-        gas_flow=of_size(size, "gas_flow"),
-        absorber_conductance=of_size(size, "absorber_conductance"),
-        condenser_conductance=of_size(size, "condenser_conductance") * open_fins,
-        boiler_loss_conductance=of_size(size, "boiler_loss_conductance") / np.asarray(this.boiler_insulation),
-        freezer_conductance=of_size(size, "freezer_conductance"),
-        food_conductance=np.add(of_size(size, "food_conductance"), this.door_seal),
-        freezer_coil_conductance=of_size(size, "freezer_coil_conductance"),
+        design_vapour_flow=this.of_size("design_vapour_flow"),
+        gas_flow=this.of_size("gas_flow"),
+        absorber_conductance=this.of_size("absorber_conductance"),
+        condenser_conductance=this.of_size("condenser_conductance") * open_fins,
+        boiler_loss_conductance=this.of_size("boiler_loss_conductance") / np.asarray(this.boiler_insulation),
+        freezer_conductance=this.of_size("freezer_conductance"),
+        food_conductance=np.add(this.of_size("food_conductance"), this.door_seal),
+        freezer_coil_conductance=this.of_size("freezer_coil_conductance"),
         food_coil_conductance=1.0 / frosted,
     )
     fan = {}
     if this.fan is not None:
         fan = {"fan_pressure": this.fan.shut_off_pressure, "fan_free_flow": this.fan.free_flow}
-    width = of_size(size, "width")
+    width = this.of_size("width")
     path = enclosure.air_path(
         ambient_temperature=ambient,
         room_temperature=np.asarray(room, dtype=float)[()],
         lower_area=np.multiply(this.lower_vent_area, np.subtract(1.0, this.lower_vent_blocked)),
         upper_area=np.multiply(this.upper_vent_area, np.subtract(1.0, this.upper_vent_blocked)),
-        fin_area=of_size(size, "fin_area") * open_fins,
+        fin_area=this.of_size("fin_area") * open_fins,
         baffle_gap=this.baffle_gap,
         cavity_depth=this.cavity_depth,
         width=width,
-        absorber_height=of_size(size, "absorber_height"),
+        absorber_height=this.of_size("absorber_height"),
         outlet_height=this.outlet_height,
         side_gap=this.side_gap,
-        side_height=of_size(size, "side_height"),
+        side_height=this.of_size("side_height"),
         pocket_area=np.add(this.pocket_opening, np.multiply(width, this.top_gap)),
         recirculation=this.recirculation,
         wind_pressure=this.wind_pressure,
         **fan,
     )
-    flue = np.multiply(this.heat_input, from_source(this.heat_source, _P["flue_share"], 0.0))
+    flue = np.multiply(this.heat_input, on_gas * _P["flue_share"])
     return _System(unit, path, this.load, flue)
 
 
@@ -286,7 +277,7 @@ def _flatten(parameters, shape):
 
 def _round(x, system):
     """Go once round unit and enclosure."""
-    now, condenser_air, outlet = Settling(*x[:5]), x[5], x[6]
+    now, condenser_air, outlet = Settling(*x[:-2]), x[-2], x[-1]
     unit, path = system.unit, system.path
     around = enclosure.surroundings(path, condenser_air, outlet)
     loaded = around.food + system.load / unit.food_conductance
@@ -318,20 +309,19 @@ def _heats(cycle, flue_heat):
 def _solve(system, cases):
     ambient = system.path.ambient_temperature
     scale, lower, upper = np.empty((3, _UNKNOWNS, cases))
-    scale[:5], lower[:5], upper[:5] = cooling_unit.bounds(system.unit, ambient, cases)
-    scale[5:], lower[5:] = 10.0, ambient - 5.0
-    upper[5], upper[6] = ambient + 200.0, ambient + 250.0
+    scale[:-2], lower[:-2], upper[:-2] = cooling_unit.bounds(system.unit, ambient, cases)
+    scale[-2:], lower[-2:] = 10.0, ambient - 5.0
+    upper[-2], upper[-1] = ambient + 200.0, ambient + 250.0
     start = np.empty((_UNKNOWNS, cases))
-    start[:5] = cooling_unit.start(system.unit, ambient, cases)
-    start[5], start[6] = ambient + 14.0, ambient + 18.0
-    found = fixed_point.solve(
-        lambda x, parameters: _round(x, parameters)[0], start, system, scale=scale, lower=lower, upper=upper
-    )
+    start[:-2] = cooling_unit.start(system.unit, ambient, cases)
+    start[-2], start[-1] = ambient + 14.0, ambient + 18.0
+    once = lambda x, parameters: _round(x, parameters)[0]  # noqa: E731
+    found = fixed_point.solve(fixed_point.Problem(once, system, start, scale, lower, upper))
     _, end = _round(found.x, system)
     cycle, around = end.cycle, end.surroundings
     with np.errstate(divide="ignore"):
         reserve = end.most_condensate / cycle.vapour_flow
-    values = {
+    return {
         **cycle._asdict(),
         "air_flow": end.flow,
         "inlet_air_temperature": end.inlet,
@@ -348,10 +338,6 @@ def _solve(system, cases):
         "failed": (cycle.pumping < 0.5) | (around.food - cycle.food_temperature < _COOLING_WORTH_THE_NAME),
         "converged": found.converged,
     }
-    result = np.empty((len(_STATE_FIELDS), cases))
-    for row, name in zip(result, _STATE_FIELDS, strict=True):
-        row[:] = values[name]
-    return result
 
 
 def _check_temperature(name, temperature):
@@ -362,10 +348,6 @@ def _check_temperature(name, temperature):
         raise InputError(
             f"{name} is {float(values[outside].flat[0]):.6g} K; the model takes {lowest:g} to {highest:g} K."
         )
-
-
-def _by_size(size, values):
-    return np.vectorize(values.__getitem__, otypes=[float])(size)[()]
 
 
 _STATE_FIELDS = tuple(State.__dataclass_fields__)

@@ -32,6 +32,14 @@ class Polynomial:
         coefficients = self._coefficients if only is None else self._coefficients[only]
         return coefficients @ self._powers(first, second)
 
+    def of_first(self, second: float) -> np.ndarray:
+        """Return the polynomials in the first variable alone at one value of the second.
+
+        Coefficients from the highest power down, shape (quantities, powers).
+        """
+        by_power = self._coefficients.reshape(len(self._coefficients), self._degrees[0] + 1, -1)
+        return (by_power @ second ** np.arange(self._degrees[1] + 1))[:, ::-1]
+
     def _powers(self, first, second):
         width = self._degrees[1] + 1
         powers = np.empty(((self._degrees[0] + 1) * width, first.size))

@@ -7,6 +7,7 @@ from what they are fitted to are those that it names; the tests hold them to the
 """
 
 import warnings
+from collections.abc import Callable
 from functools import cache
 
 import numpy as np
@@ -73,9 +74,13 @@ def pressure_and_enthalpy(
     return np.exp(log_pressure), enthalpy
 
 
-def solution_pressure(temperature: np.ndarray, mass_fraction: np.ndarray) -> np.ndarray:
-    """Pressure over a solution [Pa]; as `pressure_and_enthalpy`, of which it is a part."""
-    return np.exp(_absorbing()(_TEMPERATURE / temperature - 1.0, mass_fraction, only=0))
+def solution_pressure_of(mass_fraction: float) -> Callable[[np.ndarray], np.ndarray]:
+    """Return the function of temperature [K] that gives the pressure over solutions of one fraction [Pa].
+
+    As `pressure_and_enthalpy`, of which it is a part.
+    """
+    coefficients = _absorbing().of_first(mass_fraction)[0]
+    return lambda temperature: np.exp(_horner(coefficients, _TEMPERATURE / temperature - 1.0))
 
 
 def solution_enthalpy(temperature: np.ndarray, mass_fraction: np.ndarray) -> np.ndarray:
@@ -166,7 +171,7 @@ def _solutions():
 def _absorbing():
     temperature, fraction, pressure = _solutions()
     quantities = np.array([np.log(pressure), ammonia_water.equilibrium(pressure, fraction).liquid_enthalpy])
-    return Polynomial(_TEMPERATURE / temperature - 1.0, fraction, quantities, (3, 6))
+    return Polynomial(_TEMPERATURE / temperature - 1.0, fraction, quantities, (3, 5))
 
 
 @cache
@@ -174,7 +179,7 @@ def _absorbed():
     states = np.array(_solutions())
     temperature, fraction, pressure = states[:, (states[1] > 0.08) & (states[1] < 0.42)]
     return Polynomial(
-        _TEMPERATURE / temperature - 1.0, np.log(pressure / _LOW_PRESSURE), fraction[np.newaxis], (3, 6)
+        _TEMPERATURE / temperature - 1.0, np.log(pressure / _LOW_PRESSURE), fraction[np.newaxis], (3, 4)
     )
 
 
