@@ -12,13 +12,15 @@ import numpy as np
 
 TOLERANCE = 1e-6
 """Largest difference between ``g(x)`` and ``x``, in units of the scale, that counts as converged."""
-_TOGETHER = 2048  # cases that advance together
-_ARRIVED = 0.1  # part of the columns that must have arrived before others take them
+TOGETHER = 6144
+"""Cases that advance together."""
+_ARRIVED = 0.05  # part of the columns that must have arrived before others take them
 _WARM_UP = 4  # damped steps before differences are looked back on
-_DAMPING = 0.6
-_LARGEST_STEP = 1.0  # of an unknown, in units of its scale
+_DAMPING = 0.7
+_LARGEST_STEP = 2.0  # of an unknown, in units of its scale
 _QUICK_SWEEPS = 40
-_PATIENT = ((0.6, 400), (0.2, 1500))  # damping and sweeps where the quick way doesn't arrive
+_PATIENT_SWEEPS = 300  # damped ones where the quick way doesn't arrive
+_FURTHER_SWEEPS = 80  # of the quick way from there on
 
 
 class Solution(NamedTuple):
@@ -74,7 +76,7 @@ def solve(problem: Problem) -> Solution:
     Notes
     -----
     Anderson acceleration on the last two differences, begun anew wherever it made things worse. What hasn't
-    arrived then starts again with damped plain iteration, and once more with stronger damping.
+    arrived then starts again with damped plain iteration; where that creeps, acceleration goes on from there.
 
     References
     ----------
@@ -84,8 +86,9 @@ def solve(problem: Problem) -> Solution:
     x = problem.start.copy()
     converged = np.zeros(x.shape[1], dtype=bool)
     evaluations = _advance(problem, _Anderson(), _QUICK_SWEEPS, x, converged)
-    for damping, sweeps in _PATIENT:
-        evaluations += _advance(problem, _Damped(damping), sweeps, x, converged)
+    evaluations += _advance(problem, _Damped(), _PATIENT_SWEEPS, x, converged)
+    problem = problem._replace(start=x.copy())
+    evaluations += _advance(problem, _Anderson(), _FURTHER_SWEEPS, x, converged)
     return Solution(x, converged, evaluations)
 
 
@@ -106,13 +109,13 @@ def _columns(problem, cases):
     inside = (array[:, cases] / scale for array in (problem.start, problem.lower, problem.upper))
     start, lower, upper = inside
     age = np.zeros(cases.size, dtype=int)
-    return _Columns(cases, age, start, scale, lower, upper, _select(problem.parameters, cases))
+    return _Columns(cases, age, start, scale, lower, upper, select(problem.parameters, cases))
 
 
 def _advance(problem, way, sweeps, x, converged):
     """Solve what hasn't converged, into `x` and `converged`; return how many evaluations it took."""
     waiting = np.flatnonzero(~converged)
-    columns, waiting = _columns(problem, waiting[:_TOGETHER]), waiting[_TOGETHER:]
+    columns, waiting = _columns(problem, waiting[:TOGETHER]), waiting[TOGETHER:]
     evaluations = 0
     while columns.case.size:
         residual = problem.function(columns.x * columns.scale, columns.parameters)
@@ -135,15 +138,15 @@ def _advance(problem, way, sweeps, x, converged):
             waiting = waiting[taken.size :]
             if taken.size < done.size:
                 over[taken] = False
-                columns = _select(columns, ~over)
+                columns = select(columns, ~over)
                 way.keep(~over)
     return evaluations
 
 
-def _select(values, which):
+def select(values, which):
     """Return the values of these cases alone; numbers that hold for all cases stay as they are."""
     if isinstance(values, tuple):
-        return type(values)(*(_select(value, which) for value in values))
+        return type(values)(*(select(value, which) for value in values))
     return values if np.ndim(values) == 0 else values[..., which]
 
 
@@ -159,11 +162,8 @@ def _put(values, where, others):
 class _Damped:
     """Plain damped iteration."""
 
-    def __init__(self, damping):
-        self._damping = damping
-
     def step(self, columns, residual):
-        return self._damping * residual
+        return _DAMPING * residual
 
     def forget(self, which):
         pass

@@ -26,7 +26,7 @@ _COOLING_WORTH_THE_NAME = 10.0  # K below its surroundings; a food compartment w
 _SHUT_FINS = 1e-6  # of the way between the fins where dirt has shut it all
 AMBIENT_RANGE = (255.0, 335.0)
 """Ambient temperatures that the model takes [K]."""
-_HOLDING_STEP, _HOLDING_HALVINGS = 2.5, 10
+_HOLDING_STEP, _HOLDING_PARTS, _HOLDING_TOLERANCE = 5.0, 8, 0.01  # K, parts of a step, K
 
 
 @dataclass(frozen=True, eq=False)
@@ -151,9 +151,11 @@ def steady_state(
         _check_temperature(name, temperature)
     shape = np.broadcast_shapes(installation.shape, np.shape(ambient_temperature), np.shape(room))
     system = _system(installation, ambient_temperature, room)
-    cases = int(np.prod(shape))
-    by_name = _solve(_flatten(system, shape), cases)
-    return State(**{name: np.broadcast_to(by_name[name], cases).reshape(shape) for name in _STATE_FIELDS})
+    result = _solve(_flatten(system, shape), int(np.prod(shape))).reshape(-1, *shape)
+    by_name = dict(zip(_STATE_FIELDS, result, strict=True))
+    for name in ("failed", "converged"):
+        by_name[name] = by_name[name].astype(bool)
+    return State(**by_name)
 
 
 def holding_ambient(installation: Installation, food_limit: ArrayLike = 279.26) -> np.ndarray:
@@ -171,30 +173,32 @@ def holding_ambient(installation: Installation, food_limit: ArrayLike = 279.26) 
     numpy.ndarray
         Ambient temperature [K], to 0.01 K; nan where the limit isn't held at any ambient that the model takes
         (255 to 335 K), and the highest of these where it is held even there.
+
+    Notes
+    -----
+    Looked for from hot to cold in steps of 5 K and then in ever smaller ones, since it may hold nowhere but in
+    between: a weak boiler that stalls in the cold still runs in the warm.
     """
     limit = np.asarray(food_limit, dtype=float)
     shape = np.broadcast_shapes(installation.shape, limit.shape)
     lowest, highest = AMBIENT_RANGE
 
-    def holds(ambient):
-        state = steady_state(installation, ambient)
-        return (state.food_temperature <= limit) & state.converged & ~state.failed
+    def hottest_held(ambients):
+        """Return the number of the hottest ambient that holds, -1 for none; ambients from cold to hot."""
+        state = steady_state(installation, ambients)
+        held = (state.food_temperature <= limit) & state.converged & ~state.failed
+        return len(ambients) - 1 - np.argmax(held[::-1], axis=0) - len(ambients) * ~held.any(axis=0)
 
-    # from hot to cold: what holds first is what is asked for, whatever happens where it is colder still
-    held = np.full(shape, np.nan)
-    too_hot = np.full(shape, highest)
-    for ambient in np.arange(highest, lowest - 1e-9, -_HOLDING_STEP):
-        here = np.isnan(held) & holds(np.full(shape, ambient))
-        held[here] = ambient
-        too_hot[np.isnan(held)] = ambient
-        if not np.isnan(held).any():
-            break
-    hold = np.where(np.isnan(held), lowest, held)
-    for _ in range(_HOLDING_HALVINGS):
-        middle = 0.5 * (hold + too_hot)
-        ok = holds(middle)
-        hold, too_hot = np.where(ok, middle, hold), np.where(ok, too_hot, middle)
-    return np.where(np.isnan(held), np.nan, hold)
+    steps = round((highest - lowest) / _HOLDING_STEP)
+    grid = np.linspace(lowest, highest, steps + 1)
+    best = hottest_held(np.broadcast_to(grid.reshape(-1, *[1] * len(shape)), (steps + 1, *shape)))
+    none, low, width = best < 0, grid[np.maximum(best, 0)], _HOLDING_STEP
+    inside = np.arange(1, _HOLDING_PARTS).reshape(-1, *[1] * len(shape)) / _HOLDING_PARTS
+    while width > _HOLDING_TOLERANCE:
+        between = np.minimum(low + inside * width, highest)
+        width /= _HOLDING_PARTS
+        low = low + width * (1 + hottest_held(between))
+    return np.where(none, np.nan, np.minimum(low, highest))
 
 
 def margin_to_rating(installation: Installation) -> np.ndarray:
@@ -315,9 +319,24 @@ def _solve(system, cases):
     start = np.empty((_UNKNOWNS, cases))
     start[:-2] = cooling_unit.start(system.unit, ambient, cases)
     start[-2], start[-1] = ambient + 14.0, ambient + 18.0
-    once = lambda x, parameters: _round(x, parameters)[0]  # noqa: E731
-    found = fixed_point.solve(fixed_point.Problem(once, system, start, scale, lower, upper))
-    _, end = _round(found.x, system)
+    found = fixed_point.solve(fixed_point.Problem(_next, system, start, scale, lower, upper))
+    result = np.empty((len(_STATE_FIELDS), cases))
+    for begin in range(0, cases, fixed_point.TOGETHER):
+        these = slice(begin, begin + fixed_point.TOGETHER)
+        part = fixed_point.select(system, these)
+        _, end = _round(found.x[:, these], part)
+        values = _described(end, part.flue_heat) | {"converged": found.converged[these]}
+        for row, name in zip(result, _STATE_FIELDS, strict=True):
+            row[these] = values[name]
+    return result
+
+
+def _next(x, system):
+    return _round(x, system)[0]
+
+
+def _described(end, flue_heat):
+    """Return the fields of `State` after a round, but for `converged`."""
     cycle, around = end.cycle, end.surroundings
     with np.errstate(divide="ignore"):
         reserve = end.most_condensate / cycle.vapour_flow
@@ -332,11 +351,10 @@ def _solve(system, cases):
         "side_air_temperature": around.side,
         "pocket_air_temperature": around.pocket,
         "condensing_reserve": reserve,
-        "flue_heat": system.flue_heat,
+        "flue_heat": flue_heat,
         "capacity": cycle.capacity,
         "cop": cycle.cop,
         "failed": (cycle.pumping < 0.5) | (around.food - cycle.food_temperature < _COOLING_WORTH_THE_NAME),
-        "converged": found.converged,
     }
 
 
