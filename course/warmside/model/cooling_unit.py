@@ -28,7 +28,6 @@ _LIQUID = _P["absorber_liquid_effectiveness"]
 _LATENT_HEAT = float(ammonia.latent_heat(_P["evaporation_temperature"]))  # J/kg
 _MOLAR_LATENT_HEAT = _LATENT_HEAT * ammonia.MOLAR_MASS  # J/mol
 _CHARGING_TEMPERATURE = 298.15
-_COLDEST, _WARMEST = 205.0, 400.0  # K, between which the coils are looked for
 
 
 @cache
@@ -100,8 +99,37 @@ class Settling(NamedTuple):
     food_coil_temperature: np.ndarray
 
 
-SETTLING = len(Settling._fields)
-_SCALE = (10.0, 1.0, 1.0, 1e5, 10.0, 10.0)
+# The same as unknowns of which a change of one matters: temperatures of solution and air as 10 K above the
+# ambient, flows over that at the rating, pressures in bar, temperatures of the coils in 10 K.
+START = (1.8, 1.05, 1.0, 3.25, 24.8, 26.2)
+"""Where the search begins: a unit that runs."""
+LOWER = (0.0, 0.0, 0.0, 0.1, 20.5, 20.5)
+UPPER = (12.0, 6.0, 6.0, 15.0, 40.0, 40.0)
+"""Between which the unknowns are looked for."""
+
+
+def from_unknowns(x: np.ndarray, unit: Unit, ambient_temperature: np.ndarray) -> Settling:
+    """Return what the unknowns stand for; `x` has shape (6, cases)."""
+    return Settling(
+        ambient_temperature + 10.0 * x[0],
+        unit.design_vapour_flow * x[1],
+        unit.design_vapour_flow * x[2],
+        1e5 * x[3],
+        10.0 * x[4],
+        10.0 * x[5],
+    )
+
+
+def to_unknowns(then: Settling, unit: Unit, ambient_temperature: np.ndarray) -> tuple[np.ndarray, ...]:
+    """Return the rows of unknowns that stand for this."""
+    return (
+        0.1 * (then.absorber_temperature - ambient_temperature),
+        then.vapour_flow / unit.design_vapour_flow,
+        then.condensate_flow / unit.design_vapour_flow,
+        1e-5 * then.rich_gas_pressure,
+        0.1 * then.freezer_coil_temperature,
+        0.1 * then.food_coil_temperature,
+    )
 
 
 class Cycle(NamedTuple):
@@ -170,31 +198,6 @@ class Cycle(NamedTuple):
         """Coefficient of performance: capacity over heat input; 0 without heat."""
         heat = np.asarray(self.heat_input, dtype=float)
         return np.divide(self.capacity, heat, out=np.zeros_like(self.capacity), where=heat > 0)
-
-
-def start(unit: Unit, ambient_temperature: np.ndarray, cases: int) -> np.ndarray:
-    """Return a running unit's `Settling` to begin the search with, shape (6, cases)."""
-    guess = np.empty((SETTLING, cases))
-    guess[0] = ambient_temperature + 18.0
-    guess[1] = 1.05 * unit.design_vapour_flow
-    guess[2] = unit.design_vapour_flow
-    guess[3] = 3.25e5
-    guess[4], guess[5] = 248.0, 262.0
-    return guess
-
-
-def bounds(
-    unit: Unit, ambient_temperature: np.ndarray, cases: int
-) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
-    """Return scale, lower and upper bounds of `Settling`, each of shape (6, cases)."""
-    scale, lower, upper = np.empty((3, SETTLING, cases))
-    scale[:] = np.array(_SCALE)[:, np.newaxis]
-    scale[1:3] = unit.design_vapour_flow
-    lower[0], upper[0] = ambient_temperature, ambient_temperature + 120.0
-    lower[1:3], upper[1:3] = 0.0, np.multiply(6.0, unit.design_vapour_flow)
-    lower[3], upper[3] = 1e4, 15e5
-    lower[4:], upper[4:] = _COLDEST, _WARMEST
-    return scale, lower, upper
 
 
 def cycle(
@@ -394,7 +397,7 @@ def _newton(coil, pressure, carried, before, slope, offered):
     hydrogen = pressure - saturated
     surplus = carried * (saturated / hydrogen - before) + slope * coil - offered
     steepness = carried * pressure / (hydrogen * hydrogen) * rise + slope
-    return np.minimum(np.maximum(coil - surplus / steepness, _COLDEST), _WARMEST)
+    return np.minimum(np.maximum(coil - surplus / steepness, 10.0 * LOWER[-1]), 10.0 * UPPER[-1])
 
 
 def condensed(
@@ -491,10 +494,10 @@ def steady_cycle(
     flat = [np.ascontiguousarray(array, dtype=float).ravel() for array in everything]
     bench = _Bench(Unit(*flat[: len(unit)]), *flat[len(unit) :])
     cases = flat[0].size
-    scale, lower, upper = bounds(bench.unit, bench.ambient, cases)
-    guess = start(bench.unit, bench.ambient, cases)
-    found = fixed_point.solve(fixed_point.Problem(_on_bench, bench, guess, scale, lower, upper))
-    now = Settling(*found.x)
+    start = np.repeat(np.array(START)[:, np.newaxis], cases, axis=1)
+    bounds = (np.array(values)[:, np.newaxis] for values in (LOWER, UPPER))
+    found = fixed_point.solve(fixed_point.Problem(_on_bench, bench, start, *bounds))
+    now = from_unknowns(found.x, bench.unit, bench.ambient)
     state = cycle(now, bench.unit, bench.ambient, bench.freezer_surroundings, bench.food_surroundings)
     _, most = condensed(state, bench.unit, bench.condenser_air, bench.fin_capacity_flow, bench.fin_speed)
     shaped = Cycle(*(np.broadcast_to(array, cases).reshape(shape) for array in state))
@@ -513,12 +516,13 @@ class _Bench(NamedTuple):
 
 
 def _on_bench(x, bench):
-    now = Settling(*x)
+    now = from_unknowns(x, bench.unit, bench.ambient)
     state = cycle(now, bench.unit, bench.ambient, bench.freezer_surroundings, bench.food_surroundings)
     condensate, _ = condensed(
         state, bench.unit, bench.condenser_air, bench.fin_capacity_flow, bench.fin_speed
     )
-    return np.array(settled(state, bench.unit, bench.absorber_air, condensate))
+    then = settled(state, bench.unit, bench.absorber_air, condensate)
+    return np.array(to_unknowns(then, bench.unit, bench.ambient))
 
 
 def settled(

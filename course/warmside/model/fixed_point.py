@@ -11,13 +11,13 @@ from typing import Any, NamedTuple
 import numpy as np
 
 TOLERANCE = 1e-6
-"""Largest difference between ``g(x)`` and ``x``, in units of the scale, that counts as converged."""
+"""Largest difference between ``g(x)`` and ``x`` that counts as converged."""
 TOGETHER = 6144
 """Cases that advance together."""
 _ARRIVED = 0.05  # part of the columns that must have arrived before others take them
 _WARM_UP = 4  # damped steps before differences are looked back on
 _DAMPING = 0.7
-_LARGEST_STEP = 2.0  # of an unknown, in units of its scale
+_LARGEST_STEP = 2.0  # of an unknown
 _QUICK_SWEEPS = 40
 _PATIENT_SWEEPS = 300  # damped ones where the quick way doesn't arrive
 _FURTHER_SWEEPS = 80  # of the quick way from there on
@@ -42,7 +42,7 @@ class Solution(NamedTuple):
 
 
 class Problem(NamedTuple):
-    """Cases to solve.
+    """Cases to solve, in unknowns of which a change of one matters.
 
     Attributes
     ----------
@@ -53,14 +53,13 @@ class Problem(NamedTuple):
         tuples of these.
     start : numpy.ndarray
         First guess, shape (unknowns, cases).
-    scale, lower, upper : numpy.ndarray
-        Size of a change that matters, and bounds, of each unknown; shape of `start`.
+    lower, upper : numpy.ndarray
+        Bounds of the unknowns in all cases, shape (unknowns, 1).
     """
 
     function: Callable[[np.ndarray, Any], np.ndarray]
     parameters: Any
     start: np.ndarray
-    scale: np.ndarray
     lower: np.ndarray
     upper: np.ndarray
 
@@ -93,23 +92,17 @@ def solve(problem: Problem) -> Solution:
 
 
 class _Columns(NamedTuple):
-    """The cases that advance together, in unknowns of the order of one."""
+    """The cases that advance together."""
 
     case: np.ndarray
     age: np.ndarray  # sweeps so far
     x: np.ndarray
-    scale: np.ndarray
-    lower: np.ndarray
-    upper: np.ndarray
     parameters: Any
 
 
 def _columns(problem, cases):
-    scale = problem.scale[:, cases]
-    inside = (array[:, cases] / scale for array in (problem.start, problem.lower, problem.upper))
-    start, lower, upper = inside
     age = np.zeros(cases.size, dtype=int)
-    return _Columns(cases, age, start, scale, lower, upper, select(problem.parameters, cases))
+    return _Columns(cases, age, problem.start[:, cases], select(problem.parameters, cases))
 
 
 def _advance(problem, way, sweeps, x, converged):
@@ -118,19 +111,17 @@ def _advance(problem, way, sweeps, x, converged):
     columns, waiting = _columns(problem, waiting[:TOGETHER]), waiting[TOGETHER:]
     evaluations = 0
     while columns.case.size:
-        residual = problem.function(columns.x * columns.scale, columns.parameters)
-        residual /= columns.scale
-        residual -= columns.x
+        residual = problem.function(columns.x, columns.parameters) - columns.x
         evaluations += columns.case.size
         columns.age[:] += 1
-        there = np.abs(residual).max(axis=0) < TOLERANCE
+        there = _largest(residual) < TOLERANCE
         over = there | (columns.age >= sweeps)
         moved = columns.x + way.step(columns, residual)
-        np.minimum(np.maximum(moved, columns.lower), columns.upper, out=columns.x)
+        np.minimum(np.maximum(moved, problem.lower), problem.upper, out=columns.x)
         if np.count_nonzero(over) > _ARRIVED * over.size:
             done = np.flatnonzero(over)
             finished = columns.case[done]
-            x[:, finished] = (columns.x * columns.scale)[:, done]
+            x[:, finished] = columns.x[:, done]
             converged[finished] = there[done]
             taken = done[: waiting.size]
             way.forget(taken)
@@ -157,6 +148,11 @@ def _put(values, where, others):
             _put(value, where, other)
         elif np.ndim(value):
             value[..., where] = other
+
+
+def _largest(values):
+    """Return the largest size of each column."""
+    return np.maximum(values.max(axis=0), -values.min(axis=0))
 
 
 class _Damped:
@@ -195,8 +191,7 @@ class _Anderson:
         step = residual * np.where(looking_back, 1.0, np.where(warm, 0.5, _DAMPING))
         step -= older_move * np.where(looking_back, older_weight, 0.0)
         step -= move * np.where(looking_back, weight, 0.0)
-        largest = np.maximum(step.max(axis=0), -step.min(axis=0))
-        step *= np.minimum(1.0, _LARGEST_STEP / np.maximum(largest, 1e-12))
+        step *= np.minimum(1.0, _LARGEST_STEP / np.maximum(_largest(step), 1e-12))
         return step
 
     def forget(self, which):

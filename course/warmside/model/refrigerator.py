@@ -13,7 +13,7 @@ from numpy.typing import ArrayLike
 from warmside.data import load
 from warmside.errors import InputError
 from warmside.model import cooling_unit, enclosure, fixed_point, level
-from warmside.model.cooling_unit import Cycle, Settling, Unit
+from warmside.model.cooling_unit import Cycle, Unit
 from warmside.model.enclosure import AirPath, Surroundings
 from warmside.model.installation import Installation
 
@@ -21,7 +21,15 @@ __all__ = ["Installation", "State", "holding_ambient", "margin_to_rating", "stea
 
 _P = load("parameters")
 _RATINGS = load("ratings")
-_UNKNOWNS = cooling_unit.SETTLING + 2  # the air before and above the condenser besides
+# unknowns: those of the cooling unit, and how far above the ambient the air before and above the condenser is
+_START, _LOWER, _UPPER = (
+    np.array([*unit, *air])[:, np.newaxis]
+    for unit, air in (
+        (cooling_unit.START, (1.4, 1.8)),
+        (cooling_unit.LOWER, (-0.5, -0.5)),
+        (cooling_unit.UPPER, (20.0, 25.0)),
+    )
+)
 _COOLING_WORTH_THE_NAME = 10.0  # K below its surroundings; a food compartment warmer than that has failed
 _SHUT_FINS = 1e-6  # of the way between the fins where dirt has shut it all
 AMBIENT_RANGE = (255.0, 335.0)
@@ -281,11 +289,13 @@ def _flatten(parameters, shape):
 
 def _round(x, system):
     """Go once round unit and enclosure."""
-    now, condenser_air, outlet = Settling(*x[:-2]), x[-2], x[-1]
     unit, path = system.unit, system.path
+    ambient = path.ambient_temperature
+    now = cooling_unit.from_unknowns(x[:-2], unit, ambient)
+    condenser_air, outlet = ambient + 10.0 * x[-2], ambient + 10.0 * x[-1]
     around = enclosure.surroundings(path, condenser_air, outlet)
     loaded = around.food + system.load / unit.food_conductance
-    cycle = cooling_unit.cycle(now, unit, path.ambient_temperature, around.freezer, loaded)
+    cycle = cooling_unit.cycle(now, unit, ambient, around.freezer, loaded)
     low, high = _heats(cycle, system.flue_heat)
     flow = enclosure.air_flow(path, low, high)
     inlet, condenser_air, outlet = enclosure.air_temperatures(path, flow, low, high)
@@ -294,7 +304,8 @@ def _round(x, system):
     absorber_air = inlet + 0.5 * (condenser_air - inlet)
     then = cooling_unit.settled(cycle, unit, absorber_air, condensate)
     details = _Round(cycle, around, flow, inlet, condenser_air, outlet, most)
-    return np.array([*then, condenser_air, outlet]), details
+    air = 0.1 * (condenser_air - ambient), 0.1 * (outlet - ambient)
+    return np.array([*cooling_unit.to_unknowns(then, unit, ambient), *air]), details
 
 
 def _heats(cycle, flue_heat):
@@ -311,15 +322,8 @@ def _heats(cycle, flue_heat):
 
 
 def _solve(system, cases):
-    ambient = system.path.ambient_temperature
-    scale, lower, upper = np.empty((3, _UNKNOWNS, cases))
-    scale[:-2], lower[:-2], upper[:-2] = cooling_unit.bounds(system.unit, ambient, cases)
-    scale[-2:], lower[-2:] = 10.0, ambient - 5.0
-    upper[-2], upper[-1] = ambient + 200.0, ambient + 250.0
-    start = np.empty((_UNKNOWNS, cases))
-    start[:-2] = cooling_unit.start(system.unit, ambient, cases)
-    start[-2], start[-1] = ambient + 14.0, ambient + 18.0
-    found = fixed_point.solve(fixed_point.Problem(_next, system, start, scale, lower, upper))
+    start = np.repeat(_START, cases, axis=1)
+    found = fixed_point.solve(fixed_point.Problem(_next, system, start, _LOWER, _UPPER))
     result = np.empty((len(_STATE_FIELDS), cases))
     for begin in range(0, cases, fixed_point.TOGETHER):
         these = slice(begin, begin + fixed_point.TOGETHER)
