@@ -103,7 +103,7 @@ class Settling(NamedTuple):
 # ambient, flows over that at the rating, pressures in bar, temperatures of the coils in 10 K.
 START = (1.8, 1.05, 1.0, 3.25, 24.8, 26.2)
 """Where the search begins: a unit that runs."""
-LOWER = (0.0, 0.0, 0.0, 0.1, 20.5, 20.5)
+LOWER = (0.0, 0.0, 0.0, 0.0001, 20.5, 20.5)
 UPPER = (12.0, 6.0, 6.0, 15.0, 40.0, 40.0)
 """Between which the unknowns are looked for."""
 

@@ -30,7 +30,7 @@ _START, _LOWER, _UPPER = (
         (cooling_unit.UPPER, (20.0, 25.0)),
     )
 )
-_COOLING_WORTH_THE_NAME = 10.0  # K below its surroundings; a food compartment warmer than that has failed
+_LEAST_COOLING = 10.0  # K; what cools the food compartment by less than that has failed
 _SHUT_FINS = 1e-6  # of the way between the fins where dirt has shut it all
 AMBIENT_RANGE = (255.0, 335.0)
 """Ambient temperatures that the model takes [K]."""
@@ -83,8 +83,7 @@ class State:
     cop : numpy.ndarray
         Coefficient of performance: capacity over heat that reaches the boiler.
     failed : numpy.ndarray of bool
-        The unit has stopped, or its food compartment is less than 10 K colder than what surrounds it. The
-        temperatures of a failed unit say no more than that: two steady states may exist, and this is the one
+        The unit's pump has stopped, or the food compartment is cooled by less than 10 K. The temperatures of a failed unit say no more than that: two steady states may exist, and this is the one
         that a running unit comes to.
     converged : numpy.ndarray of bool
         Whether the search for the steady state ended; without it the rest is no result.
@@ -329,7 +328,7 @@ def _solve(system, cases):
         these = slice(begin, begin + fixed_point.TOGETHER)
         part = fixed_point.select(system, these)
         _, end = _round(found.x[:, these], part)
-        values = _described(end, part.flue_heat) | {"converged": found.converged[these]}
+        values = _described(end, part.unit, part.flue_heat) | {"converged": found.converged[these]}
         for row, name in zip(result, _STATE_FIELDS, strict=True):
             row[these] = values[name]
     return result
@@ -339,7 +338,7 @@ def _next(x, system):
     return _round(x, system)[0]
 
 
-def _described(end, flue_heat):
+def _described(end, unit, flue_heat):
     """Return the fields of `State` after a round, but for `converged`."""
     cycle, around = end.cycle, end.surroundings
     with np.errstate(divide="ignore"):
@@ -358,7 +357,7 @@ def _described(end, flue_heat):
         "flue_heat": flue_heat,
         "capacity": cycle.capacity,
         "cop": cycle.cop,
-        "failed": (cycle.pumping < 0.5) | (around.food - cycle.food_temperature < _COOLING_WORTH_THE_NAME),
+        "failed": (cycle.pumping < 0.5) | (cycle.food_cooling < _LEAST_COOLING * unit.food_conductance),
     }
 
 
