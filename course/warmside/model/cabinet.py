@@ -1,8 +1,9 @@
 """The cabinet and what stands in it: a small linear network of heat capacities, stepped exactly.
 
-Four nodes: freezer, food-compartment air with its liner, food load, and the cup of water. Between two
-switching moments the network is linear with constant input, ``C dT/dt = A T + b``, so a step is a matrix
-exponential and has no error of its own, however long it is.
+Four nodes: freezer, food-compartment air with its liner, food load, and the cup of water. While its inputs are
+constant the network is linear, ``C dT/dt = A T + b``, so a step is a matrix exponential and has no error of its
+own, however long it is. What the coils take out and what an open door lets in depend on the temperatures; they
+are held over a step at what they are at its beginning, and that is the only error.
 
 The parameters are calibrated here to common practice and to plausible masses; they are no measurements. This
 is a teaching model, not validated against measured refrigerators.
@@ -15,6 +16,8 @@ from numpy.typing import ArrayLike
 from scipy.linalg import expm
 from scipy.signal import lfilter
 
+from warmside.data import load
+from warmside.model.draught import GRAVITY
 from warmside.properties import water
 
 NODES = ("freezer", "air", "load", "cup")
@@ -46,6 +49,56 @@ def cup_temperature(
     """
     excess = np.subtract(start_temperature, cabinet_temperature)
     return cabinet_temperature + excess * np.exp(-np.divide(time, time_constant))
+
+
+def food_specific_heat(water_fraction: ArrayLike) -> np.ndarray:
+    """Specific heat of food above freezing.
+
+    Parameters
+    ----------
+    water_fraction : array_like
+        Water in it [kg/kg], 0 to 1.
+
+    Returns
+    -------
+    numpy.ndarray
+        Specific heat [J/(kg K)], ``837 + 3349 w``.
+
+    References
+    ----------
+    J. E. Siebel, Specific heat of various products, Ice and Refrigeration 2 (1892) 256, as given in the
+    ASHRAE Handbook, Refrigeration, and in textbooks of food engineering.
+    """
+    return 837.0 + 3349.0 * np.asarray(water_fraction, dtype=float)
+
+
+def doorway_flow(
+    width: ArrayLike, height: ArrayLike, inside_temperature: ArrayLike, outside_temperature: ArrayLike
+) -> np.ndarray:
+    """Air that an open doorway exchanges: cold air falls out below, warm air comes in above.
+
+    Parameters
+    ----------
+    width, height : array_like
+        Of the doorway [m].
+    inside_temperature, outside_temperature : array_like
+        Temperatures of the air [K].
+
+    Returns
+    -------
+    numpy.ndarray
+        Volume flow of the cold air [m³/s]; 0 where it isn't colder inside.
+
+    References
+    ----------
+    W. B. Gosney and H. A. L. Olama, Heat and enthalpy gains through cold room doorways, Proc. Inst.
+    Refrigeration 72 (1975) 31: ``0.221 A sqrt(g H) (1 - rho_o/rho_i)^0.5 (2/(1 + (rho_i/rho_o)^(1/3)))^1.5``.
+    """
+    ratio = np.divide(inside_temperature, outside_temperature)  # of densities, outside over inside
+    lighter = np.maximum(1.0 - ratio, 0.0)
+    spread = (2.0 / (1.0 + ratio ** (-1.0 / 3.0))) ** 1.5
+    area = np.multiply(width, height)
+    return load("parameters")["door_discharge"] * area * np.sqrt(GRAVITY * height * lighter) * spread
 
 
 def time_constant(heat_capacity: ArrayLike, conductance: ArrayLike) -> np.ndarray:
@@ -120,7 +173,8 @@ def cup_conductance(mass: ArrayLike) -> np.ndarray:
 class Cabinet:
     """Heat capacities, conductances and cooling of a cabinet.
 
-    The defaults are those of eight cubic feet, calibrated here.
+    The defaults are those of eight cubic feet, calibrated here. Every field may be an array; they broadcast to
+    a batch of cabinets.
 
     Attributes
     ----------
@@ -133,7 +187,7 @@ class Cabinet:
     load_conductance : float
         Conductance between food and air [W/K].
     freezer_cooling, food_cooling : float
-        Heat taken out of freezer and food compartment while the unit runs [W].
+        Heat taken out of freezer and food compartment while the unit runs, the most where there are coils [W].
     """
 
     freezer_capacity: float = 14e3
@@ -147,30 +201,36 @@ class Cabinet:
     food_cooling: float = 48.0
 
     @property
+    def shape(self) -> tuple[int, ...]:
+        """Shape of the batch; empty for one cabinet."""
+        return np.broadcast_shapes(*(np.shape(value) for value in vars(self).values()))
+
+    @property
     def capacities(self) -> np.ndarray:
-        """Heat capacities of the nodes [J/K], shape (4,)."""
-        cup = float(cup_heat_capacity(self.cup_mass))
-        return np.array([self.freezer_capacity, self.air_capacity, self.load_capacity, cup])
+        """Heat capacities of the nodes [J/K], shape (..., 4)."""
+        cup = cup_heat_capacity(self.cup_mass)
+        return _nodes(self.freezer_capacity, self.air_capacity, self.load_capacity, cup)
 
     @property
     def conductances(self) -> np.ndarray:
-        """Conductances between nodes [W/K], shape (4, 4), symmetric."""
-        between = np.zeros((4, 4))
-        between[AIR, LOAD] = between[LOAD, AIR] = self.load_conductance
-        between[AIR, CUP] = between[CUP, AIR] = float(cup_conductance(self.cup_mass))
+        """Conductances between nodes [W/K], shape (..., 4, 4), symmetric."""
+        load, cup = np.broadcast_arrays(self.load_conductance, cup_conductance(self.cup_mass))
+        between = np.zeros((*load.shape, 4, 4))
+        between[..., AIR, LOAD] = between[..., LOAD, AIR] = load
+        between[..., AIR, CUP] = between[..., CUP, AIR] = cup
         return between
 
     @property
     def outer_conductances(self) -> np.ndarray:
-        """Conductances from the nodes to the surroundings [W/K], shape (4,)."""
-        return np.array([self.freezer_conductance, self.food_conductance, 0.0, 0.0])
+        """Conductances from the nodes to the surroundings [W/K], shape (..., 4)."""
+        return _nodes(self.freezer_conductance, self.food_conductance, 0.0, 0.0)
 
     @property
     def rates(self) -> np.ndarray:
-        """The matrix of ``dT/dt = rates @ T + inputs`` [1/s], shape (4, 4)."""
+        """The matrix of ``dT/dt = rates @ T + inputs`` [1/s], shape (..., 4, 4)."""
         between = self.conductances
-        losses = np.diag(between.sum(axis=1) + self.outer_conductances)
-        return (between - losses) / self.capacities[:, np.newaxis]
+        losses = (between.sum(axis=-1) + self.outer_conductances)[..., np.newaxis] * np.eye(4)
+        return (between - losses) / self.capacities[..., np.newaxis]
 
     def inputs(self, ambient_temperature: ArrayLike, heat: ArrayLike) -> np.ndarray:
         """Return the input term of the network.
@@ -191,8 +251,34 @@ class Cabinet:
         return (self.outer_conductances * outside + heat) / self.capacities
 
     def cooling(self) -> np.ndarray:
-        """Heat put into the nodes while the unit runs [W], shape (4,): negative, it is taken out."""
-        return np.array([-self.freezer_cooling, -self.food_cooling, 0.0, 0.0])
+        """Heat put into the nodes while the unit runs [W], shape (..., 4): negative, it is taken out."""
+        return -_nodes(self.freezer_cooling, self.food_cooling, 0.0, 0.0)
+
+
+def _nodes(*values: ArrayLike) -> np.ndarray:
+    return np.stack(np.broadcast_arrays(*values), axis=-1).astype(float)
+
+
+@dataclass(frozen=True)
+class Coils:
+    """The evaporator's two coils, as cold bodies that the compartments are coupled to while the unit runs.
+
+    Attributes
+    ----------
+    freezer_conductance, food_conductance : array_like
+        From the compartments to their coils [W/K], shape (...).
+    freezer_temperature, food_temperature : array_like
+        Of the coils during each step [K], shape (...) or (..., steps).
+    freezer_most, food_most : array_like
+        Most heat that their ammonia can take up during each step [W], shape (...) or (..., steps).
+    """
+
+    freezer_conductance: ArrayLike
+    food_conductance: ArrayLike
+    freezer_temperature: ArrayLike
+    food_temperature: ArrayLike
+    freezer_most: ArrayLike
+    food_most: ArrayLike
 
 
 def exact_step(rates: ArrayLike, time_step: float) -> tuple[np.ndarray, np.ndarray]:
@@ -276,9 +362,12 @@ def run(
     steps: int,
     time_step: float = 60.0,
     thermostat: Thermostat | None = None,
+    coils: Coils | None = None,
     heat: ArrayLike = 0.0,
+    allowed: ArrayLike = True,
+    doorway: ArrayLike | None = None,
 ) -> Run:
-    """Let a cabinet run.
+    """Let a cabinet, or a batch of them, run.
 
     Parameters
     ----------
@@ -294,35 +383,99 @@ def run(
         Length of a step [s].
     thermostat : Thermostat, optional
         Switches the unit between steps, so it acts up to one step late. Without one the unit never stops.
+    coils : Coils, optional
+        What takes the heat out, colder or warmer as they are. Without them the unit takes out the cabinet's
+        constant cooling.
     heat : array_like
-        Heat put into the nodes during each step besides the unit's cooling, as by an opened door [W];
-        broadcast to (..., steps, 4).
+        Heat put into the nodes during each step besides the unit's cooling, as by a heater [W]; broadcast to
+        (..., steps, 4).
+    allowed : array_like of bool
+        Whether the unit may run during each step, not for a defrost; broadcast to (..., steps).
+    doorway : array_like, optional
+        Conductance from the surroundings to the food compartment's air through an open door during each step
+        [W/K]; broadcast to (..., steps).
 
     Returns
     -------
     Run
     """
     start = np.asarray(start, dtype=float)
-    batch = start.shape[:-1]
-    ambient = np.broadcast_to(ambient_temperature, (*batch, steps))
-    heat = np.broadcast_to(heat, (*batch, steps, 4))
-    carry, gain = exact_step(cabinet.rates, time_step)
-    idle = cabinet.inputs(ambient, heat) @ gain.T
-    cooled = cabinet.cooling() / cabinet.capacities @ gain.T
+    batch = np.broadcast_shapes(start.shape[:-1], cabinet.shape)
+    cases = int(np.prod(batch))
 
-    temperatures = np.empty((*batch, steps + 1, 4))
-    running = np.ones((*batch, steps), dtype=bool)
-    temperatures[..., 0, :] = state = start
-    on = np.ones(batch, dtype=bool)
+    def by_step(values, *more):
+        """Return values of shape (..., steps, *more) as (steps, *more, cases); views where they can be."""
+        values = np.broadcast_to(values, (*batch, steps, *more))
+        if all(stride == 0 for stride in values.strides[: len(batch)]):
+            return np.broadcast_to(values[(0,) * len(batch)][..., np.newaxis], (steps, *more, cases))
+        return np.moveaxis(values.reshape(cases, steps, *more), 0, -1)
+
+    ambient, heat, allowed = by_step(ambient_temperature), by_step(heat, 4), by_step(allowed)
+    doorway = None if doorway is None else by_step(doorway)
+    advance = _stepper(cabinet, time_step, batch)
+    take_out = _cooling(cabinet, coils, by_step, batch)
+    outer = _columns(cabinet.outer_conductances, batch)
+
+    temperatures = np.empty((steps + 1, 4, cases))
+    running = np.empty((steps, cases), dtype=bool)
+    temperatures[0] = state = np.broadcast_to(_columns(start, batch), (4, cases))
+    on = np.ones(cases, dtype=bool)
     for step in range(steps):
         if thermostat is not None:
-            air = state[..., AIR]
-            on = np.where(on, air > thermostat.setting - thermostat.swing / 2, on)
-            on = on | (air >= thermostat.setting + thermostat.swing / 2)
-        running[..., step] = on
-        state = state @ carry.T + idle[..., step, :] + on[..., np.newaxis] * cooled
-        temperatures[..., step + 1, :] = state
-    return Run(np.arange(steps + 1) * time_step, temperatures, running)
+            air = state[AIR]
+            on = on & (air > thermostat.setting - thermostat.swing / 2)
+            on |= air >= thermostat.setting + thermostat.swing / 2
+        running[step] = runs = on & allowed[step]
+        flux = outer * ambient[step] + heat[step]
+        flux[: AIR + 1] -= runs * take_out(step, state)
+        if doorway is not None:
+            flux[AIR] += doorway[step] * (ambient[step] - state[AIR])
+        temperatures[step + 1] = state = advance(state, flux)
+    return Run(
+        np.arange(steps + 1) * time_step,
+        np.moveaxis(temperatures, -1, 0).reshape(*batch, steps + 1, 4),
+        np.moveaxis(running, -1, 0).reshape(*batch, steps),
+    )
+
+
+def _columns(values, batch):
+    """Return values of shape (..., n) as (n, cases), or (n, 1) where they are the same for all cases."""
+    values = np.asarray(values, dtype=float)
+    if values.ndim > 1:
+        values = np.broadcast_to(values, (*batch, values.shape[-1]))
+    return np.ascontiguousarray(values.reshape(-1, values.shape[-1]).T)
+
+
+def _stepper(cabinet, time_step, batch):
+    """Return the function that takes states and heat flows, both (4, cases), one step on."""
+    carry, gain = exact_step(cabinet.rates, time_step)
+    gain = gain / cabinet.capacities[..., np.newaxis, :]
+    if not cabinet.shape:
+        return lambda state, flux: carry @ state + gain @ flux
+    both = np.concatenate([carry, gain], axis=-1)
+    both = np.moveaxis(np.broadcast_to(both, (*batch, 4, 8)).reshape(-1, 4, 8), 0, -1).copy()
+    return lambda state, flux: np.einsum("ijn,jn->in", both, np.concatenate([state, flux]))
+
+
+def _cooling(cabinet, coils, by_step, batch):
+    """Return the function of step and states that gives the heat taken out of freezer and air (2, cases)."""
+    if coils is None:
+        constant = -_columns(cabinet.cooling(), batch)[: AIR + 1]
+        return lambda step, state: constant
+
+    def coil(conductance, temperature, most):
+        conductance = np.broadcast_to(conductance, batch).reshape(-1)
+        temperature, most = (by_step(_with_steps(values, batch)) for values in (temperature, most))
+        return lambda step, node: np.minimum(conductance * (node - temperature[step]), most[step])
+
+    freezer = coil(coils.freezer_conductance, coils.freezer_temperature, coils.freezer_most)
+    food = coil(coils.food_conductance, coils.food_temperature, coils.food_most)
+    return lambda step, state: np.array([freezer(step, state[FREEZER]), food(step, state[AIR])])
+
+
+def _with_steps(values, batch):
+    values = np.asarray(values, dtype=float)
+    return values[..., np.newaxis] if values.ndim <= len(batch) else values
 
 
 def day_and_night(

@@ -161,6 +161,8 @@ class Cycle(NamedTuple):
         [W], given off to the air but for the first.
     freezer_cooling, food_cooling : numpy.ndarray
         Heat taken out of the compartments [W].
+    freezer_cooling_limit, food_cooling_limit : numpy.ndarray
+        What could be taken out of them at most with the ammonia that condenses [W].
     """
 
     pressure: np.ndarray
@@ -187,6 +189,8 @@ class Cycle(NamedTuple):
     absorber_heat: np.ndarray
     freezer_cooling: np.ndarray
     food_cooling: np.ndarray
+    freezer_cooling_limit: np.ndarray
+    food_cooling_limit: np.ndarray
 
     @property
     def capacity(self) -> np.ndarray:
@@ -264,6 +268,8 @@ def cycle(
         absorber_heat=absorber_heat,
         freezer_cooling=coils.freezer_cooling,
         food_cooling=coils.food_cooling,
+        freezer_cooling_limit=coils.freezer_limit,
+        food_cooling_limit=coils.food_limit,
     )
 
 
@@ -356,6 +362,8 @@ class _Coils(NamedTuple):
     food_temperature: np.ndarray
     freezer_cooling: np.ndarray
     food_cooling: np.ndarray
+    freezer_limit: np.ndarray
+    food_limit: np.ndarray
     gas_pressure: np.ndarray
 
 
@@ -374,20 +382,24 @@ def _coils(now, unit, pressure, rich_pressure, weak_pressure, freezer_surroundin
     saturation = _P["freezer_saturation"]
     freezer = now.freezer_coil_temperature
     freezer = _newton(freezer, pressure, saturation * carried, poor, slope, offered)
-    freezer = np.clip(freezer, (offered - _P["freezer_share"] * supply) / slope, offered / slope)
+    share = _P["freezer_share"] * supply
+    freezer = np.clip(freezer, (offered - share) / slope, offered / slope)
     evaporated = offered - slope * freezer
     freezer_cooling = coupling * (freezer_surroundings - freezer)
+    freezer_limit = share - warm_gas * (now.absorber_temperature - freezer)
 
     richer = poor + evaporated / carried
     coupling = _in_series(unit.food_conductance, unit.food_coil_conductance)
     offered = coupling * food_surroundings
     food = now.food_coil_temperature
     food = _newton(food, pressure, carried, richer, coupling, offered)
-    food = np.clip(food, food_surroundings - (supply - evaporated) / coupling, food_surroundings)
+    left = supply - evaporated
+    food = np.clip(food, food_surroundings - left / coupling, food_surroundings)
     food_cooling = coupling * (food_surroundings - food)
 
     richest = richer + food_cooling / carried
-    return _Coils(freezer, food, freezer_cooling, food_cooling, pressure * richest / (1.0 + richest))
+    gas_pressure = pressure * richest / (1.0 + richest)
+    return _Coils(freezer, food, freezer_cooling, food_cooling, freezer_limit, left, gas_pressure)
 
 
 def _newton(coil, pressure, carried, before, slope, offered):
