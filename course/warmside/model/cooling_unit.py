@@ -87,16 +87,16 @@ class Settling(NamedTuple):
         Ammonia that leaves the rectifier, and what of it condenses [kg/s].
     rich_gas_pressure : numpy.ndarray
         Pressure of the ammonia in the gas that comes to the absorber [Pa].
-    freezer_coil_temperature, food_coil_temperature : numpy.ndarray
-        [K].
+    freezer_coil_coldest, food_coil_coldest : numpy.ndarray
+        What the coils would come to if there were ammonia enough [K].
     """
 
     absorber_temperature: np.ndarray
     vapour_flow: np.ndarray
     condensate_flow: np.ndarray
     rich_gas_pressure: np.ndarray
-    freezer_coil_temperature: np.ndarray
-    food_coil_temperature: np.ndarray
+    freezer_coil_coldest: np.ndarray
+    food_coil_coldest: np.ndarray
 
 
 # The same as unknowns of which a change of one matters: temperatures of solution and air as 10 K above the
@@ -127,8 +127,8 @@ def to_unknowns(then: Settling, unit: Unit, ambient_temperature: np.ndarray) -> 
         then.vapour_flow / unit.design_vapour_flow,
         then.condensate_flow / unit.design_vapour_flow,
         1e-5 * then.rich_gas_pressure,
-        0.1 * then.freezer_coil_temperature,
-        0.1 * then.food_coil_temperature,
+        0.1 * then.freezer_coil_coldest,
+        0.1 * then.food_coil_coldest,
     )
 
 
@@ -145,6 +145,8 @@ class Cycle(NamedTuple):
         Heat that vapour gives off when it condenses [J/kg].
     freezer_coil_temperature, food_coil_temperature : numpy.ndarray
         Where ammonia evaporates [K].
+    freezer_coil_coldest, food_coil_coldest : numpy.ndarray
+        What the same would come to if there were ammonia enough [K].
     freezer_temperature, food_temperature : numpy.ndarray
         Of the compartments [K].
     circulation_ratio : numpy.ndarray
@@ -172,6 +174,8 @@ class Cycle(NamedTuple):
     condensing_enthalpy: np.ndarray
     freezer_coil_temperature: np.ndarray
     food_coil_temperature: np.ndarray
+    freezer_coil_coldest: np.ndarray
+    food_coil_coldest: np.ndarray
     freezer_temperature: np.ndarray
     food_temperature: np.ndarray
     circulation_ratio: np.ndarray
@@ -251,6 +255,8 @@ def cycle(
         condensing_enthalpy=boiler.condensing_enthalpy,
         freezer_coil_temperature=coils.freezer_temperature,
         food_coil_temperature=coils.food_temperature,
+        freezer_coil_coldest=coils.freezer_coldest,
+        food_coil_coldest=coils.food_coldest,
         freezer_temperature=freezer_surroundings - coils.freezer_cooling / unit.freezer_conductance,
         food_temperature=food_surroundings - coils.food_cooling / unit.food_conductance,
         circulation_ratio=solution.ratio,
@@ -358,6 +364,8 @@ def _boiler(now, unit, ambient_temperature, pressure, solution):
 
 
 class _Coils(NamedTuple):
+    freezer_coldest: np.ndarray
+    food_coldest: np.ndarray
     freezer_temperature: np.ndarray
     food_temperature: np.ndarray
     freezer_cooling: np.ndarray
@@ -380,10 +388,9 @@ def _coils(now, unit, pressure, rich_pressure, weak_pressure, freezer_surroundin
     slope = coupling + warm_gas
     offered = coupling * freezer_surroundings + warm_gas * now.absorber_temperature
     saturation = _P["freezer_saturation"]
-    freezer = now.freezer_coil_temperature
-    freezer = _newton(freezer, pressure, saturation * carried, poor, slope, offered)
+    freezer_coldest = _newton(now.freezer_coil_coldest, pressure, saturation * carried, poor, slope, offered)
     share = _P["freezer_share"] * supply
-    freezer = np.clip(freezer, (offered - share) / slope, offered / slope)
+    freezer = np.clip(freezer_coldest, (offered - share) / slope, offered / slope)
     evaporated = offered - slope * freezer
     freezer_cooling = coupling * (freezer_surroundings - freezer)
     freezer_limit = share - warm_gas * (now.absorber_temperature - freezer)
@@ -391,15 +398,24 @@ def _coils(now, unit, pressure, rich_pressure, weak_pressure, freezer_surroundin
     richer = poor + evaporated / carried
     coupling = _in_series(unit.food_conductance, unit.food_coil_conductance)
     offered = coupling * food_surroundings
-    food = now.food_coil_temperature
-    food = _newton(food, pressure, carried, richer, coupling, offered)
+    food_coldest = _newton(now.food_coil_coldest, pressure, carried, richer, coupling, offered)
     left = supply - evaporated
-    food = np.clip(food, food_surroundings - left / coupling, food_surroundings)
+    food = np.clip(food_coldest, food_surroundings - left / coupling, food_surroundings)
     food_cooling = coupling * (food_surroundings - food)
 
     richest = richer + food_cooling / carried
     gas_pressure = pressure * richest / (1.0 + richest)
-    return _Coils(freezer, food, freezer_cooling, food_cooling, freezer_limit, left, gas_pressure)
+    return _Coils(
+        freezer_coldest,
+        food_coldest,
+        freezer,
+        food,
+        freezer_cooling,
+        food_cooling,
+        freezer_limit,
+        left,
+        gas_pressure,
+    )
 
 
 def _newton(coil, pressure, carried, before, slope, offered):
@@ -546,6 +562,6 @@ def settled(
         state.vapour_flow,
         condensate_flow,
         state.rich_gas_pressure,
-        state.freezer_coil_temperature,
-        state.food_coil_temperature,
+        state.freezer_coil_coldest,
+        state.food_coil_coldest,
     )

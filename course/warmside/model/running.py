@@ -217,7 +217,7 @@ def door_recovery(
     state = steady_state(installation, ambient)
     heat = door_energy(installation, open_time, setting, ambient) * np.maximum(ambient - setting, 0.0)
     cooling = np.minimum(
-        food_coil_conductance(installation) * (setting - state.food_coil_temperature),
+        food_coil_conductance(installation) * (setting - state.food_coil_coldest),
         state.food_cooling_limit,
     )
     walls = np.add(installation.of_size("food_conductance"), installation.door_seal)
@@ -280,8 +280,8 @@ def cabinet_of(installation: Installation, cup_mass: float = 0.250) -> Cabinet:
 
 _START = ("freezer_temperature", "food_temperature", "food_temperature", "food_temperature")
 _OVER_THE_DAY = (
-    "freezer_coil_temperature",
-    "food_coil_temperature",
+    "freezer_coil_coldest",
+    "food_coil_coldest",
     "freezer_cooling_limit",
     "food_cooling_limit",
     "surround_temperature",
@@ -351,8 +351,8 @@ class _Day:
         coils = Coils(
             freezer_conductance=this.of_size("freezer_coil_conductance"),
             food_conductance=food_coil_conductance(this),
-            freezer_temperature=over["freezer_coil_temperature"],
-            food_temperature=over["food_coil_temperature"],
+            freezer_temperature=over["freezer_coil_coldest"],
+            food_temperature=over["food_coil_coldest"],
             freezer_most=over["freezer_cooling_limit"],
             food_most=over["food_cooling_limit"],
         )

@@ -53,6 +53,8 @@ class State:
         [K].
     freezer_coil_temperature, food_coil_temperature : numpy.ndarray
         Where ammonia evaporates [K].
+    freezer_coil_coldest, food_coil_coldest : numpy.ndarray
+        What the same would come to if there were ammonia enough [K].
     pressure : numpy.ndarray
         Total pressure in the unit [Pa].
     rich_gas_pressure, weak_gas_pressure : numpy.ndarray
@@ -100,6 +102,8 @@ class State:
     condensing_temperature: np.ndarray
     freezer_coil_temperature: np.ndarray
     food_coil_temperature: np.ndarray
+    freezer_coil_coldest: np.ndarray
+    food_coil_coldest: np.ndarray
     pressure: np.ndarray
     rich_gas_pressure: np.ndarray
     weak_gas_pressure: np.ndarray
