@@ -1,15 +1,16 @@
 """The steady cycle of an absorption cooling unit: ammonia, water and hydrogen, heat in and gravity.
 
-The boiler drives ammonia out of the solution; its bubbles lift the solution round. The rectifier sends the water
-back, the condenser makes the vapour liquid at the full pressure. In the coils liquid meets hydrogen, where its
-own pressure is low: it evaporates cold, first in the freezer, then in the food compartment. The absorber takes
-it out of the hydrogen again. Nothing is at a lower total pressure than the rest, and nothing moves but by weight.
+The boiler drives ammonia out of the solution; its bubbles lift the solution round. The rectifier sends the
+water back, the condenser makes the vapour liquid at the full pressure. In the coils liquid meets hydrogen,
+where its own pressure is low: it evaporates cold, first in the freezer, then in the food compartment. The
+absorber takes it out of the hydrogen again. The total pressure is the same everywhere, and nothing moves but
+by weight.
 
 Failure is a cliff: when the air before the condenser is too warm, not all vapour condenses, and the food
 compartment's coil, which comes second, starves.
 
-Equations and parameters are calibrated to the trade's common practice. This is a teaching model, not validated
-against measured units.
+Equations and parameters are calibrated to the trade's common practice. This is a teaching model, not
+validated against measured units.
 """
 
 from functools import cache

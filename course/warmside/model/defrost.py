@@ -67,8 +67,8 @@ class DefrostPlan:
     Attributes
     ----------
     windows : tuple of (float, float)
-        From and to which time of day powering up keeps all defrosts out of the busy hours [s]; the end may lie
-        after midnight, beyond 86,400 s.
+        From and to which time of day powering up keeps all defrosts out of the busy hours [s]; the end may
+        lie after midnight, beyond 86,400 s.
     defrosts : int
         How many defrosts were looked at.
     """

@@ -179,6 +179,30 @@ def loss_coefficient(discharge_coefficient: ArrayLike) -> np.ndarray:
     return 1.0 / np.square(discharge_coefficient)
 
 
+def orifice_loss_coefficient(diameter_ratio: ArrayLike, discharge_coefficient: ArrayLike) -> np.ndarray:
+    """Loss coefficient, on the speed in the duct, of an orifice in a duct.
+
+    Parameters
+    ----------
+    diameter_ratio : array_like
+        Diameter of the orifice over that of the duct, more than 0 to 1.
+    discharge_coefficient : array_like
+        Discharge coefficient of the orifice.
+
+    Returns
+    -------
+    numpy.ndarray
+        Loss coefficient: what of the pressure difference is lost for good.
+
+    References
+    ----------
+    ISO 5167-2:2003, Measurement of fluid flow by means of pressure differential devices, eq. 8.
+    """
+    area_ratio = np.square(diameter_ratio)
+    recovered = np.sqrt(1.0 - np.square(area_ratio) * (1.0 - np.square(discharge_coefficient)))
+    return np.square(recovered / (discharge_coefficient * area_ratio) - 1.0)
+
+
 def louvre_discharge_coefficient(blade_angle: ArrayLike) -> np.ndarray:
     """Discharge coefficient of a louvre.
 

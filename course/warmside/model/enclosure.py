@@ -1,9 +1,9 @@
 """The space behind a refrigerator as an air path: how much air passes, how warm it gets, what it warms.
 
-Air comes in at the lower vent, is warmed by absorber and boiler, passes between the condenser's fins or by them,
-and leaves in the wall or the roof. What drives it is the weight that it lost by being warmed; what holds it back
-is every narrow place. Both are in one equation here, momentum with energy: ``k3 V³ - c1 V = a`` for the flow
-``V``, since the draught is in proportion to heat over flow.
+Air comes in at the lower vent, is warmed by absorber and boiler, passes between the condenser's fins or by
+them, and leaves in the wall or the roof. What drives it is the weight that it lost by being warmed; what
+holds it back is every narrow place. Both are in one equation here, momentum with energy: ``k3 V³ - c1 V = a``
+for the flow ``V``, since the draught is in proportion to heat over flow.
 
 Only a part of the air by-passing the fins mixes into what touches the tubes; this mixing is the least known
 number of the model, and calibrated like most others to the trade's common practice.

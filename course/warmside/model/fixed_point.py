@@ -1,8 +1,8 @@
 """Fixed points ``x = g(x)`` of many small systems at once.
 
 Libraries solve one system at a time. Here as many independent ones as a processor's cache holds advance
-together, a row of an array for each unknown, a column for each case; where one has arrived, the next takes its
-column.
+together, a row of an array for each unknown, a column for each case; where one has arrived, the next takes
+its column.
 """
 
 from collections.abc import Callable

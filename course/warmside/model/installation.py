@@ -114,7 +114,7 @@ class Installation:
     boiler_insulation : float
         What is left of the boiler's insulation, more than 0 to 1.
     door_seal : float
-        Heat that leaks past the food compartment's seal, as conductance added to its walls' [W/K]; 0 is right.
+        Conductance of a leaking seal, added to that of the food compartment's walls [W/K]; 0 is right.
     load : float
         Heat put into the food compartment on average: warm food, a lamp, opened doors [W].
     frost : float
@@ -315,8 +315,8 @@ _BOUNDS = {
     "outlet_height": _LENGTH,
     "wind_pressure": (
         _outside(-_PARAMETERS["adverse_pressure"], 100.0),
-        f"from -{_PARAMETERS['adverse_pressure']} to 100 Pa: the model knows no reverse flow, which an adverse "
-        "wind of 2 m/s and more may cause",
+        f"from -{_PARAMETERS['adverse_pressure']} to 100 Pa: the model knows no reverse flow, which an "
+        "adverse wind of 2 m/s and more may cause",
     ),
     "recirculation": (lambda value: ~((value >= 0.0) & (value <= 0.9)), "a fraction from 0 to 0.9"),
     "heat_input": (_outside(0.0, 5000.0), "a power from 0 to 5000 W"),

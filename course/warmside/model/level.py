@@ -2,9 +2,9 @@
 
 Nothing in an absorption unit is driven but by heat and by gravity: the pump lifts solution as a percolator
 does, and everything else runs back down pipes that fall by a degree or two. Tilted, liquid stands in those
-pipes, less comes back to the boiler, and the pump lifts less. What ruins a unit that runs so is that the boiler
-then overheats, and its solution lays down solids that block the tubes; nothing in it freezes or crystallises.
-At rest only: on the road the tilt changes all the time, and the liquid keeps moving.
+pipes, less comes back to the boiler, and the pump lifts less. What ruins a unit that runs so is that the
+boiler then overheats, and its solution lays down solids that block the tubes; no ammonia crystallises. At
+rest only: on the road the tilt changes all the time, and the liquid keeps moving.
 """
 
 import numpy as np

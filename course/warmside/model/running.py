@@ -1,6 +1,7 @@
 """A refrigerator as it is used: a cup of water over a day, warm food, opened doors, defrosts.
 
-The cooling unit is taken as steady at every ambient of the day: it settles within an hour, the cabinet in many.
+The cooling unit is taken as steady at every ambient of the day: it settles within an hour, the cabinet takes
+many. The enclosure is taken as warm as when the unit runs, even while a thermostat has it stopped.
 """
 
 from collections.abc import Sequence
@@ -33,7 +34,8 @@ class CupTest:
     time : numpy.ndarray
         Since the cup was put in [s], shape (n + 1,).
     cup_temperature, food_air_temperature, food_temperature, freezer_temperature : numpy.ndarray
-        Of the water, of the food compartment's air and of its food, and of the freezer [K], shape (..., n + 1).
+        Of the water, of the food compartment's air and of its food, and of the freezer [K], shape
+        (..., n + 1).
     ambient_temperature : numpy.ndarray
         During each step [K], shape (..., n).
     running : numpy.ndarray of bool
@@ -388,8 +390,8 @@ def _doorway(installation, openings, inside, outside, steps):
         step = int(begin // _STEP)
         if not (0 <= step < steps and length >= 0.0):
             raise InputError(
-                f"An opening of the door at {begin:g} s for {length:g} s doesn't fall into the test; give times "
-                f"from 0 to {steps * _STEP:g} s and lengths from 0 on."
+                f"An opening of the door at {begin:g} s for {length:g} s doesn't fall into the test; give "
+                f"times from 0 to {steps * _STEP:g} s and lengths from 0 on."
             )
         conductance[..., step] += door_energy(installation, length, inside, outside) / _STEP
     return conductance

@@ -1,4 +1,4 @@
-"""The refrigerator in its enclosure when everything has settled: cooling unit and air path solved together."""
+"""The refrigerator in its enclosure when everything has settled: unit and air path solved together."""
 
 from dataclasses import dataclass
 from typing import NamedTuple
@@ -66,8 +66,8 @@ class State:
     vapour_flow, condensate_flow : numpy.ndarray
         Ammonia that leaves the rectifier, and what of it condenses [kg/s].
     condensing_reserve : numpy.ndarray
-        What the condenser could condense at most over the vapour there is; near 1 and below it, the unit is at
-        the cliff. inf without vapour.
+        What the condenser could condense at most over the vapour there is; near 1 and below it, the unit is
+        at the cliff. inf without vapour.
     heat_input : numpy.ndarray
         Heat that reaches the boiler [W].
     boiler_loss, rectifier_heat, condenser_heat, absorber_heat, flue_heat : numpy.ndarray
@@ -81,8 +81,9 @@ class State:
     cop : numpy.ndarray
         Coefficient of performance: capacity over heat that reaches the boiler.
     failed : numpy.ndarray of bool
-        The unit's pump has stopped, or the food compartment is cooled by less than 10 K. The temperatures of a failed unit say no more than that: two steady states may exist, and this is the one
-        that a running unit comes to.
+        The unit's pump has stopped, or the food compartment is cooled by less than 10 K. The temperatures of
+        a failed unit say no more than that: two steady states may exist, and this is the one that a running
+        unit comes to.
     converged : numpy.ndarray of bool
         Whether the search for the steady state ended; without it the rest is no result.
     """
@@ -185,8 +186,8 @@ def holding_ambient(installation: Installation, food_limit: ArrayLike = 279.26) 
 
     Notes
     -----
-    Looked for from hot to cold in steps of 5 K and then in ever smaller ones, since it may hold nowhere but in
-    between: a weak boiler that stalls in the cold still runs in the warm.
+    Looked for from hot to cold in steps of 5 K and then in ever smaller ones, since it may hold nowhere but
+    in between: a weak boiler that stalls in the cold still runs in the warm.
     """
     limit = np.asarray(food_limit, dtype=float)
     shape = np.broadcast_shapes(installation.shape, limit.shape)
