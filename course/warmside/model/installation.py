@@ -252,7 +252,12 @@ class Installation:
 
     def __post_init__(self):
         for name, (wrong, right) in _BOUNDS.items():
-            value = np.asarray(getattr(self, name), dtype=float)
+            try:
+                value = np.asarray(getattr(self, name), dtype=float)
+            except (TypeError, ValueError):
+                raise InputError(
+                    f"{name} of the installation is {getattr(self, name)!r}; it must be {right}."
+                ) from None
             bad = wrong(value)
             if np.any(bad):
                 raise InputError(

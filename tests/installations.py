@@ -1,0 +1,32 @@
+"""Random installations, faults and all, for tests and benchmarks."""
+
+import numpy as np
+
+from warmside.model.refrigerator import NO_BAFFLE, Installation
+
+COOLEST, HOTTEST = 294.0, 319.0  # K; 70 to 115 °F
+
+
+def random_installations(count: int, seed: int) -> tuple[Installation, np.ndarray]:
+    """Installations of all sizes, most with a fault or several, and an ambient for each [K]."""
+    random = np.random.default_rng(seed)
+
+    def sometimes(share, lowest, highest):
+        return np.where(random.random(count) < share, random.uniform(lowest, highest, count), 0.0)
+
+    correct = Installation.of(random.choice(["six", "eight", "eighteen"], count))
+    return correct.changed(
+        baffle_gap=np.where(random.random(count) < 0.3, NO_BAFFLE, random.uniform(0.005, 0.03, count)),
+        rear_gap=0.02 + sometimes(0.3, 0.0, 0.12),
+        side_gap=random.uniform(0.002, 0.025, count),
+        fin_fouling=sometimes(0.4, 0.0, 0.6),
+        lower_vent_blocked=sometimes(0.3, 0.0, 0.85),
+        upper_vent_blocked=sometimes(0.3, 0.0, 0.85),
+        pocket_opening=sometimes(0.3, 0.0, 0.2),
+        recirculation=sometimes(0.2, 0.0, 0.3),
+        heat_input=correct.heat_input * random.uniform(0.7, 1.12, count),
+        side_tilt=np.radians(sometimes(0.3, 0.0, 6.0)),
+        charge_pressure=correct.charge_pressure * random.uniform(0.8, 1.05, count),
+        load=sometimes(0.3, 0.0, 20.0),
+        wind_pressure=sometimes(0.3, -0.3, 0.5),
+    ), random.uniform(COOLEST, HOTTEST, count)

@@ -1,0 +1,101 @@
+"""Installations: what is usual, what changes with what, and what is refused."""
+
+import numpy as np
+import pytest
+
+from warmside.data import load
+from warmside.errors import InputError
+from warmside.model.draught import Fan
+from warmside.model.refrigerator import NO_BAFFLE, Installation
+
+
+@pytest.mark.parametrize("size", ["six", "eight", "eighteen"])
+def test_as_it_comes_it_is_correct(size):
+    one = Installation.of(size)
+    limits = load("limits")
+    assert one.top_gap == limits["top_gap"]
+    assert one.side_gap <= limits["side_gap"]
+    assert one.rear_gap <= limits["rear_gap"]
+    assert limits["baffle_gap"][0] <= one.baffle_gap <= limits["baffle_gap"][1]
+    assert one.lower_vent_blocked == one.upper_vent_blocked == one.fin_fouling == one.pocket_opening == 0
+    assert one.shape == ()
+
+
+def test_what_is_usual_follows_size_outlet_and_source():
+    cabinets = load("cabinets")
+    assert Installation.of("six").outlet == "wall"
+    assert Installation.of("eight").outlet == "roof"
+    assert Installation.of("eight").outlet_height == cabinets["roof_outlet_height"]["eight"]
+    wall = Installation.of("eight", outlet="wall")
+    assert wall.outlet_height == cabinets["wall_outlet_height"]["eight"]
+    gas = Installation.of("six", heat_source="gas")
+    assert gas.heat_input == cabinets["gas_heat_input"]["six"]
+    assert gas.changed(heat_source="mains").heat_input == cabinets["heat_input"]["six"]
+    assert gas.changed(size="eight").heat_input == cabinets["gas_heat_input"]["eight"]
+    assert gas.changed(heat_input=300.0).changed(heat_source="battery").heat_input == 300.0
+
+
+def test_changes_add_up_and_leave_the_first_as_it_is():
+    one = Installation.of("eight")
+    two = one.changed(side_gap=0.02).changed(baffle_gap=None)
+    assert (one.side_gap, one.baffle_gap) == (0.006, 0.010)
+    assert (two.side_gap, two.baffle_gap) == (0.02, NO_BAFFLE)
+    with pytest.raises(AttributeError):
+        one.side_gap = 0.02
+
+
+def test_depth_and_rear_gap_are_one_thing():
+    one = Installation.of("eight", cavity_depth=0.205)
+    assert one.rear_gap == pytest.approx(0.120)
+    assert one.cavity_depth == pytest.approx(0.205)
+    assert one.changed(rear_gap=0.02).cavity_depth == pytest.approx(0.105)
+    assert one.changed(cavity_depth=0.15).rear_gap == pytest.approx(0.065)
+    assert Installation.of("eight", cavity_depth=0.205, rear_gap=0.12).rear_gap == pytest.approx(0.12)
+
+
+def test_arrays_of_names_and_numbers():
+    many = Installation.of(
+        np.array(["six", "eighteen", "eight"]),
+        outlet=np.array(["wall", "roof", "wall"]),
+        heat_source=np.array([["mains"], ["gas"]]),
+    )
+    cabinets = load("cabinets")
+    assert many.shape == (2, 3)
+    assert many.heat_input[1, 2] == cabinets["gas_heat_input"]["eight"]
+    assert many.heat_input[0, 1] == cabinets["heat_input"]["eighteen"]
+    assert many.outlet_height.tolist() == [0.10, cabinets["roof_outlet_height"]["eighteen"], 0.10]
+    assert Installation.of("six", fan=Fan(np.array([5.0, 10.0]), 0.04)).shape == (2,)
+
+
+@pytest.mark.parametrize(
+    ("changes", "words"),
+    [
+        ({"size": "seven"}, "size of the installation is “seven”; it must be one of six, eight, eighteen"),
+        ({"outlet": "floor"}, "outlet of the installation is “floor”"),
+        ({"heat_source": "coal"}, "it must be one of mains, battery, gas"),
+        ({"side_gap": -0.001}, "side_gap of the installation is -0.001; it must be a length"),
+        ({"side_gap": "wide"}, "side_gap of the installation is 'wide'; it must be a length"),
+        ({"rear_gap": -0.01}, "rear_gap"),
+        ({"cavity_depth": 0.05}, "rear_gap of the installation is -0.035"),
+        ({"cavity_depth": 0.2, "rear_gap": 0.02}, "disagree"),
+        ({"baffle_gap": -0.01}, "or None where there is no baffle"),
+        ({"baffle_gap": 0.06}, "but the space it stands in is 0.05 m wide"),
+        ({"baffle_gap": np.nan}, "baffle_gap"),
+        ({"fin_fouling": 1.2}, "a fraction from 0 to 1"),
+        ({"lower_vent_blocked": [0.5, -0.5]}, "lower_vent_blocked of the installation is -0.5"),
+        ({"upper_vent_area": -1}, "an area"),
+        ({"wind_pressure": -2.5}, "the model knows no reverse flow"),
+        ({"side_tilt": 3}, "at most 30°, in rad"),
+        ({"charge_pressure": 25}, "from 8 to 30 bar, in Pa"),
+        ({"boiler_insulation": 0}, "boiler_insulation"),
+        ({"recirculation": 1}, "from 0 to 0.9"),
+        ({"colour": "red"}, "An installation has no “colour”; it has size, top_gap"),
+        ({"side_gap": [0.1, 0.2], "top_gap": [0.0, 0.0, 0.0]}, "shapes that don't go together"),
+    ],
+)
+def test_impossible_installations_are_refused_in_one_sentence(changes, words):
+    changes = {"size": "eight"} | changes
+    with pytest.raises(InputError) as error:
+        Installation.of(**changes)
+    assert words in str(error.value)
+    assert "\n" not in str(error.value)

@@ -1,0 +1,405 @@
+"""The settled refrigerator: balances, limits of nature, trends, edges; on random installations of all sizes."""
+
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from installations import COOLEST, HOTTEST, random_installations
+from scipy import optimize
+
+from warmside.data import load
+from warmside.errors import InputError
+from warmside.model import steady
+from warmside.model.draught import Fan
+from warmside.model.refrigerator import (
+    NO_BAFFLE,
+    Installation,
+    State,
+    holding_ambient,
+    margin_to_rating,
+    steady_state,
+)
+from warmside.properties import air, ammonia_water
+
+COUNT = 2000
+NEAR_THE_STALL = 0.65  # vapour over that at the rating, below which a boiler is about to stop
+HOTTER_AND_BETTER = 0.2  # K that a worse enclosure may help where the condenser has much to spare; see below
+
+
+@pytest.fixture(scope="module")
+def many() -> tuple[Installation, np.ndarray]:
+    return random_installations(COUNT, seed=5)
+
+
+@pytest.fixture(scope="module")
+def state(many) -> State:
+    return steady_state(*many)
+
+
+@pytest.fixture(scope="module")
+def working(state) -> np.ndarray:
+    return state.converged & ~state.failed
+
+
+def test_nearly_all_are_found_and_many_work(state, working):
+    assert state.converged.mean() > 0.998
+    assert 0.3 < working.mean() < 0.8
+
+
+# --- balances ---------------------------------------------------------------------------------------------
+
+
+def test_first_law_of_the_unit(state):
+    into = state.heat_input + state.capacity
+    out = state.boiler_loss + state.rectifier_heat + state.condenser_heat + state.absorber_heat
+    assert np.abs(into - out).max() < 1e-3
+
+
+def test_first_law_of_each_compartment(many, state, working):
+    installation, _ = many
+    walls = installation.of_size("food_conductance") + installation.door_seal
+    gains = walls * (state.surround_temperature - state.food_temperature) + installation.load
+    assert np.abs(gains - state.food_cooling)[working].max() < 1e-3
+    walls = installation.of_size("freezer_conductance")
+    gains = walls * (state.freezer_surround_temperature - state.freezer_temperature)
+    assert np.abs(gains - state.freezer_cooling)[working].max() < 1e-3
+
+
+def test_heat_flows_from_the_compartments_to_their_coils(many, state, working):
+    installation, _ = many
+    for compartment, cooling in (("freezer", state.freezer_cooling), ("food", state.food_cooling)):
+        colder = getattr(state, f"{compartment}_temperature") - getattr(
+            state, f"{compartment}_coil_temperature"
+        )
+        carried = installation.of_size(f"{compartment}_coil_conductance") * colder
+        assert np.abs(carried - cooling)[working].max() < 1e-3
+
+
+def test_first_law_of_the_absorber_and_the_condenser(many, state, working):
+    installation, _ = many
+    air_there = 0.5 * (state.inlet_air_temperature + state.condenser_air_temperature)
+    carried = installation.of_size("absorber_conductance") * (state.absorber_temperature - air_there)
+    assert np.abs(carried - state.absorber_heat)[working].max() < 1e-3
+    # what the condenser gives off is what its vapour loses, at 26 kJ/kg above saturation
+    per_kilogram = state.condenser_heat / state.condensate_flow
+    assert ((per_kilogram > 0.85e6) & (per_kilogram < 1.25e6))[working].all()
+
+
+def of_the_path(installation: Installation, state: State, ambient):
+    """Heats below and above, capacity flow, and the share at the tubes, worked out again from the tables."""
+    p = load("parameters")
+    low = state.absorber_heat + p["loss_share_low"] * state.boiler_loss
+    low = low + p["rectifier_share_low"] * state.rectifier_heat
+    everything = state.absorber_heat + state.boiler_loss + state.rectifier_heat
+    everything = everything + state.condenser_heat + state.flue_heat
+    stream = air.density(ambient) * air.specific_heat(ambient) * state.air_flow
+    fins = installation.of_size("fin_area") * (1 - installation.fin_fouling) / np.sqrt(2.5)
+    gap = np.minimum(installation.baffle_gap, installation.rear_gap + 0.03)
+    by_pass = installation.of_size("width") * gap / np.sqrt(2.0)
+    through = fins / (fins + by_pass)
+    return low, everything, stream, through + (1 - through) * p["mixing"], fins + by_pass
+
+
+def test_first_law_of_the_enclosure(many, state, working):
+    installation, ambient = many
+    low, everything, stream, share, _ = of_the_path(installation, state, ambient)
+    inlet_rise = state.inlet_air_temperature - ambient
+    rise = everything / (stream * (1 - installation.recirculation))
+    assert np.abs(inlet_rise - installation.recirculation * rise)[working].max() < 1e-6
+    carried = stream * share * (state.condenser_air_temperature - state.inlet_air_temperature)
+    assert np.abs(carried - low)[working].max() < 1e-3
+    carried = stream * share * (state.outlet_air_temperature - state.condenser_air_temperature)
+    assert np.abs(carried - (everything - low))[working].max() < 1e-3
+
+
+def test_momentum_of_the_enclosure(many, state, working):
+    installation, ambient = many
+    low, everything, stream, _, behind = of_the_path(installation, state, ambient)
+    size, height = installation.of_size, load("parameters")["condenser_height"]
+    first, second = low / stream, everything / stream
+    columns = 0.5 * first * size("absorber_height") + 0.5 * height * (first + second)
+    columns = columns + second * installation.outlet_height
+    density = air.density(ambient)
+    draught = density * 9.80665 / ambient * columns + installation.wind_pressure
+    vents = [
+        0.55
+        * getattr(installation, f"{place}_vent_area")
+        * (1 - getattr(installation, f"{place}_vent_blocked"))
+        for place in ("lower", "upper")
+    ]
+    depth = size("width") * (installation.rear_gap + 0.085)
+    losses = sum(vent**-2.0 for vent in vents) + 1.5 / depth**2 + behind**-2.0
+    lost = 0.5 * density * state.air_flow**2 * losses
+    assert lost[working] == pytest.approx(draught[working], rel=1e-5)
+
+
+def test_ammonia_is_kept(state, working):
+    """What the rich solution brings is what vapour and weak solution take away; the vapour is pure."""
+    brought = state.circulation_ratio * state.rich_fraction
+    taken = 1.0 + (state.circulation_ratio - 1.0) * state.weak_fraction
+    assert np.abs(brought - taken)[working].max() < 1e-12
+    assert (state.condensate_flow <= state.vapour_flow * (1 + 1e-5))[working].all()
+
+
+# --- limits of nature -------------------------------------------------------------------------------------
+
+
+def test_second_law(many, state, working):
+    """No more cold than a reversible machine between the same temperatures would make."""
+    _, ambient = many
+    driving = state.heat_input - state.boiler_loss
+    entropy = driving / state.boiler_temperature
+    entropy = entropy + state.freezer_cooling / state.freezer_temperature
+    entropy = entropy + state.food_cooling / state.food_temperature
+    away = (driving + state.capacity) / ambient
+    assert (away > entropy)[working].all()
+    lift = ambient - state.freezer_coil_temperature
+    carnot = state.freezer_coil_temperature / lift * (1.0 - ambient / state.boiler_temperature)
+    assert (state.cop < carnot)[working & (lift > 0)].all()
+
+
+def test_absorption_only_runs_downhill(state, working):
+    """The gas that comes to the solution holds more ammonia than what stands over it, at both ends."""
+    over_rich = ammonia_water.bubble_pressure(state.absorber_temperature, state.rich_fraction)
+    over_weak = ammonia_water.bubble_pressure(state.absorber_temperature, state.weak_fraction)
+    assert (over_rich < state.rich_gas_pressure)[working].all()
+    # the table begins at 0.2 bar, below which the solution is weaker still
+    assert (np.nan_to_num(over_weak, nan=0.0) < state.weak_gas_pressure)[working].all()
+    assert (state.weak_gas_pressure < state.rich_gas_pressure)[working].all()
+    assert (state.rich_gas_pressure < state.pressure)[working].all()
+
+
+def test_temperatures_are_in_the_order_that_heat_flows(many, state, working):
+    _, ambient = many
+    hot_to_warm = [
+        state.boiler_temperature,
+        state.condensing_temperature,
+        state.condenser_air_temperature,
+        ambient,
+    ]
+    for warmer, colder in zip(hot_to_warm, hot_to_warm[1:], strict=False):
+        assert (warmer > colder)[working].all()
+    assert (state.absorber_temperature > ambient)[working].all()
+    assert (state.freezer_coil_temperature < state.food_coil_temperature + 1e-6)[working].all()
+
+
+# --- trends -----------------------------------------------------------------------------------------------
+# Far from the condenser's limit a worse enclosure may help a little: the unit gets hotter, its pressure higher,
+# and a boiler that makes less vapour makes it richer. The model gives up to 0.2 K for that; it is no evidence.
+
+WORSE = {
+    "no baffle": lambda one: one.changed(baffle_gap=NO_BAFFLE),
+    "wider baffle gap": lambda one: one.changed(
+        baffle_gap=np.where(np.isinf(one.baffle_gap), NO_BAFFLE, np.minimum(one.baffle_gap + 0.005, 0.05))
+    ),
+    "wider side gaps": lambda one: one.changed(side_gap=one.side_gap + 0.005),
+    "opening over the top": lambda one: one.changed(pocket_opening=one.pocket_opening + 0.05),
+    "gap over the top": lambda one: one.changed(top_gap=0.02),
+    "smaller lower vent": lambda one: one.changed(lower_vent_area=0.8 * one.lower_vent_area),
+    "smaller upper vent": lambda one: one.changed(upper_vent_area=0.8 * one.upper_vent_area),
+    "lower outlet": lambda one: one.changed(outlet_height=0.8 * one.outlet_height),
+    "dirtier fins": lambda one: one.changed(fin_fouling=np.minimum(one.fin_fouling + 0.1, 1.0)),
+    "adverse wind": lambda one: one.changed(wind_pressure=one.wind_pressure - 0.2),
+    "air that comes round again": lambda one: one.changed(recirculation=one.recirculation + 0.1),
+    "frost": lambda one: one.changed(frost=0.05),
+    "more food": lambda one: one.changed(load=one.load + 10.0),
+}
+
+
+@pytest.mark.parametrize("fault", WORSE)
+def test_what_is_worse_makes_the_food_no_colder(many, state, working, fault):
+    installation, ambient = many
+    then = steady_state(WORSE[fault](installation), ambient)
+    both = working & then.converged
+    warmer = (then.food_temperature - state.food_temperature)[both]
+    assert warmer.min() > -HOTTER_AND_BETTER
+    assert np.mean(warmer < -0.02) < 0.02
+    assert np.median(warmer) >= 0.0
+
+
+def test_hotter_is_never_colder_but_near_a_stall(many, state, working):
+    """A boiler that is about to stop is helped by warm weather, which takes less heat from it."""
+    installation, ambient = many
+    then = steady_state(installation, ambient + 2.0)
+    running_well = state.vapour_flow > NEAR_THE_STALL * installation.of_size("design_vapour_flow")
+    both = working & then.converged & running_well
+    assert (then.food_temperature > state.food_temperature)[both].all()
+    assert both.sum() > 0.9 * working.sum()
+
+
+def test_a_leaking_seal_warms_food_that_is_colder_than_its_surroundings(many, state, working):
+    installation, ambient = many
+    cold = working & (state.food_temperature < state.surround_temperature - 1.0)
+    then = steady_state(installation.changed(door_seal=0.2), ambient)
+    assert (then.food_temperature > state.food_temperature)[cold & then.converged].all()
+
+
+MORE_FLOW = {
+    "higher outlet": lambda one: one.changed(outlet_height=one.outlet_height + 0.2),
+    "larger lower vent": lambda one: one.changed(lower_vent_area=1.2 * one.lower_vent_area),
+    "larger upper vent": lambda one: one.changed(upper_vent_area=1.2 * one.upper_vent_area),
+    "helping wind": lambda one: one.changed(wind_pressure=one.wind_pressure + 0.2),
+    "cleaner fins": lambda one: one.changed(fin_fouling=0.5 * one.fin_fouling),
+    "no baffle": lambda one: one.changed(baffle_gap=NO_BAFFLE),
+}
+
+
+@pytest.mark.parametrize("change", MORE_FLOW)
+def test_more_height_or_less_resistance_is_never_less_flow(many, state, working, change):
+    installation, ambient = many
+    then = steady_state(MORE_FLOW[change](installation), ambient)
+    both = working & then.converged
+    assert (then.air_flow >= state.air_flow * (1 - 1e-4))[both].all()
+
+
+def test_an_open_space_over_the_top_warms_the_freezer_most(many, state, working):
+    installation, ambient = many
+    then = steady_state(WORSE["opening over the top"](installation), ambient)
+    freezer, food = (
+        np.median((getattr(then, name) - getattr(state, name))[working & then.converged])
+        for name in ("freezer_temperature", "food_temperature")
+    )
+    assert freezer > food > 0.0
+
+
+# --- the search -------------------------------------------------------------------------------------------
+
+
+def test_scipy_finds_the_same_states(many, state, working):
+    """The same equations given to a general solver, which starts where ours ended but for a push."""
+    installation, ambient = random_installations(40, seed=8)
+    ours = steady_state(installation, ambient)
+    flat = steady._flatten(steady._system(installation, ambient, ambient), (40,))
+    agreed = 0
+    for case in np.flatnonzero(ours.converged & ~ours.failed):
+        parameters = steady.fixed_point.select(flat, np.array([case]))
+        found = optimize.root(
+            lambda x, parameters=parameters: steady._next(x[:, np.newaxis], parameters)[:, 0] - x,
+            steady._START[:, 0],
+        )
+        if found.success:
+            _, end = steady._round(found.x[:, np.newaxis], parameters)
+            assert end.cycle.food_temperature[0] == pytest.approx(ours.food_temperature[case], abs=1e-3)
+            agreed += 1
+    assert agreed >= 12
+
+
+def test_one_by_one_is_as_all_together(many, state):
+    ambient = many[1]
+    names = [name for name in Installation.__dataclass_fields__ if name not in ("fan", "_given")]
+    for case in range(0, 60, 7):
+        fields = {name: getattr(many[0], name) for name in names}
+        one = Installation.of(
+            **{name: (value[case].item() if np.ndim(value) else value) for name, value in fields.items()}
+        )
+        alone = steady_state(one, float(ambient[case]))
+        assert alone.food_temperature.shape == ()
+        if state.converged[case]:
+            assert alone.food_temperature == pytest.approx(state.food_temperature[case], abs=1e-3)
+
+
+def test_everything_broadcasts():
+    installation = Installation.of(np.array(["six", "eight"]), side_gap=np.array([[0.006], [0.02], [0.03]]))
+    state = steady_state(installation, np.full((4, 1, 1), 300.0), room_temperature=295.0)
+    assert state.food_temperature.shape == state.converged.shape == (4, 3, 2)
+    assert steady_state(installation.changed(fan=Fan(10.0, 0.05)), 300.0).air_flow.shape == (3, 2)
+
+
+@given(
+    size=st.sampled_from(["six", "eight", "eighteen"]),
+    lower=st.sampled_from([0.0, 0.5, 1.0]),
+    upper=st.sampled_from([0.0, 0.9, 1.0]),
+    fouling=st.sampled_from([0.0, 0.7, 1.0]),
+    heat=st.sampled_from([0.0, 0.3, 0.6, 1.0, 1.4]),
+    circulation=st.sampled_from([0.0, 0.5, 1.0]),
+    tilt=st.floats(0.0, 0.5),
+    ambient=st.floats(255.0, 335.0),
+)
+@settings(max_examples=150, deadline=None)
+def test_no_edge_breaks_the_model(size, lower, upper, fouling, heat, circulation, tilt, ambient):
+    one = Installation.of(
+        size,
+        lower_vent_blocked=lower,
+        upper_vent_blocked=upper,
+        fin_fouling=fouling,
+        circulation=circulation,
+        side_tilt=tilt,
+    )
+    state = steady_state(one.changed(heat_input=heat * one.heat_input), ambient)
+    if state.converged:
+        for name, value in vars(state).items():
+            assert np.isfinite(value) or name == "condensing_reserve", name
+        assert state.air_flow > 0.0
+        total = state.boiler_loss + state.rectifier_heat + state.condenser_heat + state.absorber_heat
+        assert total == pytest.approx(state.heat_input + state.capacity, abs=1e-3)
+        if not state.failed:
+            assert state.food_cooling > 0.0
+    if heat == 0.0 or lower == 1.0:
+        assert state.failed
+
+
+def test_without_heat_everything_is_at_ambient():
+    state = steady_state(Installation.of("eight", heat_input=0.0), 300.0)
+    assert state.failed
+    assert state.converged
+    assert state.food_temperature == pytest.approx(300.0, abs=0.01)
+    assert state.freezer_temperature == pytest.approx(300.0, abs=0.01)
+    assert state.cop == 0.0
+
+
+def test_above_the_condensing_limit_it_has_failed():
+    state = steady_state(Installation.of("eight"), np.array([310.0, 330.0]))
+    assert state.failed.tolist() == [False, True]
+    assert state.condensing_reserve[1] < 1.0 < state.condensing_reserve[0]
+
+
+# --- the highest ambient that holds -----------------------------------------------------------------------
+
+
+def test_the_highest_ambient_holds_and_a_little_more_does_not(many):
+    installation = random_installations(50, seed=11)[0]
+    highest = holding_ambient(installation)
+    known = ~np.isnan(highest)
+    assert known.sum() > 25
+    at, above = (steady_state(installation, np.where(known, highest + more, 300.0)) for more in (0.0, 0.02))
+    assert (at.food_temperature <= 279.26 + 1e-6)[known].all()
+    assert ((above.food_temperature > 279.26) | above.failed | ~above.converged)[known].all()
+
+
+def test_where_nothing_holds_it_is_nan_and_where_all_holds_the_end():
+    assert np.isnan(holding_ambient(Installation.of("eight", heat_input=0.0)))
+    assert holding_ambient(Installation.of("eight"), 400.0) <= 335.0
+    assert holding_ambient(Installation.of("eight"), np.array([275.0, 279.26])).shape == (2,)
+
+
+@pytest.mark.parametrize("size", ["six", "eight", "eighteen"])
+def test_each_fault_costs_margin(size):
+    correct = margin_to_rating(Installation.of(size))
+    assert correct > 0.0
+    for changes in (
+        {"baffle_gap": None},
+        {"baffle_gap": None, "cavity_depth": 0.205},
+        {"pocket_opening": 0.23},
+        {"side_gap": 0.0127},
+        {"lower_vent_blocked": 0.75},
+        {"upper_vent_blocked": 0.75},
+        {"fin_fouling": 0.4},
+        {"door_seal": 0.2},
+        {"charge_pressure": 18e5},
+        {"side_tilt": np.radians(4.0)},
+        {"recirculation": 0.2},
+    ):
+        assert margin_to_rating(Installation.of(size, **changes)) < correct - 0.1, changes
+
+
+@pytest.mark.parametrize("ambient", [200.0, 350.0, np.nan, [300.0, 400.0]])
+def test_an_ambient_that_the_model_does_not_know_is_refused(ambient):
+    with pytest.raises(InputError, match="ambient_temperature is .* K; the model takes 255 to 335 K"):
+        steady_state(Installation.of("eight"), ambient)
+    with pytest.raises(InputError, match="room_temperature"):
+        steady_state(Installation.of("eight"), 300.0, room_temperature=100.0)
+
+
+def test_the_random_ambients_are_those_of_the_docstring():
+    _, ambient = random_installations(100, seed=1)
+    assert COOLEST <= ambient.min() < ambient.max() <= HOTTEST
