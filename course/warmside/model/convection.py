@@ -1,7 +1,7 @@
 """Free convection of air at upright plates and between them.
 
-The model's conductances are calibrated. These published correlations say whether they are of a likely size, and
-why a gap behind warm tubes may be too narrow as well as too wide.
+The model's conductances are calibrated. These published correlations say whether they are of a likely size,
+and why a gap behind warm tubes may be too narrow as well as too wide.
 """
 
 import numpy as np
@@ -41,8 +41,8 @@ def plate_nusselt(rayleigh_number: ArrayLike, prandtl_number: ArrayLike = 0.71) 
 
     References
     ----------
-    S. W. Churchill and H. H. S. Chu, Int. J. Heat Mass Transfer 18 (1975) 1323; Incropera et al., Fundamentals
-    of Heat and Mass Transfer, eq. 9.26.
+    S. W. Churchill and H. H. S. Chu, Int. J. Heat Mass Transfer 18 (1975) 1323; Incropera et al.,
+    Fundamentals of Heat and Mass Transfer, eq. 9.26.
     """
     spread = (1.0 + np.power(0.492 / np.asarray(prandtl_number), 9.0 / 16.0)) ** (8.0 / 27.0)
     return (0.825 + 0.387 * np.power(rayleigh_number, 1.0 / 6.0) / spread) ** 2
@@ -60,7 +60,8 @@ def channel_nusselt(channel_rayleigh: ArrayLike, *, one_side: bool = False) -> n
 
     References
     ----------
-    A. Bar-Cohen and W. M. Rohsenow, J. Heat Transfer 106 (1984) 116; Incropera et al., eq. 9.47 and table 9.3.
+    A. Bar-Cohen and W. M. Rohsenow, J. Heat Transfer 106 (1984) 116; Incropera et al., eq. 9.47 and table
+    9.3.
     """
     narrow = 144.0 if one_side else 576.0
     number = np.asarray(channel_rayleigh, dtype=float)
