@@ -177,7 +177,8 @@ class DoorRecovery:
     spare_cooling : numpy.ndarray
         What the unit can take out at the setting beyond what comes in through the walls [W].
     time : numpy.ndarray
-        For which it must run longer [s]; inf where there is nothing to spare.
+        Until that heat is out again while the unit runs all the time [s]; inf where there is nothing to
+        spare.
     failed, converged : numpy.ndarray of bool
         As in `warmside.model.steady.State`.
     """
@@ -196,7 +197,7 @@ def door_recovery(
     *,
     setting: float = 276.48,
 ) -> DoorRecovery:
-    """Running time that it takes to make up for an opening of the food compartment's door.
+    """How long it takes to make up for an opening of the food compartment's door.
 
     Parameters
     ----------

@@ -1,0 +1,157 @@
+"""A refrigerator in use: the cup, the door, warm food, defrosts, day and night."""
+
+import numpy as np
+import pytest
+from installations import random_installations
+
+from warmside.errors import InputError
+from warmside.model import cabinet, running
+from warmside.model.cabinet import Thermostat
+from warmside.model.refrigerator import (
+    Installation,
+    TimedDefrost,
+    cup_test,
+    door_recovery,
+    steady_state,
+)
+
+HOUR = 3600.0
+EIGHT = Installation.of("eight")
+
+
+def test_after_days_everything_is_where_the_steady_state_is():
+    installation, ambient = random_installations(60, seed=2)
+    settled = steady_state(installation, ambient)
+    run = cup_test(installation, ambient, hours=14 * 24)
+    working = settled.converged & ~settled.failed
+    assert working.sum() > 20
+    assert run.food_air_temperature[working, -1] == pytest.approx(settled.food_temperature[working], abs=0.02)
+    assert run.cup_temperature[working, -1] == pytest.approx(settled.food_temperature[working], abs=0.02)
+    assert run.freezer_temperature[working, -1] == pytest.approx(
+        settled.freezer_temperature[working], abs=0.02
+    )
+    assert (run.failed == settled.failed).all()
+    assert (run.converged == settled.converged).all()
+
+
+def test_a_cup_comes_to_the_food_within_a_day():
+    run = cup_test(EIGHT, 305.0)
+    assert run.time[-1] == 24 * HOUR
+    assert run.cup_temperature[0] == 293.15
+    assert run.cup_temperature[-1] == pytest.approx(run.food_air_temperature[-360:].mean(), abs=0.4)
+    assert run.running.all()
+
+
+def test_a_thermostat_lets_the_unit_rest_and_more_on_cool_days():
+    thermostat = Thermostat(277.0, 2.0)
+    run = cup_test(EIGHT, np.array([285.0, 305.0]), thermostat=thermostat)
+    cool, hot = run.running.mean(axis=-1)
+    assert 0.1 < cool < hot < 1.0
+    last = run.food_air_temperature[:, -600:]
+    assert (np.abs(last - 277.0) < 1.5).all()
+
+
+def test_day_and_night_widen_what_an_installation_shows():
+    faulty = EIGHT.changed(baffle_gap=None, cavity_depth=0.205)
+    thermostat = Thermostat(276.5, 1.0)
+    correct, wrong = (cup_test(one, 310.9, half_range=8.3, thermostat=thermostat) for one in (EIGHT, faulty))
+    assert correct.ambient_temperature.max() == pytest.approx(319.2, abs=0.01)
+    assert np.ptp(correct.ambient_temperature) == pytest.approx(16.6, abs=0.01)
+    hottest = correct.ambient_temperature.argmax() * 60.0
+    assert hottest == pytest.approx(8 * HOUR, abs=61.0)  # the cup went in at 8, the hottest hour is 16
+    assert wrong.food_air_temperature.max() > correct.food_air_temperature.max() + 5.0
+    # in a cool night even the wrong one gets cold: the same cup read early shows little
+    assert wrong.food_air_temperature.min() < 279.0
+
+
+def test_a_warm_load_delays_the_cup():
+    cold, some, much = (
+        cup_test(EIGHT, 305.0, warm_load=mass).cup_temperature[-1] for mass in (0.0, 10.0, 30.0)
+    )
+    assert cold < some < much
+    assert cup_test(EIGHT, 305.0, warm_load=10.0, warm_load_temperature=276.0).cup_temperature[-1] < some
+
+
+def test_each_opening_warms_and_passes():
+    closed = cup_test(EIGHT, 305.0, hours=6)
+    opened = cup_test(EIGHT, 305.0, hours=6, openings=[(HOUR, 20.0), (2 * HOUR, 60.0)])
+    more = opened.food_air_temperature - closed.food_air_temperature
+    assert np.abs(more[:60]).max() == 0.0
+    assert more[61] > 0.2
+    assert more[121] > 2.0 * more[61]
+    assert 0.0 < more[-1] < 0.1 * more[121]
+
+
+def test_a_timed_defrost_stops_the_unit_and_its_heater_warms():
+    defrost = TimedDefrost(50 * HOUR, 48 * HOUR, 2 * HOUR)
+    run = cup_test(EIGHT, 305.0, defrost=defrost, since_power_up=48 * HOUR)
+    assert not run.running[120:240].any()
+    assert run.running[:120].all()
+    assert run.running[240:].all()
+    assert run.food_air_temperature[240] > run.food_air_temperature[120] + 3.0
+    heated = cup_test(
+        EIGHT, 305.0, defrost=TimedDefrost(50 * HOUR, 48 * HOUR, 2 * HOUR, 20.0), since_power_up=48 * HOUR
+    )
+    assert heated.food_air_temperature[240] > run.food_air_temperature[240]
+
+
+def test_recovery_is_what_the_cabinet_does():
+    """Heat over spare cooling against a cabinet that stands at the setting when its door is opened."""
+    ambient, setting, length = 303.0, 277.0, 30.0
+    expected = door_recovery(EIGHT, ambient, length, setting=setting)
+    state = steady_state(EIGHT, ambient)
+    made_of = running.cabinet_of(EIGHT)
+    doorway = np.zeros(240)
+    doorway[0] = running.door_energy(EIGHT, length, setting, ambient) / 60.0
+    # the surroundings of the food compartment; the freezer stays out of it
+    run = cabinet.run(
+        made_of,
+        np.full(4, setting),
+        np.where(doorway > 0, ambient, state.surround_temperature),
+        steps=240,
+        coils=cabinet.Coils(
+            freezer_conductance=4.0,
+            food_conductance=EIGHT.of_size("food_coil_conductance"),
+            freezer_temperature=state.freezer_coil_coldest,
+            food_temperature=state.food_coil_coldest,
+            freezer_most=state.freezer_cooling_limit,
+            food_most=state.food_cooling_limit,
+        ),
+        doorway=doorway,
+    )
+    warmth = (run.temperatures - setting)[:, 1:] @ made_of.capacities[1:]
+    taken_out_meanwhile = 60.0 * expected.spare_cooling
+    assert warmth[1] + taken_out_meanwhile == pytest.approx(float(expected.heat), rel=0.03)
+    back = run.time[1:][warmth[1:] <= 0.0][0]
+    assert back == pytest.approx(float(expected.time), rel=0.15)
+
+
+def test_a_longer_opening_and_a_hotter_day_cost_more():
+    times = door_recovery(EIGHT, np.array([[295.0], [303.0]]), np.array([10.0, 30.0])).time
+    assert times.shape == (2, 2)
+    assert (np.diff(times, axis=0) > 0).all()
+    assert (np.diff(times, axis=1) > 0).all()
+    assert door_recovery(EIGHT, 300.0, 0.0).time == 0.0
+    assert np.isinf(door_recovery(EIGHT, 325.0, 10.0).time)
+
+
+@pytest.mark.parametrize(
+    ("arguments", "words"),
+    [
+        ({"hours": 0}, "hours of the cup test is 0"),
+        ({"half_range": -1.0}, "half_range"),
+        ({"cup_mass": 0.0}, "cup_mass"),
+        ({"warm_load": -5.0}, "warm_load"),
+        ({"since_power_up": -1.0}, "since_power_up"),
+        ({"openings": [(90000.0, 10.0)]}, "doesn't fall into the test"),
+        ({"half_range": 20.0, "ambient_temperature": 330.0}, "the model takes 255 to 335 K"),
+    ],
+)
+def test_impossible_tests_are_refused(arguments, words):
+    with pytest.raises(InputError, match=words):
+        cup_test(**({"installation": EIGHT, "ambient_temperature": 300.0} | arguments))
+
+
+def test_a_door_is_not_open_for_less_than_no_time():
+    with pytest.raises(InputError, match="open_time"):
+        door_recovery(EIGHT, 300.0, -1.0)
