@@ -1,5 +1,7 @@
 """The cabinet: exact steps, balances, and what a cup shows."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 from hypothesis import given, settings
@@ -12,6 +14,7 @@ from warmside.model.cabinet import (
     FREEZER,
     LOAD,
     Cabinet,
+    Coils,
     Thermostat,
     cup_conductance,
     cup_heat_capacity,
@@ -175,3 +178,113 @@ def test_day_and_night_peaks_in_the_afternoon():
     assert hours[ambient.argmax()] == 16
     assert (ambient.max(), ambient.min()) == pytest.approx((308.0, 292.0))
     assert ambient.mean() == pytest.approx(300.0)
+
+
+# --- coils, doors, defrosts, batches ----------------------------------------------------------------------
+
+
+COILS = Coils(
+    freezer_conductance=4.0,
+    food_conductance=3.4,
+    freezer_temperature=250.0,
+    food_temperature=264.0,
+    freezer_most=25.0,
+    food_most=45.0,
+)
+
+
+def test_coils_and_an_open_door_against_scipy_solve_ivp():
+    """What is held over a step costs a few hundredths of a kelvin at steps of a minute, less at shorter."""
+    one, start, ambient, hours = Cabinet(), np.array([260.0, 290.0, 292.0, 293.0]), 305.0, 6
+    outer = one.outer_conductances
+
+    def slope(_, temperatures):
+        freezer = min(4.0 * (temperatures[0] - 250.0), 25.0)
+        food = min(3.4 * (temperatures[1] - 264.0), 45.0)
+        flows = one.conductances @ temperatures - one.conductances.sum(axis=1) * temperatures
+        flows += outer * (ambient - temperatures)
+        flows[0] -= freezer
+        flows[1] += 2.0 * (ambient - temperatures[1]) - food
+        return flows / one.capacities
+
+    exact = solve_ivp(slope, (0.0, hours * 3600.0), start, rtol=1e-9, atol=1e-9, max_step=60.0).y[:, -1]
+    errors = [
+        np.abs(
+            run(
+                one,
+                start,
+                ambient,
+                steps=round(hours * 3600 / step),
+                time_step=step,
+                coils=COILS,
+                doorway=2.0,
+            ).temperatures[-1]
+            - exact
+        ).max()
+        for step in (60.0, 10.0)
+    ]
+    assert errors[0] < 0.05
+    assert errors[1] < 0.25 * errors[0]
+
+
+def test_coils_settle_where_gains_meet_cooling():
+    one = Cabinet()
+    end = run(one, np.full(4, 280.0), 300.0, steps=20 * 1440, coils=COILS).temperatures[-1]
+    freezer = (0.40 * 300.0 + 4.0 * 250.0) / 4.40
+    food = (0.95 * 300.0 + 3.4 * 264.0) / 4.35
+    assert end == pytest.approx([freezer, food, food, food], abs=1e-3)
+
+
+def test_a_short_supply_of_ammonia_limits_the_cold():
+    one = Cabinet()
+    short = replace(COILS, food_most=10.0)
+    end = run(one, np.full(4, 280.0), 300.0, steps=30 * 1440, coils=short).of("air")[-1]
+    assert end == pytest.approx(300.0 - 10.0 / 0.95, abs=1e-2)
+
+
+def test_what_is_not_allowed_does_not_run():
+    allowed = np.arange(120) < 60
+    done = run(Cabinet(), np.full(4, 280.0), 300.0, steps=120, coils=COILS, allowed=allowed)
+    assert done.running.tolist() == allowed.tolist()
+    assert done.of("air")[60] < done.of("air")[0] < done.of("air")[120]
+
+
+def test_batches_of_cabinets_with_coils_over_time_are_the_same_as_one_by_one():
+    random = np.random.default_rng(6)
+    count, steps = 5, 90
+    loss, mass = random.uniform(0.5, 1.5, count), random.uniform(0.1, 0.5, count)
+    start = random.uniform(270.0, 300.0, (count, 4))
+    ambient = random.uniform(290.0, 310.0, (count, steps))
+    heat = random.uniform(0.0, 5.0, (count, steps, 4))
+    coil = random.uniform(255.0, 265.0, (count, steps))
+    most = random.uniform(30.0, 60.0, count)
+    doorway = random.uniform(0.0, 1.0, (count, steps))
+    thermostat = Thermostat(278.0, 2.0)
+    common = dict(steps=steps, thermostat=thermostat)
+    together = run(
+        Cabinet(food_conductance=loss, cup_mass=mass),
+        start,
+        ambient,
+        coils=replace(COILS, food_temperature=coil, food_most=most),
+        heat=heat,
+        doorway=doorway,
+        **common,
+    )
+    for case in range(count):
+        alone = run(
+            Cabinet(food_conductance=loss[case], cup_mass=mass[case]),
+            start[case],
+            ambient[case],
+            coils=replace(COILS, food_temperature=coil[case], food_most=most[case]),
+            heat=heat[case],
+            doorway=doorway[case],
+            **common,
+        )
+        assert together.temperatures[case] == pytest.approx(alone.temperatures, abs=1e-9)
+        assert (together.running[case] == alone.running).all()
+
+
+def test_one_start_serves_a_batch_of_cabinets():
+    done = run(Cabinet(food_conductance=np.array([[0.5], [1.0], [1.5]])), np.full(4, 280.0), 300.0, steps=60)
+    assert done.temperatures.shape == (3, 1, 61, 4)
+    assert (np.diff(done.of("air")[:, 0, -1]) > 0).all()

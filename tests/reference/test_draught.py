@@ -41,6 +41,11 @@ def test_loss_coefficient_of_a_discharge_coefficient():
     assert draught.loss_coefficient(0.65) == pytest.approx(2.3669, abs=5e-5)
 
 
+def test_orifice_in_a_duct():
+    # fluids 1.3.1, discharge_coefficient_to_K(D=0.3, Do=0.15, C=0.65), after ISO 5167-2
+    assert draught.orifice_loss_coefficient(0.15 / 0.3, 0.65) == pytest.approx(25.41942, rel=1e-6)
+
+
 def test_louvres_of_the_published_measurement():
     # E3S Web of Conferences 396 (2023) 02030: 0.80, 0.62, 0.41 at 0, 15, 30°
     angles = np.radians([0, 15, 30])
