@@ -2,8 +2,8 @@
 
 A hundred thousand steady states in less than a second are the hundred thousand cases a second asked for;
 twice as many must take about twice as long. The ratio to a general solver is that of the time of a case: the
-rows `steady_states[...]` divided by their number, against `one_by_one_with_scipy` divided by `ONE_BY_ONE`. Ten
-thousand cabinet days are to take less than 1 s.
+rows `steady_states[...]` divided by their number, against `one_by_one_with_scipy` divided by `ONE_BY_ONE`.
+Ten thousand cabinet days are to take less than 1 s.
 """
 
 import tracemalloc
