@@ -82,8 +82,7 @@ class State:
         Coefficient of performance: capacity over heat that reaches the boiler.
     failed : numpy.ndarray of bool
         The unit's pump has stopped, or the food compartment is cooled by less than 10 K. The temperatures of
-        a failed unit say no more than that: two steady states may exist, and this is the one that a running
-        unit comes to.
+        a failed unit say no more than that.
     converged : numpy.ndarray of bool
         Whether the search for the steady state ended; without it the rest is no result.
     """
@@ -155,6 +154,11 @@ def steady_state(
     ------
     InputError
         If a temperature is none that the model takes.
+
+    Notes
+    -----
+    The state that a unit comes to which already runs. A boiler that is short of heat may have a second one,
+    with less vapour, in which it would stay from a cold start.
     """
     room = ambient_temperature if room_temperature is None else room_temperature
     for name, temperature in (("ambient_temperature", ambient_temperature), ("room_temperature", room)):
