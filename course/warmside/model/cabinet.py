@@ -20,6 +20,8 @@ from warmside.data import load
 from warmside.model.draught import GRAVITY
 from warmside.properties import water
 
+_PARAMETERS, _CABINETS = load("parameters"), load("cabinets")
+
 NODES = ("freezer", "air", "load", "cup")
 FREEZER, AIR, LOAD, CUP = range(4)
 
@@ -127,7 +129,7 @@ def doorway_flow(
     lighter = np.maximum(1.0 - ratio, 0.0)
     spread = (2.0 / (1.0 + ratio ** (-1.0 / 3.0))) ** 1.5
     area = np.multiply(width, height)
-    return load("parameters")["door_discharge"] * area * np.sqrt(GRAVITY * height * lighter) * spread
+    return _PARAMETERS["door_discharge"] * area * np.sqrt(GRAVITY * height * lighter) * spread
 
 
 def time_constant(heat_capacity: ArrayLike, conductance: ArrayLike) -> np.ndarray:
@@ -195,7 +197,7 @@ def cup_conductance(mass: ArrayLike) -> np.ndarray:
         Conductance [W/K]: 0.132 W/K at 250 g, and as the surface of cups of one shape, the power 2/3 of the
         mass. Calibrated here; it gives time constants of 1.7, 2.2 and 3.5 h at 120, 250 and 1000 g.
     """
-    return 0.132 * (np.asarray(mass, dtype=float) / 0.250) ** (2.0 / 3.0)
+    return _PARAMETERS["cup_conductance"] * (np.asarray(mass, dtype=float) / 0.250) ** (2.0 / 3.0)
 
 
 @dataclass(frozen=True)
@@ -219,13 +221,13 @@ class Cabinet:
         Heat taken out of freezer and food compartment while the unit runs, where it has no `Coils` [W].
     """
 
-    freezer_capacity: float = 14e3
-    air_capacity: float = 13e3
-    load_capacity: float = 35e3
+    freezer_capacity: float = _PARAMETERS["freezer_heat_capacity"]
+    air_capacity: float = _PARAMETERS["food_heat_capacity"]
+    load_capacity: float = _PARAMETERS["load_heat_capacity"]
     cup_mass: float = 0.250
-    freezer_conductance: float = 0.40
-    food_conductance: float = 0.95
-    load_conductance: float = 2.5
+    freezer_conductance: float = _CABINETS["freezer_conductance"]["eight"]
+    food_conductance: float = _CABINETS["food_conductance"]["eight"]
+    load_conductance: float = _PARAMETERS["load_conductance"]
     freezer_cooling: float = 20.0
     food_cooling: float = 48.0
 

@@ -271,13 +271,9 @@ def door_energy(
 def cabinet_of(installation: Installation, cup_mass: float = 0.250) -> Cabinet:
     """Return the cabinet of a refrigerator with a cup in it [kg]."""
     return Cabinet(
-        freezer_capacity=_P["freezer_heat_capacity"],
-        air_capacity=_P["food_heat_capacity"],
-        load_capacity=_P["load_heat_capacity"],
         cup_mass=cup_mass,
         freezer_conductance=installation.of_size("freezer_conductance"),
         food_conductance=np.add(installation.of_size("food_conductance"), installation.door_seal),
-        load_conductance=_P["load_conductance"],
     )
 
 
