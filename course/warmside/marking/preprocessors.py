@@ -1,7 +1,7 @@
 """How marking plugs into nbgrader: preprocessors that its own configuration names.
 
-`RepairHandIn` comes first when a hand-in is sanitised; `PlaceJobCard`, `RunNotebook` and `MarkAnswers` stand
-around nbgrader's own steps when it is marked. So ``nbgrader autograde``, the formgrader's button and our own
+`RepairHandIn` comes first when a hand-in is sanitised; `PlaceJobCard` and `MarkAnswers` stand around
+nbgrader's own steps when it is marked. So ``nbgrader autograde``, the formgrader's button and our own
 command give the same marks.
 """
 
@@ -10,9 +10,8 @@ from copy import deepcopy
 from pathlib import Path
 
 import nbformat
-from nbclient.exceptions import DeadKernelError
 from nbformat import NotebookNode
-from nbgrader.preprocessors import Execute, NbGraderPreprocessor
+from nbgrader.preprocessors import NbGraderPreprocessor
 from traitlets import Unicode
 
 from warmside.marking import feedback
@@ -159,23 +158,6 @@ class PlaceJobCard(SessionPreprocessor):
             (folder / name).write_text(text, encoding="utf-8")
         resources["job_card"] = card
         return nb, resources
-
-
-class RunNotebook(Execute):
-    """Run the notebook; a kernel that dies ends the run, not the marking."""
-
-    def preprocess(
-        self, nb: NotebookNode, resources: dict | None = None, km: object = None
-    ) -> tuple[NotebookNode, dict]:
-        """Run all cells and keep what was recorded until then."""
-        try:
-            return super().preprocess(nb, resources, km)
-        except DeadKernelError:
-            nb.metadata["warmside"]["notes"].append(
-                "The run ended early because a cell stopped the whole notebook; answers after it could not "
-                "be recorded."
-            )
-            return nb, resources
 
 
 class MarkAnswers(SessionPreprocessor):

@@ -16,6 +16,7 @@ from traitlets.config import Config
 from warmside import project
 from warmside.marking import preprocessors as ours
 from warmside.marking.exercise import load_exercise
+from warmside.session.run_notebook import RunNotebook
 
 PRIVATE_FILES = ["items.py"]
 """Files beside a source notebook that go neither into a release nor to where a trainee's kernel runs."""
@@ -44,7 +45,7 @@ def configure(c: Config, folder: Path) -> None:
     ]
     c.Autograde.autograde_preprocessors = [
         ours.PlaceJobCard,
-        ours.RunNotebook,
+        RunNotebook,
         stock.LimitOutput,
         ours.MarkAnswers,
         stock.SaveAutoGrades,

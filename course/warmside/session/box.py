@@ -1,0 +1,278 @@
+"""A box for a stranger's kernel: it sees its exercise, a read-only Python and nothing else.
+
+The box is bubblewrap's (Debian's package of that name): no network, no processes of others, an empty home and
+temp in memory, and of the file system the system's programs, this Python and the package. What reaches the
+kernel is the notebook's cells over sockets in a folder of its own, and the files of its exercise, read-only.
+"""
+
+import os
+import secrets
+import shutil
+import subprocess
+import sys
+import tempfile
+import threading
+import time
+from collections.abc import Iterable
+from dataclasses import dataclass
+from functools import cache
+from pathlib import Path
+
+import psutil
+from jupyter_client.kernelspec import KernelSpec, KernelSpecManager
+
+import warmside
+
+HOME = Path("/home/trainee")
+_SYSTEM = ("/usr", "/etc/ld.so.cache", "/etc/localtime", "/etc/fonts")
+_MERGED = ("bin", "sbin", "lib", "lib32", "lib64")
+_PROGRAM = "bwrap"
+_MIB = 2**20
+_LARGEST_RUN_FOLDER = 64  # files; a kernel needs six
+
+
+@dataclass(frozen=True)
+class Limits:
+    """What a hand-in may use.
+
+    Attributes
+    ----------
+    memory : int
+        Of each process and of all together [bytes].
+    cell_time, notebook_time : int
+        On the clock [s].
+    processes : int
+        With their threads.
+    file_size : int
+        Of a file, and of home and temp [bytes].
+    """
+
+    memory: int = 1536 * _MIB
+    cell_time: int = 30
+    notebook_time: int = 120
+    processes: int = 64
+    file_size: int = 64 * _MIB
+
+
+def available() -> bool:
+    """Tell whether this machine can make a box."""
+    return why_not() == ""
+
+
+@cache
+def why_not() -> str:
+    """Return why this machine can make no box, in half a sentence; empty where it can."""
+    if not sys.platform.startswith("linux"):
+        return "boxes are made by bubblewrap, which runs on Linux alone"
+    if shutil.which(_PROGRAM) is None:
+        return "bubblewrap is not installed"
+    probe = [_PROGRAM, *_separation(), "--ro-bind", "/", "/", "--proc", "/proc", "/bin/true"]
+    try:
+        run = subprocess.run(probe, capture_output=True, text=True, timeout=20, check=False)
+    except (OSError, subprocess.TimeoutExpired) as problem:
+        return f"bubblewrap doesn't run here ({problem})"
+    return "" if run.returncode == 0 else f"bubblewrap doesn't run here ({run.stderr.strip()[:200]})"
+
+
+class Box:
+    """The folders and the command of one kernel; boxed, or with the same limits but no walls.
+
+    Parameters
+    ----------
+    files : iterable of Path
+        What the kernel finds beside its notebook.
+    limits : Limits
+        What it may use.
+    walls : bool
+        Whether it is boxed.
+    """
+
+    def __init__(self, files: Iterable[Path], limits: Limits, *, walls: bool):
+        self._limits, self._walls = limits, walls
+        self._user = _ordinary_user() if walls and os.geteuid() == 0 else None
+        self.folder = Path(tempfile.mkdtemp(prefix="warmside-box-"))
+        self.sockets = self.folder / "run"
+        self.work = self.folder / "work"
+        for folder in (self.sockets, self.work):
+            folder.mkdir()
+            folder.chmod(0o777)  # for the kernel's own user; the folder around it is shut to all others
+        for file in files:
+            shutil.copyfile(file, self.work / file.name)
+            (self.work / file.name).chmod(0o644)
+
+    @property
+    def connection_file(self) -> Path:
+        """Where the kernel's connection file is to be written."""
+        return self.sockets / "kernel.json"
+
+    def command(self) -> list[str]:
+        """Return the command that starts the kernel; ``{connection_file}`` stands where Jupyter puts it."""
+        limits = self._limits
+        kernel = [sys.executable, "-m", "warmside.session.limited_kernel"]
+        kernel += ["--memory", str(limits.memory), "--cpu", str(2 * limits.notebook_time)]
+        kernel += ["--processes", str(limits.processes), "--file-size", str(limits.file_size)]
+        if self._user is not None:
+            kernel += ["--user", str(self._user)]
+        kernel += ["-f", "{connection_file}"]
+        return [*self._walled(), *kernel] if self._walls else kernel
+
+    def remove(self) -> None:
+        """Remove its folders."""
+        shutil.rmtree(self.folder, ignore_errors=True)
+
+    def _walled(self) -> list[str]:
+        size = str(self._limits.file_size)
+        command = [_PROGRAM, *_separation(), "--cap-drop", "ALL"]
+        if self._user is not None:
+            command += ["--cap-add", "CAP_SETUID", "--cap-add", "CAP_SETGID"]
+        command.append("--clearenv")
+        for name, value in _environment().items():
+            command += ["--setenv", name, value]
+        command += ["--proc", "/proc", "--dev", "/dev", "--remount-ro", "/dev"]
+        for place in ("/dev/shm", "/tmp", str(HOME)):
+            command += [*_parents(Path(place)), "--size", size, "--perms", "1777", "--tmpfs", place]
+        for name in _MERGED:
+            path = Path("/", name)
+            if path.is_symlink():
+                command += ["--symlink", os.readlink(path), str(path)]
+            elif path.is_dir():
+                command += ["--ro-bind", str(path), str(path)]
+        seen = {*_SYSTEM}
+        python = [sys.prefix, sys.base_prefix, str(Path(warmside.__file__).parent)]
+        for place in [*_SYSTEM, *python]:
+            if place in python and any(Path(place).is_relative_to(other) for other in seen):
+                continue
+            seen.add(place)
+            command += [*_parents(Path(place)), "--ro-bind-try", place, place]
+        command += [*_parents(self.sockets), "--bind", str(self.sockets), str(self.sockets)]
+        work = HOME / "exercise"
+        command += ["--perms", "1777", "--dir", str(work)]
+        for file in sorted(self.work.iterdir()):
+            command += ["--ro-bind", str(file), str(work / file.name)]
+        return [*command, "--remount-ro", "/", "--chdir", str(work)]
+
+
+class OneKernel(KernelSpecManager):
+    """Knows one kernel alone, whatever a notebook asks for."""
+
+    def __init__(self, command: list[str], **kwargs: object):
+        super().__init__(**kwargs)
+        self._spec = KernelSpec(
+            argv=command, display_name="Python 3", language="python", interrupt_mode="message"
+        )
+
+    def get_kernel_spec(self, kernel_name: str) -> KernelSpec:
+        """Return it."""
+        return self._spec
+
+
+class Watch:
+    """Kills a box that outlives its time, or whose processes use too much memory together.
+
+    Parameters
+    ----------
+    pid : int
+        The process to kill, with all below it.
+    box : Box
+        Its box.
+    limits : Limits
+        What it may use.
+
+    Attributes
+    ----------
+    reason : str
+        Why it was killed, in a sentence for the trainee; empty where it wasn't.
+    """
+
+    def __init__(self, pid: int, box: Box, limits: Limits):
+        self.reason = ""
+        self._pid, self._box, self._limits = pid, box, limits
+        self._done = threading.Event()
+        self._thread = threading.Thread(target=self._look, daemon=True)
+        self._thread.start()
+
+    def stop(self) -> None:
+        """End the watch."""
+        self._done.set()
+        self._thread.join(timeout=5.0)
+
+    def _look(self) -> None:
+        deadline = time.monotonic() + self._limits.notebook_time
+        while not self._done.wait(0.2):
+            if time.monotonic() > deadline:
+                self.reason = (
+                    f"The notebook ran for more than {self._limits.notebook_time} s and was stopped."
+                )
+            elif _memory_below(self._pid) > self._limits.memory:
+                self.reason = (
+                    f"The notebook used more than {self._limits.memory // _MIB} MiB and was stopped."
+                )
+            elif len(list(self._box.sockets.iterdir())) > _LARGEST_RUN_FOLDER:
+                self.reason = "The notebook wrote where it has nothing to write and was stopped."
+            if self.reason:
+                kill_below(self._pid)
+                return
+
+
+def kill_below(pid: int) -> None:
+    """Kill a process and all that it started."""
+    try:
+        process = psutil.Process(pid)
+        for each in [*process.children(recursive=True), process]:
+            try:
+                each.kill()
+            except psutil.Error:
+                continue
+    except psutil.Error:
+        return
+
+
+def _memory_below(pid: int) -> int:
+    total = 0
+    try:
+        process = psutil.Process(pid)
+        for each in [process, *process.children(recursive=True)]:
+            try:
+                memory = each.memory_info()
+                total += memory.rss - getattr(memory, "shared", 0)
+            except psutil.Error:
+                continue
+    except psutil.Error:
+        return 0
+    return total
+
+
+def _separation() -> list[str]:
+    """Return what separates the box from the rest; root needs no user namespace, others must have one."""
+    apart = ["--unshare-ipc", "--unshare-pid", "--unshare-net", "--unshare-uts", "--unshare-cgroup-try"]
+    if os.geteuid() != 0:
+        apart.append("--unshare-user")
+    return [*apart, "--hostname", "box", "--die-with-parent", "--new-session"]
+
+
+def _environment() -> dict[str, str]:
+    return {
+        "PATH": f"{Path(sys.prefix) / 'bin'}:/usr/bin:/bin",
+        "HOME": str(HOME),
+        "USER": "trainee",
+        "LANG": "C.UTF-8",
+        "MALLOC_ARENA_MAX": "2",
+        "OPENBLAS_NUM_THREADS": "1",
+        "OMP_NUM_THREADS": "1",
+        "PYTHONDONTWRITEBYTECODE": "1",
+        "MPLCONFIGDIR": "/tmp/matplotlib",
+    }
+
+
+def _parents(path: Path) -> list[str]:
+    """Return what makes the folders above a place, open to the kernel's user."""
+    return [
+        word
+        for parent in list(reversed(path.parents))[1:]
+        for word in ("--perms", "0755", "--dir", str(parent))
+    ]
+
+
+def _ordinary_user() -> int:
+    """Return a user id that nobody has, of those that systems hand out to services for a while."""
+    return 61184 + secrets.randbelow(65519 - 61184)

@@ -1,0 +1,138 @@
+"""Running a hand-in on a real kernel, in its box, within its limits."""
+
+import asyncio
+import subprocess
+from pathlib import Path
+
+import zmq
+import zmq.asyncio
+from jupyter_client.manager import AsyncKernelManager
+from jupyter_client.utils import ensure_async, run_sync
+from nbclient.exceptions import DeadKernelError
+from nbformat import NotebookNode
+from nbgrader.preprocessors import Execute
+from traitlets import Bool, Integer
+
+from warmside.marking.preprocessors import grade_id
+from warmside.session.box import Box, Limits, OneKernel, Watch, kill_below, why_not
+
+KEPT = 2**20
+"""Output of a notebook that is kept, besides that of its locked cells [bytes]."""
+_KEPT_OF_A_LOCKED_CELL = 2**16
+_LARGEST_MESSAGE = 2**23
+_FLOOD = 2**23  # output dropped in a cell before it is interrupted
+_OUTPUTS = ("stream", "display_data", "update_display_data", "execute_result", "error")
+
+
+class RunNotebook(Execute):
+    """Run a hand-in; whatever it does, what it recorded until then is kept."""
+
+    unboxed = Bool(False, help="Run hand-ins without a box, with limits alone.").tag(config=True)
+    timeout = Integer(Limits.cell_time, help="Time for a cell [s].").tag(config=True)
+    notebook_time = Integer(Limits.notebook_time, help="Time for a notebook [s].").tag(config=True)
+    memory = Integer(Limits.memory, help="Memory for a notebook [bytes].").tag(config=True)
+
+    store_widget_state = False
+    raise_on_iopub_timeout = False
+
+    def preprocess(
+        self, nb: NotebookNode, resources: dict | None = None, km: object = None
+    ) -> tuple[NotebookNode, dict]:
+        """Run all cells, in a box unless told otherwise."""
+        if not self.unboxed and (reason := why_not()):
+            raise RuntimeError(
+                f"Hand-ins are run in boxes, and {reason}. To run them without one, say --unboxed; do so "
+                "with hand-ins of people you know alone."
+            )
+        limits = Limits(self.memory, self.timeout, self.notebook_time)
+        folder = Path(resources["metadata"]["path"])
+        files = [path for path in folder.iterdir() if path.is_file() and not path.is_symlink()]
+        self._box = Box(files, limits, walls=not self.unboxed)
+        self._limits, self._watch = limits, None
+        self._kept, self._dropped = {}, {}
+        notes = nb.metadata["warmside"]["notes"]
+        nb.metadata["warmside"]["boxed"] = not self.unboxed
+        resources["metadata"]["path"] = str(self._box.work)
+        try:
+            super().preprocess(nb, resources, km)
+        except DeadKernelError:
+            notes.append(
+                (self._watch.reason if self._watch else "")
+                or "The run ended early because a cell stopped the whole notebook."
+            )
+            notes.append("Answers after that could not be recorded.")
+        except Exception as problem:  # a stranger's kernel may send anything
+            self.log.warning("The run ended early: %s", problem)
+            notes.append(
+                "The run ended early because the notebook disturbed it; answers after that could not be "
+                "recorded."
+            )
+        finally:
+            if self._watch is not None:
+                self._watch.stop()
+            self._box.remove()
+            resources["metadata"]["path"] = str(folder)
+        if any(self._dropped.values()):
+            notes.append(f"More than {KEPT // 2**20} MiB of output was printed; the rest was left out.")
+        return nb, resources
+
+    def create_kernel_manager(self) -> AsyncKernelManager:
+        """Make the kernel's manager; it talks over sockets in the box's folder and takes no huge message."""
+        self.km = AsyncKernelManager(
+            kernel_name="python3",
+            config=self.config,
+            kernel_spec_manager=OneKernel(self._box.command()),
+            connection_file=str(self._box.connection_file),
+            context=zmq.asyncio.Context(),
+        )
+        self.km.context.setsockopt(zmq.MAXMSGSIZE, _LARGEST_MESSAGE)
+        self.km.context.setsockopt(zmq.RCVHWM, 64)
+        if self._box.connection_file.drive == "":  # Windows has no such sockets
+            self.km.transport = "ipc"
+            self.km.ip = str(self._box.sockets / "k")
+        return self.km
+
+    async def async_start_new_kernel(self, **kwargs: object) -> None:
+        """Start the kernel and the watch over it."""
+        nowhere = subprocess.DEVNULL  # what goes round Jupyter's channels is nobody's
+        await super().async_start_new_kernel(stdout=nowhere, stderr=nowhere, **kwargs)
+        self._watch = Watch(self.km.provisioner.pid, self._box, self._limits)
+
+    start_new_kernel = run_sync(async_start_new_kernel)
+
+    def process_message(self, msg: dict, cell: NotebookNode, cell_index: int) -> NotebookNode | None:
+        """Keep of a cell's output what there is room for."""
+        if msg["msg_type"] in _OUTPUTS:
+            locked = grade_id(cell) is not None and not cell.metadata["nbgrader"].get("solution")
+            account, room = (cell_index, _KEPT_OF_A_LOCKED_CELL) if locked else ("all", KEPT)
+            size = _size(msg["content"])
+            if self._kept.get(account, 0) + size > room:
+                self._drop(cell_index, size)
+                return None
+            self._kept[account] = self._kept.get(account, 0) + size
+        return super().process_message(msg, cell, cell_index)
+
+    def _drop(self, cell_index, size):
+        before = self._dropped.get(cell_index, 0)
+        self._dropped[cell_index] = before + size
+        if before <= _FLOOD < before + size:
+            self._interruption = asyncio.ensure_future(ensure_async(self.km.interrupt_kernel()))
+
+    async def _async_cleanup_kernel(self) -> None:
+        """Kill what is left, at once: nothing of a stranger's notebook needs to be saved."""
+        provisioner = getattr(self.km, "provisioner", None)
+        if provisioner is not None and provisioner.pid is not None:
+            kill_below(provisioner.pid)
+        await super()._async_cleanup_kernel()
+
+    _cleanup_kernel = run_sync(_async_cleanup_kernel)
+
+
+def _size(value: object) -> int:
+    if isinstance(value, str):
+        return len(value)
+    if isinstance(value, dict):
+        return sum(len(str(key)) + _size(each) for key, each in value.items())
+    if isinstance(value, list | tuple):
+        return sum(map(_size, value))
+    return 8
