@@ -16,6 +16,7 @@ from traitlets import Unicode
 
 from warmside.marking import feedback
 from warmside.marking.answers import card_numbers, recorded_answer
+from warmside.marking.cleaning import clean_outputs, verbatim
 from warmside.marking.exercise import load_exercise
 from warmside.marking.job_card import card_number, read_secret
 from warmside.marking.marks import mark
@@ -160,6 +161,25 @@ class PlaceJobCard(SessionPreprocessor):
         return nb, resources
 
 
+class CleanHandIn(SessionPreprocessor):
+    """Make what a stranger's kernel put out and what they wrote fit to show; declared answers are kept aside.
+
+    Text cells of theirs are shown as typed.
+    """
+
+    def preprocess(self, nb: NotebookNode, resources: dict) -> tuple[NotebookNode, dict]:
+        """Clean one executed notebook."""
+        resources["answers"] = {
+            name: recorded_answer(cell, name) for cell in nb.cells if (name := grade_id(cell)) is not None
+        }
+        for cell in nb.cells:
+            clean_outputs(cell)
+            if cell.cell_type == "markdown" and (grade_id(cell) is None or is_answer(cell)):
+                cell.source = verbatim(cell.source)
+                cell.pop("attachments", None)
+        return nb, resources
+
+
 class MarkAnswers(SessionPreprocessor):
     """Mark the recorded answers and write marks and feedback into the graded cells."""
 
@@ -168,12 +188,7 @@ class MarkAnswers(SessionPreprocessor):
         exercise = load_exercise(resources["nbgrader"]["assignment"])
         card, notes = resources["job_card"], nb.metadata["warmside"]["notes"]
         by_id = {grade_id(cell): cell for cell in nb.cells if grade_id(cell)}
-        answers = {
-            item.name: recorded_answer(by_id[item.name], item.name)
-            for item in exercise.items
-            if item.name in by_id
-        }
-        marks = mark(answers, card, exercise)
+        marks = mark(resources["answers"], card, exercise)
         for result in marks:
             cell = by_id[result.item]
             error = first_error(by_id.get(result.item + ANSWER_SUFFIX)) or first_error(cell)

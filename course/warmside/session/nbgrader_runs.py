@@ -47,6 +47,7 @@ def configure(c: Config, folder: Path) -> None:
         ours.PlaceJobCard,
         RunNotebook,
         stock.LimitOutput,
+        ours.CleanHandIn,
         ours.MarkAnswers,
         stock.SaveAutoGrades,
         stock.AssignLatePenalties,
@@ -70,9 +71,11 @@ def generate_release(folder: Path, exercise: str) -> None:
     _demand(api(folder).generate_assignment(exercise), f"making the release of {exercise}")
 
 
-def autograde(folder: Path, exercise: str, trainee: str) -> str:
-    """Run and mark one hand-in; return an empty text, or what went wrong."""
-    result = api(folder).autograde(exercise, trainee, create=False)
+def autograde(folder: Path, exercise: str, trainee: str, *, unboxed: bool = False) -> str:
+    """Run and mark one hand-in, in a box unless told otherwise; return an empty text, or what went wrong."""
+    nbgrader = api(folder)
+    nbgrader.config.RunNotebook.unboxed = unboxed
+    result = nbgrader.autograde(exercise, trainee, create=False)
     return "" if result["success"] else _reason(result)
 
 

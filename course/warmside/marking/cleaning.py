@@ -1,0 +1,68 @@
+"""Making a stranger's output fit to show: text, tables and pictures, no script and nothing from elsewhere."""
+
+import re
+
+import bleach
+import nbformat
+from nbformat import NotebookNode
+
+_TABLE = {"caption", "table", "tbody", "td", "tfoot", "th", "thead", "tr"}
+_WORDS = {"b", "br", "code", "em", "i", "li", "ol", "p", "pre", "strong", "sub", "sup", "ul"}
+_TAGS = {*_TABLE, *_WORDS, "blockquote", "div", "h1", "h2", "h3", "h4", "h5", "h6", "hr", "span"}
+_ATTRIBUTES = {"td": ["colspan", "rowspan"], "th": ["colspan", "rowspan", "scope"]}
+_PICTURES = ("image/png", "image/jpeg")
+_BASE64 = re.compile(r"[A-Za-z0-9+/=\s]*")
+
+
+def clean_outputs(cell: NotebookNode) -> None:
+    """Keep of a code cell's outputs what is fit to show, in place."""
+    if cell.cell_type != "code":
+        return
+    cell.execution_count = cell.execution_count if type(cell.get("execution_count")) is int else None
+    cell.outputs = [fit for output in cell.outputs if (fit := _fit(output)) is not None]
+
+
+def verbatim(text: str) -> str:
+    """Return markdown that shows a text as it was typed, whatever stands in it."""
+    return "\n".join("    " + line for line in text.expandtabs(4).splitlines()) or "    "
+
+
+def _fit(output: NotebookNode) -> NotebookNode | None:
+    kind = output.output_type
+    if kind == "stream":
+        name = "stderr" if output.get("name") == "stderr" else "stdout"
+        return nbformat.v4.new_output("stream", name=name, text=_text(output.get("text")))
+    if kind == "error":
+        lines = output.get("traceback")
+        return nbformat.v4.new_output(
+            "error",
+            ename=_text(output.get("ename"))[:200],
+            evalue=_text(output.get("evalue"))[:2000],
+            traceback=[_text(line) for line in lines] if isinstance(lines, list) else [],
+        )
+    data = {
+        mime: _CLEAN[mime](_text(value)) for mime, value in output.get("data", {}).items() if mime in _CLEAN
+    }
+    data = {mime: value for mime, value in data.items() if value is not None}
+    return nbformat.v4.new_output("display_data", data) if data else None
+
+
+def _text(value: object) -> str:
+    if isinstance(value, list):
+        return "".join(part for part in value if isinstance(part, str))
+    return value if isinstance(value, str) else ""
+
+
+def _html(text: str) -> str:
+    return bleach.clean(text, tags=_TAGS, attributes=_ATTRIBUTES, strip=True, strip_comments=True)
+
+
+def _picture(text: str) -> str | None:
+    return text if _BASE64.fullmatch(text) else None
+
+
+_CLEAN = {
+    "text/plain": str,
+    "text/html": _html,
+    **dict.fromkeys(_PICTURES, _picture),
+}
