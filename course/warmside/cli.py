@@ -14,7 +14,7 @@ from warmside.errors import InputError
 
 if TYPE_CHECKING:
     from warmside.session.folder import Session
-    from warmside.session.mark import Task
+    from warmside.session.journal import Task
 
 BAD_INPUT = 2
 FAILED = 1
@@ -133,12 +133,13 @@ def hand_in(folder: Path, files: tuple[Path, ...], at: datetime | None) -> None:
 @session.command()
 @click.argument("folder", type=_FOLDER)
 @click.option("--again", is_flag=True, help="Mark all hand-ins, not only what is new.")
-def mark(folder: Path, again: bool) -> None:
+@click.option("--unboxed", is_flag=True, help="Run hand-ins without a box: of people you know alone.")
+def mark(folder: Path, again: bool, unboxed: bool) -> None:
     """Run and mark what has been handed in."""
     from warmside.session.folder import Session
 
     opened = Session.open(folder)
-    if failed := _mark(opened, again=again):
+    if failed := _mark(opened, again=again, unboxed=unboxed):
         for task, reason in failed.items():
             click.echo(f"not marked: {task.trainee}, {task.exercise}: {reason}", err=True)
         sys.exit(FAILED)
@@ -147,13 +148,52 @@ def mark(folder: Path, again: bool) -> None:
 
 @session.command()
 @click.argument("folder", type=_FOLDER)
-def report(folder: Path) -> None:
+@click.option("--ids-only", is_flag=True, help="Name trainees by their ids, without names.")
+def report(folder: Path, ids_only: bool) -> None:
     """Write what the class understood (HTML, CSV)."""
     from warmside.session.folder import Session
     from warmside.session.report import write_report
 
-    page, table = write_report(Session.open(folder))
+    page, table = write_report(Session.open(folder), ids_only=ids_only)
     click.echo(f"report: {page}\nmarks:  {table}")
+
+
+@session.command()
+@click.argument("folder", type=_FOLDER)
+@click.option("--restore", is_flag=True, help="Put right what can be put right.")
+def check(folder: Path, restore: bool) -> None:
+    """Verify that gradebook, hand-ins and marks agree."""
+    from warmside.session.check import check as check_session
+    from warmside.session.folder import Session
+
+    problems = check_session(Session.open(folder), restore=restore)
+    for problem in problems:
+        click.echo(f"{problem.what} {problem.mended}".strip(), err=not problem.mended)
+    if not problems:
+        click.echo("Gradebook, hand-ins and marks agree.")
+    left = [problem for problem in problems if not problem.mended]
+    if left and not restore:
+        click.echo(f"To put right what can be: warmside session check {folder} --restore", err=True)
+    if left:
+        sys.exit(FAILED)
+
+
+@session.command()
+@click.argument("folder", type=_FOLDER)
+@click.argument("trainee")
+@click.option("--yes", is_flag=True, help="Don't ask first.")
+def forget(folder: Path, trainee: str, yes: bool) -> None:
+    """Remove a trainee and all data of theirs."""
+    from warmside.session.folder import Session
+    from warmside.session.forget import forget as forget_trainee
+
+    opened = Session.open(folder)
+    if not yes:
+        click.confirm(f"Remove {trainee} with all hand-ins and marks? This can't be undone.", abort=True)
+    remains = forget_trainee(opened, trainee)
+    click.echo(f"{trainee} is removed. What remains:")
+    for sentence in remains:
+        click.echo(f"- {sentence}")
 
 
 @session.command("open")
@@ -204,7 +244,11 @@ def demo(folder: Path | None) -> None:
     click.echo(f"An invented class at Alder Fen Training Yard, in {made.folder}")
     received, refused = demonstration.hand_in(made)
     click.echo(f"{len(received)} hand-ins taken in, {len(refused)} left alone. Running and marking them:")
-    failed = _mark(made)
+    from warmside.session import box
+
+    if reason := box.why_not():
+        click.echo(f"The invented hand-ins are run without a box: {reason}.")
+    failed = _mark(made, unboxed=not box.available())
     page, _ = write_report(made)
     click.echo(f"\nmarks and mistakes:  {page}")
     click.echo(f"feedback:            {made.folder / 'feedback'}")
@@ -213,7 +257,7 @@ def demo(folder: Path | None) -> None:
         sys.exit(FAILED)
 
 
-def _mark(opened: Session, *, again: bool = False) -> dict[Task, str]:
+def _mark(opened: Session, *, again: bool = False, unboxed: bool = False) -> dict[Task, str]:
     """Mark a session with a progress bar and print the table of marks."""
     from warmside.session.mark import mark as mark_tasks
     from warmside.session.mark import to_mark
@@ -223,7 +267,7 @@ def _mark(opened: Session, *, again: bool = False) -> dict[Task, str]:
         click.echo("Nothing new to mark.")
         return {}
     with click.progressbar(length=len(tasks), label="marking", file=sys.stderr) as bar:
-        failed = mark_tasks(opened, tasks, lambda task: bar.update(1))
+        failed = mark_tasks(opened, tasks, lambda task: bar.update(1), unboxed=unboxed)
     _print_marks(opened)
     return failed
 

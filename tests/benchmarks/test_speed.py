@@ -7,7 +7,7 @@ from warmside.marking.exercise import Job
 from warmside.marking.marks import mark
 from warmside.model.cabinet import Cabinet, Thermostat, run
 from warmside.session.hand_in import take_in
-from warmside.session.mark import Task
+from warmside.session.journal import Task
 from warmside.session.mark import mark as mark_tasks
 from warmside.show.pictures import png
 from warmside.show.substance_temperature import CupTest, cup_test_figure

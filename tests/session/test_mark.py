@@ -25,7 +25,8 @@ from helpers import (
 from warmside import project
 from warmside.marking.marks import Outcome
 from warmside.session.hand_in import take_in
-from warmside.session.mark import Task, mark, to_mark
+from warmside.session.journal import Task
+from warmside.session.mark import mark, to_mark
 from warmside.session.nbgrader_runs import PRIVATE_FILES
 from warmside.session.standing import standings
 
@@ -106,7 +107,8 @@ def test_a_cell_that_kills_the_kernel_or_never_ends_stops_nobody(session, exerci
 def test_one_that_cannot_be_marked_stops_nobody_else(session, exercise, tmp_path):
     paths = [write_notebook(tmp_path / f"{who}_{NAME}.ipynb", solved_notebook()) for who in ("ann", "ann-b")]
     take_in(session, paths)
-    (session.folder / "submitted" / "ann" / NAME / f"{NAME}.ipynb").write_text("damaged on disk")
+    (original,) = (session.folder / "hand_ins" / "ann" / NAME).glob(f"*/{NAME}.ipynb")
+    original.write_text("damaged on disk")
     failed = mark(session, to_mark(session))
     assert list(failed) == [Task("ann", NAME)]
     assert failed[Task("ann", NAME)]

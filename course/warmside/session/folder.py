@@ -8,7 +8,10 @@ gradebook.db           nbgrader's gradebook: trainees, exercises, due date, mark
 release/               the exercises as handed out
 hand_outs/             one pack per trainee
 hand_ins/              every hand-in as it arrived
+left_alone.jsonl       what was no hand-in, and why
 submitted/             the hand-in of each trainee that counts
+journal/               what became of each hand-in that was run
+backups/               copies of the gradebook, from before each marking
 autograded/ feedback/  what marking wrote
 report/                what the class understood
 =====================  =====================================================================
@@ -20,11 +23,13 @@ import secrets
 import shutil
 import tempfile
 import tomllib
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from pathlib import Path
 
+from filelock import FileLock, Timeout
 from nbgrader.api import Gradebook
 from sqlalchemy.exc import DatabaseError
 
@@ -96,6 +101,18 @@ class Session:
             return Gradebook(f"sqlite:///{path}")
         except DatabaseError:
             raise InputError(f"{path} is damaged; put back a copy of it.") from None
+
+    @contextmanager
+    def alone(self) -> Iterator[None]:
+        """Work on the session while no other command does; InputError if one does already."""
+        lock = FileLock(self.folder / ".lock", blocking=False)
+        try:
+            with lock:
+                yield
+        except Timeout:
+            raise InputError(
+                f"Another command is at work on {self.folder}; run this again when it has ended."
+            ) from None
 
     def trainees(self) -> list[Trainee]:
         """Return the trainees in order of their ids."""
@@ -193,11 +210,15 @@ def _settings(title: str, invented: bool) -> str:
     return f"format = {FORMAT}\ntitle = {quoted}\ninvented = {str(invented).lower()}\n"
 
 
-def write_private(path: Path, text: str) -> None:
-    """Write a file that only its owner can read, whole or not at all."""
+def write_private(path: Path, content: str | bytes) -> None:
+    """Write a file that only its owner can read, whole or not at all, even if the power fails."""
     draft = path.with_name(f".{path.name}.{os.getpid()}")
-    with os.fdopen(
-        os.open(draft, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600), "w", encoding="utf-8", newline=""
-    ) as file:
-        file.write(text)
-    os.replace(draft, path)
+    try:
+        with os.fdopen(os.open(draft, os.O_WRONLY | os.O_CREAT | os.O_TRUNC, 0o600), "wb") as file:
+            file.write(content.encode() if isinstance(content, str) else content)
+            file.flush()
+            os.fsync(file.fileno())
+        os.replace(draft, path)
+    except BaseException:
+        draft.unlink(missing_ok=True)
+        raise

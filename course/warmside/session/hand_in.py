@@ -5,18 +5,23 @@ zips around it, never by what it says itself; where these disagree it is left al
 notebooks are read out of a zip, within bounds.
 """
 
+import codecs
+import errno
 import hashlib
 import io
 import json
 import os
 import re
+import shutil
 import stat
 import zipfile
 import zlib
 from collections.abc import Iterator, Sequence
+from contextlib import suppress
 from dataclasses import asdict, dataclass
 from datetime import UTC, datetime, timedelta
 from pathlib import Path, PurePosixPath
+from typing import BinaryIO
 
 import nbformat
 
@@ -27,10 +32,14 @@ from warmside.session.folder import Session, write_private
 
 LARGEST_NOTEBOOK = 20_000_000
 LARGEST_UNPACKED = 200_000_000
+_LARGEST_CARD = 1_000_000
+_DIRECTLY = getattr(os, "O_NOFOLLOW", 0) | getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_BINARY", 0)
 MOST_MEMBERS = 5_000
 DEEPEST_ZIP = 2
 # All that zipfile raises on a damaged or locked zip; RuntimeError is how it asks for a password.
 _DAMAGE = (zipfile.BadZipFile, zlib.error, OSError, EOFError, NotImplementedError, RuntimeError, ValueError)
+LEFT_ALONE = "left_alone.jsonl"
+"""File of the session that notes what was left alone, and why."""
 _SKIPPED = {".ipynb_checkpoints", "__MACOSX", ".git"}
 
 
@@ -109,10 +118,19 @@ def take_in(
     refused : list of Refused
         What was left alone.
     """
+    with session.alone():
+        settle(session)
+        received, refused = _take_in(session, paths, (at or datetime.now(UTC)).astimezone(UTC))
+        _note_left_alone(session, refused)
+    return received, refused
+
+
+def _take_in(
+    session: Session, paths: Sequence[Path], moment: datetime
+) -> tuple[list[Received], list[Refused]]:
     exercises = {exercise.name for exercise in session.exercises()}
     trainees = [trainee.id for trainee in session.trainees()]
     secret = session.secret
-    moment = (at or datetime.now(UTC)).astimezone(UTC)
     received: list[Received] = []
     refused: list[Refused] = []
     for path in paths:
@@ -140,14 +158,44 @@ def take_in(
 
 def received_hand_ins(session: Session) -> list[Received]:
     """Return all hand-ins of a session, in the order they came."""
-    notes = (session.folder / "hand_ins").glob("*/*/*/received.json")
-    hand_ins = [_from_note(path) for path in notes]
+    places = [place for shelf in shelves(session) for place in _places(shelf)]
+    hand_ins = [note for place in places if (note := _from_note(place / "received.json"))]
     return sorted(hand_ins, key=lambda hand_in: (hand_in.at, hand_in.trainee, hand_in.exercise))
 
 
-def _from_note(path: Path) -> Received:
-    note = json.loads(path.read_text("utf-8"))
-    return Received(**{**note, "other_cards": tuple(note["other_cards"])})
+def left_alone(session: Session) -> list[tuple[str, Refused]]:
+    """Return what was ever left alone, with when that was."""
+    path = session.folder / LEFT_ALONE
+    if not path.is_file():
+        return []
+    lines = [json.loads(line) for line in path.read_text("utf-8").splitlines()]
+    return [(line["at"], Refused(line["where"], line["why"])) for line in lines]
+
+
+def _note_left_alone(session: Session, refused: Sequence[Refused]) -> None:
+    if not refused:
+        return
+    path = session.folder / LEFT_ALONE
+    before = path.read_text("utf-8") if path.is_file() else ""
+    at = datetime.now(UTC).isoformat()
+    # a path may hold bytes that are no text
+    lines = [
+        json.dumps({"at": at, **{name: _printable(text) for name, text in asdict(item).items()}}) + "\n"
+        for item in refused
+    ]
+    write_private(path, before + "".join(lines))
+
+
+def _printable(text: str) -> str:
+    return text.encode("utf-8", "replace").decode("utf-8")
+
+
+def _from_note(path: Path) -> Received | None:
+    try:
+        note = json.loads(path.read_text("utf-8"))
+        return Received(**{**note, "other_cards": tuple(note["other_cards"])})
+    except (OSError, ValueError, KeyError, TypeError):
+        return None
 
 
 def _look_through(path: Path) -> Iterator[Found | Refused]:
@@ -167,18 +215,49 @@ def _look_through(path: Path) -> Iterator[Found | Refused]:
         yield Refused(str(path), "it is a link or a device; hand in the file itself.")
     elif path.suffix.lower() == ".zip":
         try:
-            with zipfile.ZipFile(path) as archive:
+            with _opened(path) as file, zipfile.ZipFile(file) as archive:
                 yield from _look_into(archive, str(path), _Budget(LARGEST_UNPACKED))
+        except InputError as problem:
+            yield Refused(str(path), str(problem))
         except _DAMAGE:
             yield Refused(str(path), "it is not a whole zip file; copy or download it again.")
     elif path.suffix.lower() != ".ipynb":
         yield Refused(str(path), "it is neither a zip, a notebook (.ipynb) nor a folder.")
-    elif path.stat().st_size > LARGEST_NOTEBOOK:
-        yield Refused(str(path), f"it is larger than {LARGEST_NOTEBOOK // 1_000_000} MB.")
     else:
-        card = path.with_name(FILE_NAME)
-        usable = card.is_file() and not card.is_symlink() and card.stat().st_size < 1_000_000
-        yield Found(str(path), path.read_bytes(), card.read_bytes() if usable else b"")
+        try:
+            notebook = _content(path, LARGEST_NOTEBOOK)
+        except InputError as problem:
+            yield Refused(str(path), str(problem))
+            return
+        try:
+            card = _content(path.with_name(FILE_NAME), _LARGEST_CARD)
+        except InputError:
+            card = b""
+        yield Found(str(path), notebook, card)
+
+
+def _opened(path: Path) -> BinaryIO:
+    """Open a regular file that has no other name; what it was a moment ago doesn't count, nor do links."""
+    try:
+        opened = os.open(path, os.O_RDONLY | _DIRECTLY)
+    except OSError as problem:
+        if problem.errno in (errno.ELOOP, errno.EMLINK, errno.ENXIO):
+            raise InputError("it is a link or a device; hand in the file itself.") from None
+        raise InputError(f"it can't be read: {problem.strerror}.") from None
+    file = os.fdopen(opened, "rb")
+    status = os.fstat(opened)
+    if not stat.S_ISREG(status.st_mode) or status.st_nlink > 1:
+        file.close()
+        raise InputError("it is a link or a device; hand in the file itself.")
+    return file
+
+
+def _content(path: Path, most: int) -> bytes:
+    with _opened(path) as file:
+        content = file.read(most + 1)
+    if len(content) > most:
+        raise InputError(f"it is larger than {most // 1_000_000} MB.")
+    return content
 
 
 @dataclass
@@ -219,7 +298,7 @@ def _look_into(
                     Found(
                         f"{where}/{path}",
                         budget.read(archive, member, LARGEST_NOTEBOOK),
-                        budget.read(archive, card, 1_000_000) if card else b"",
+                        budget.read(archive, card, _LARGEST_CARD) if card else b"",
                     )
                 )
             elif path.suffix.lower() == ".zip" and depth < DEEPEST_ZIP:
@@ -321,20 +400,63 @@ def _keep(
     )
     draft = shelf / f".{place.name}"
     draft.mkdir(parents=True)
-    (draft / f"{exercise}.ipynb").write_bytes(found.notebook)
-    write_private(draft / "received.json", json.dumps(asdict(received), indent=1, ensure_ascii=False) + "\n")
-    os.replace(draft, place)
+    try:
+        write_private(draft / f"{exercise}.ipynb", found.notebook)
+        note = json.dumps(asdict(received), indent=1, ensure_ascii=True) + "\n"
+        write_private(draft / "received.json", note)
+        os.replace(draft, place)
+    except BaseException:
+        shutil.rmtree(draft, ignore_errors=True)
+        raise
     _let_latest_count(session, trainee, exercise)
     return received
 
 
+def settle(session: Session) -> None:
+    """Finish what was interrupted: half-taken hand-ins go, and each trainee's latest whole one counts."""
+    for shelf in shelves(session):
+        for draft in [place for place in shelf.iterdir() if place.name.startswith(".")]:
+            shutil.rmtree(draft, ignore_errors=True)
+        with suppress(ValueError, KeyError, FileNotFoundError):  # damage on disk is for `check` to tell
+            if not is_settled(session, shelf.parent.name, shelf.name):
+                _let_latest_count(session, shelf.parent.name, shelf.name)
+
+
+def is_settled(session: Session, trainee: str, exercise: str) -> bool:
+    """Tell whether what counts of a trainee's hand-ins is the latest one."""
+    target = session.folder / "submitted" / trainee / exercise
+    try:
+        return all(
+            (target / name).read_bytes() == content
+            for name, content in _what_counts(session, trainee, exercise).items()
+        )
+    except (FileNotFoundError, ValueError, KeyError):
+        return False
+
+
+def shelves(session: Session) -> list[Path]:
+    """Return the folders that hold one trainee's hand-ins for one exercise."""
+    return sorted(path for path in (session.folder / "hand_ins").glob("*/*") if path.is_dir())
+
+
+def _places(shelf: Path) -> list[Path]:
+    """Return where its whole hand-ins lie, in the order they came."""
+    return sorted(place for place in shelf.iterdir() if not place.name.startswith("."))
+
+
+def _what_counts(session: Session, trainee: str, exercise: str) -> dict[str, bytes]:
+    """Return the files of the hand-in that counts, by name; none where there is no hand-in."""
+    places = _places(session.folder / "hand_ins" / trainee / exercise)
+    if not places:
+        return {}
+    at = datetime.fromisoformat(json.loads((places[-1] / "received.json").read_text("utf-8"))["at"])
+    notebook = (places[-1] / f"{exercise}.ipynb").read_bytes().removeprefix(codecs.BOM_UTF8)
+    stamp = f"{at:%Y-%m-%d %H:%M:%S.%f} UTC\n"
+    return {f"{exercise}.ipynb": notebook, "timestamp.txt": stamp.encode()}
+
+
 def _let_latest_count(session: Session, trainee: str, exercise: str) -> None:
-    shelf = session.folder / "hand_ins" / trainee / exercise
-    latest = max(place for place in shelf.iterdir() if not place.name.startswith("."))
-    at = datetime.fromisoformat(json.loads((latest / "received.json").read_text("utf-8"))["at"])
     target = session.folder / "submitted" / trainee / exercise
     target.mkdir(parents=True, exist_ok=True)
-    write_private(
-        target / f"{exercise}.ipynb", (latest / f"{exercise}.ipynb").read_bytes().decode("utf-8-sig")
-    )
-    write_private(target / "timestamp.txt", f"{at:%Y-%m-%d %H:%M:%S.%f} UTC\n")
+    for name, content in _what_counts(session, trainee, exercise).items():
+        write_private(target / name, content)

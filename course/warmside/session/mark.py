@@ -1,33 +1,36 @@
 """Marking a session: each new hand-in is run and marked, one that fails stops nobody else."""
 
+import errno
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass
-from pathlib import Path
 
-from warmside.session import nbgrader_runs
+import nbformat
+
+from warmside.errors import InputError
+from warmside.session import box, journal, nbgrader_runs
+from warmside.session.backup import back_up
 from warmside.session.folder import Session
-
-
-@dataclass(frozen=True)
-class Task:
-    """A hand-in to mark."""
-
-    trainee: str
-    exercise: str
+from warmside.session.hand_in import settle
+from warmside.session.journal import Entry, State, Task
 
 
 def to_mark(session: Session, *, again: bool = False) -> list[Task]:
     """Return the hand-ins that have come since they were last marked; all of them with `again`."""
     submitted = sorted((session.folder / "submitted").glob("*/*/timestamp.txt"))
-    return [
-        Task(trainee=path.parts[-3], exercise=path.parts[-2])
-        for path in submitted
-        if again or _text(path) != _text(session.folder / "autograded" / Path(*path.parts[-3:]))
-    ]
+    tasks = [Task(trainee=path.parts[-3], exercise=path.parts[-2]) for path in submitted]
+    return [task for task in tasks if again or not _is_done(session, task)]
+
+
+def _is_done(session: Session, task: Task) -> bool:
+    entry = journal.read(session, task)
+    return entry is not None and entry.ended and entry.hand_in == journal.digest(session, task)
 
 
 def mark(
-    session: Session, tasks: Iterable[Task], progress: Callable[[Task], None] = lambda task: None
+    session: Session,
+    tasks: Iterable[Task],
+    progress: Callable[[Task], None] = lambda task: None,
+    *,
+    unboxed: bool = False,
 ) -> dict[Task, str]:
     """Run and mark hand-ins, and write their feedback pages.
 
@@ -39,22 +42,49 @@ def mark(
         What to mark.
     progress : callable, optional
         Called after each one.
+    unboxed : bool
+        Whether to run them without a box, with limits alone.
 
     Returns
     -------
     dict of Task to str
         What went wrong, for each one that could not be marked.
+
+    Raises
+    ------
+    InputError
+        If another command works on the session, or if no box can be made and none was waived.
+    OSError
+        If the disk is full; what was marked until then is whole.
     """
+    if not unboxed and (reason := box.why_not()):
+        raise InputError(
+            f"Hand-ins are run in boxes, and {reason}. Install Debian's bubblewrap on Linux, or say "
+            "--unboxed, with hand-ins of people you know alone."
+        )
     failed: dict[Task, str] = {}
-    for task in tasks:
-        reason = nbgrader_runs.autograde(session.folder, task.exercise, task.trainee)
-        if reason:
-            failed[task] = reason
-        else:
-            nbgrader_runs.generate_feedback(session.folder, task.exercise, task.trainee)
-        progress(task)
+    with session.alone():
+        settle(session)
+        back_up(session)
+        for task in tasks:
+            if reason := _mark_one(session, task, unboxed):
+                failed[task] = reason
+            progress(task)
     return failed
 
 
-def _text(path: Path) -> str | None:
-    return path.read_text("utf-8") if path.is_file() else None
+def _mark_one(session: Session, task: Task, unboxed: bool) -> str:
+    hand_in = journal.digest(session, task)
+    journal.write(session, task, Entry(State.BEGUN, hand_in, boxed=not unboxed))
+    reason = nbgrader_runs.autograde(session.folder, task.exercise, task.trainee, unboxed=unboxed)
+    if any(sign in reason for sign in ("No space left on device", "disk is full")):
+        raise OSError(errno.ENOSPC, "No space left on device; make room and mark again", str(session.folder))
+    if reason:
+        journal.write(session, task, Entry(State.NOT, hand_in, (reason,), boxed=not unboxed))
+        return reason
+    nbgrader_runs.generate_feedback(session.folder, task.exercise, task.trainee)
+    path = session.folder / "autograded" / task.trainee / task.exercise / f"{task.exercise}.ipynb"
+    why = tuple(nbformat.read(path, as_version=4).metadata["warmside"].get("cut_short", ()))
+    state = State.PARTLY if why else State.MARKED
+    journal.write(session, task, Entry(state, hand_in, why, boxed=not unboxed))
+    return ""

@@ -3,7 +3,8 @@
 import csv
 import io
 from collections import Counter
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
 from datetime import datetime
 from pathlib import Path
 
@@ -13,6 +14,8 @@ from warmside.marking.exercise import Exercise, Item
 from warmside.marking.feedback import SIGNS
 from warmside.marking.marks import Outcome
 from warmside.session.folder import Session, write_private
+from warmside.session.hand_in import Refused, left_alone
+from warmside.session.roster import Trainee
 from warmside.session.standing import Standing, standings
 
 _PAGES = Environment(
@@ -68,19 +71,21 @@ def summarise(exercise: Exercise, rows: list[Standing]) -> list[ItemSummary]:
     return summaries
 
 
-def write_report(session: Session) -> tuple[Path, Path]:
-    """Write the page and the CSV; return where they lie."""
+def write_report(session: Session, *, ids_only: bool = False) -> tuple[Path, Path]:
+    """Write the page and the CSV, with names or with ids alone; return where they lie."""
     folder = session.folder / "report"
     folder.mkdir(exist_ok=True)
     rows = standings(session)
+    if ids_only:
+        rows = [replace(row, trainee=Trainee(row.trainee.id, "", "", "")) for row in rows]
     page, table = folder / "index.html", folder / "marks.csv"
-    write_private(page, report_page(session, rows))
+    write_private(page, report_page(session, rows, [] if ids_only else left_alone(session)))
     write_private(table, marks_csv(rows))
     return page, table
 
 
-def report_page(session: Session, rows: list[Standing]) -> str:
-    """Return the report as HTML."""
+def report_page(session: Session, rows: list[Standing], left: Sequence[tuple[str, Refused]] = ()) -> str:
+    """Return the report as HTML; `left` is what was left alone, and when."""
     sections = [
         (exercise, [row for row in rows if row.exercise.name == exercise.name], summarise(exercise, rows))
         for exercise in session.exercises()
@@ -91,6 +96,8 @@ def report_page(session: Session, rows: list[Standing]) -> str:
         sections=sections,
         signs=SIGNS,
         outcomes=list(Outcome),
+        unboxed=[row for row in rows if row.entry and not row.entry.boxed],
+        left_alone=left,
         when=lambda text: f"{datetime.fromisoformat(text).astimezone():%Y-%m-%d %H:%M}",
     )
 

@@ -56,17 +56,14 @@ class RunNotebook(Execute):
         try:
             super().preprocess(nb, resources, km)
         except DeadKernelError:
-            notes.append(
+            cut_short(
+                nb,
                 (self._watch.reason if self._watch else "")
-                or "The run ended early because a cell stopped the whole notebook."
+                or "The run ended early because a cell stopped the whole notebook.",
             )
-            notes.append("Answers after that could not be recorded.")
         except Exception as problem:  # a stranger's kernel may send anything
             self.log.warning("The run ended early: %s", problem)
-            notes.append(
-                "The run ended early because the notebook disturbed it; answers after that could not be "
-                "recorded."
-            )
+            cut_short(nb, "The run ended early because the notebook disturbed it.")
         finally:
             if self._watch is not None:
                 self._watch.stop()
@@ -126,6 +123,12 @@ class RunNotebook(Execute):
         await super()._async_cleanup_kernel()
 
     _cleanup_kernel = run_sync(_async_cleanup_kernel)
+
+
+def cut_short(nb: NotebookNode, reason: str) -> None:
+    """Note that a notebook didn't run to its end, for its trainee and for the journal."""
+    nb.metadata["warmside"]["notes"].append(f"{reason} Answers after that could not be recorded.")
+    nb.metadata["warmside"]["cut_short"] = [reason]
 
 
 def _size(value: object) -> int:

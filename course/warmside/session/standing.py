@@ -10,8 +10,10 @@ from nbgrader.api import MissingEntry
 from warmside.marking.exercise import Exercise
 from warmside.marking.marks import Outcome
 from warmside.marking.preprocessors import grade_id
+from warmside.session import journal
 from warmside.session.folder import Session
 from warmside.session.hand_in import Received, received_hand_ins
+from warmside.session.journal import Entry, State, Task
 from warmside.session.roster import Trainee
 
 
@@ -49,6 +51,8 @@ class Standing:
         By item; empty until marked.
     newer : bool
         Whether a hand-in has come since it was marked.
+    entry : Entry or None
+        What the journal of marking knows of it; None where it was marked by plain nbgrader, or not yet.
     """
 
     trainee: Trainee
@@ -59,6 +63,7 @@ class Standing:
     points: float
     items: tuple[ItemStanding, ...]
     newer: bool
+    entry: Entry | None
 
     @property
     def state(self) -> str:
@@ -66,8 +71,14 @@ class Standing:
         if not self.hand_ins:
             return "not handed in"
         if self.score is None:
-            return "not marked"
-        return "marked, newer hand-in waits" if self.newer else "marked"
+            return State.NOT.value
+        marked = self.entry.state.value if self.entry else State.MARKED.value
+        return f"{marked}, newer hand-in waits" if self.newer else marked
+
+    @property
+    def why(self) -> tuple[str, ...]:
+        """Why it is partly marked or not, in sentences."""
+        return self.entry.why if self.entry else ()
 
 
 def standings(session: Session) -> list[Standing]:
@@ -81,7 +92,9 @@ def standings(session: Session) -> list[Standing]:
         for trainee in session.trainees():
             hand_ins = tuple(by_task[trainee.id, exercise.name])
             latest = datetime.fromisoformat(hand_ins[-1].at) if hand_ins else None
-            items = _items(session, trainee, exercise)
+            task = Task(trainee.id, exercise.name)
+            entry = journal.read(session, task)
+            items = _items(session, trainee, exercise) if entry is None or entry.ended else ()
             rows.append(
                 Standing(
                     trainee=trainee,
@@ -91,15 +104,18 @@ def standings(session: Session) -> list[Standing]:
                     score=sum(item.score for item in items) if items else None,
                     points=exercise.points,
                     items=items,
-                    newer=bool(items) and not _is_marked(session, trainee, exercise),
+                    newer=bool(items) and not _is_of_the_latest(session, task, entry),
+                    entry=entry,
                 )
             )
     return rows
 
 
-def _is_marked(session: Session, trainee: Trainee, exercise: Exercise) -> bool:
+def _is_of_the_latest(session: Session, task: Task, entry: Entry | None) -> bool:
+    if entry is not None:
+        return entry.hand_in == journal.digest(session, task)
     stamps = [
-        session.folder / step / trainee.id / exercise.name / "timestamp.txt"
+        session.folder / step / task.trainee / task.exercise / "timestamp.txt"
         for step in ("submitted", "autograded")
     ]
     return all(stamp.is_file() for stamp in stamps) and stamps[0].read_text() == stamps[1].read_text()

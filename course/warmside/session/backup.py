@@ -1,0 +1,51 @@
+"""Copies of the gradebook, one from before each time that something works on it."""
+
+import os
+import sqlite3
+from contextlib import closing
+from datetime import UTC, datetime
+from pathlib import Path
+
+from warmside.session.folder import Session
+
+FOLDER = "backups"
+KEPT = 20
+
+
+def back_up(session: Session) -> Path:
+    """Copy the gradebook, whole or not at all, and drop the oldest copies beyond `KEPT`."""
+    folder = session.folder / FOLDER
+    folder.mkdir(mode=0o700, exist_ok=True)
+    path = folder / f"gradebook-{datetime.now(UTC):%Y%m%dT%H%M%S.%fZ}.db"
+    draft = path.with_suffix(".part")
+    try:
+        with (
+            closing(
+                sqlite3.connect(f"file:{session.folder / 'gradebook.db'}?mode=ro", uri=True)
+            ) as gradebook,
+            closing(sqlite3.connect(draft)) as copy,
+        ):
+            gradebook.backup(copy)
+        os.chmod(draft, 0o600)
+        os.replace(draft, path)
+    finally:
+        draft.unlink(missing_ok=True)
+    for old in copies(session)[:-KEPT]:
+        old.unlink()
+    return path
+
+
+def copies(session: Session) -> list[Path]:
+    """Return the copies there are, the newest last."""
+    return sorted((session.folder / FOLDER).glob("gradebook-*.db"))
+
+
+def is_whole(path: Path) -> bool:
+    """Tell whether a gradebook can be read from end to end."""
+    try:
+        with closing(sqlite3.connect(f"file:{path}?mode=ro", uri=True)) as gradebook:
+            whole = gradebook.execute("PRAGMA integrity_check").fetchone() == ("ok",)
+            gradebook.execute("SELECT count(*) FROM student").fetchone()
+            return whole
+    except sqlite3.Error:
+        return False

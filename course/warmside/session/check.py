@@ -1,0 +1,155 @@
+"""Checking that gradebook, hand-ins and marks of a session agree, and putting right what can be."""
+
+import hashlib
+import json
+import os
+import shutil
+import stat
+from dataclasses import dataclass
+from pathlib import Path
+
+import nbformat
+from nbgrader.api import MissingEntry
+
+from warmside.marking.preprocessors import grade_id
+from warmside.session import journal
+from warmside.session.backup import copies, is_whole
+from warmside.session.folder import Session
+from warmside.session.hand_in import is_settled, settle, shelves
+from warmside.session.journal import Task
+
+
+@dataclass(frozen=True)
+class Problem:
+    """Something that doesn't agree.
+
+    Attributes
+    ----------
+    what : str
+        A sentence.
+    mended : str
+        What was done about it; empty where nothing was.
+    """
+
+    what: str
+    mended: str = ""
+
+
+def check(session: Session, *, restore: bool = False) -> list[Problem]:
+    """Check a session.
+
+    Parameters
+    ----------
+    session : Session
+        Which.
+    restore : bool
+        Whether to put right what can be: gradebook from its newest whole copy, hand-ins that count from their
+        originals, marks that don't agree struck off so that the next marking makes them anew.
+
+    Returns
+    -------
+    list of Problem
+        Empty where everything agrees.
+    """
+    with session.alone():
+        problems = [*_access(session, restore), *_gradebook(session, restore)]
+        if any("gradebook" in problem.what and not problem.mended for problem in problems):
+            return problems
+        return [*problems, *_hand_ins(session, restore), *_marks(session, restore)]
+
+
+def _access(session, restore):
+    mode = stat.S_IMODE(session.folder.stat().st_mode)
+    if os.name == "posix" and mode & 0o077:
+        if restore:
+            session.folder.chmod(0o700)
+        yield Problem(
+            f"{session.folder} can be read by others (mode {mode:o}).",
+            "It is private again." if restore else "",
+        )
+
+
+def _gradebook(session, restore):
+    path = session.folder / "gradebook.db"
+    if is_whole(path):
+        return
+    good = [copy for copy in copies(session) if is_whole(copy)]
+    if not good:
+        yield Problem("The gradebook is missing or damaged, and there is no whole copy of it.")
+        return
+    if restore:
+        if path.exists():
+            os.replace(path, path.with_name("gradebook.db.damaged"))
+        draft = path.with_suffix(".part")
+        shutil.copyfile(good[-1], draft)
+        draft.chmod(0o600)
+        os.replace(draft, path)
+    yield Problem(
+        "The gradebook is missing or damaged.",
+        f"It was put back from {good[-1].name}; the damaged one was set aside." if restore else "",
+    )
+
+
+def _hand_ins(session, restore):
+    for shelf in shelves(session):
+        task = Task(shelf.parent.name, shelf.name)
+        for place in sorted(shelf.iterdir()):
+            if not place.name.startswith(".") and not _is_original(place, task.exercise):
+                yield Problem(
+                    f"{place.relative_to(session.folder)} isn't what was handed in: its hash differs."
+                )
+        if not is_settled(session, task.trainee, task.exercise):
+            yield Problem(
+                f"What counts of {task.trainee}'s hand-ins for {task.exercise} isn't the latest one.",
+                "The latest counts again." if restore else "",
+            )
+    if restore:
+        settle(session)
+
+
+def _is_original(place: Path, exercise: str) -> bool:
+    try:
+        noted = json.loads((place / "received.json").read_text("utf-8"))["sha256"]
+        return hashlib.sha256((place / f"{exercise}.ipynb").read_bytes()).hexdigest() == noted
+    except (OSError, ValueError, KeyError, TypeError):
+        return False
+
+
+def _marks(session, restore):
+    for path in sorted((session.folder / journal.FOLDER).glob("*/*.json")):
+        task = Task(path.parent.name, path.stem)
+        entry = journal.read(session, task)
+        if entry is not None and entry.ended and _in_gradebook(session, task) == _in_notebook(session, task):
+            continue
+        if entry is not None and not entry.ended and entry.state is not journal.State.BEGUN:
+            continue
+        if restore:
+            journal.strike(session, task)
+        began = entry is not None and entry.state is journal.State.BEGUN
+        what = "was begun and not ended" if began else "doesn't agree with the gradebook"
+        yield Problem(
+            f"The marking of {task.trainee}'s {task.exercise} {what}.",
+            "`warmside session mark` will do it again." if restore else "",
+        )
+
+
+def _in_gradebook(session: Session, task: Task) -> dict[str, float]:
+    with session.gradebook() as gradebook:
+        try:
+            submission = gradebook.find_submission(task.exercise, task.trainee)
+        except MissingEntry:
+            return {}
+        return {grade.name: grade.auto_score for book in submission.notebooks for grade in book.grades}
+
+
+def _in_notebook(session: Session, task: Task) -> dict[str, float] | None:
+    path = session.folder / "autograded" / task.trainee / task.exercise / f"{task.exercise}.ipynb"
+    try:
+        cells = nbformat.read(path, as_version=4).cells
+        return {
+            grade_id(cell): float(cell.outputs[-1].data["text/plain"])
+            for cell in cells
+            if cell.metadata.get("nbgrader", {}).get("grade")
+        }
+    except (OSError, ValueError, KeyError, IndexError, AttributeError):
+        return None

@@ -1,0 +1,83 @@
+"""Taking a trainee out of a session: their data in its folder and its gradebook."""
+
+import json
+import re
+import shutil
+import sqlite3
+from contextlib import closing
+from pathlib import Path
+
+from nbgrader.api import Gradebook
+
+from warmside.errors import InputError
+from warmside.session import hand_in, journal
+from warmside.session.backup import copies
+from warmside.session.folder import Session, write_private
+
+_FOLDERS = ("hand_ins", "submitted", "autograded", "feedback", journal.FOLDER)
+
+
+def forget(session: Session, trainee: str) -> list[str]:
+    """Remove a trainee and everything of theirs.
+
+    Parameters
+    ----------
+    session : Session
+        From where.
+    trainee : str
+        Their id.
+
+    Returns
+    -------
+    list of str
+        What remains and where, in sentences.
+
+    Raises
+    ------
+    InputError
+        If there is no such trainee.
+    """
+    if trainee not in [each.id for each in session.trainees()]:
+        raise InputError(f"There is no trainee “{trainee}” in {session.folder}.")
+    with session.alone():
+        for path in [session.folder / "gradebook.db", *copies(session)]:
+            _remove_from(path, trainee)
+        for name in _FOLDERS:
+            shutil.rmtree(session.folder / name / trainee, ignore_errors=True)
+        (session.folder / "hand_outs" / f"{trainee}.zip").unlink(missing_ok=True)
+        _remove_mentions(session, trainee)
+        report = session.folder / "report"
+        had_report = report.is_dir()
+        shutil.rmtree(report, ignore_errors=True)
+    remains = [
+        "Packs, feedback pages, reports and exports that left this folder are where you put them.",
+        "The file they handed in may still be on the stick or the platform it came from.",
+        "Backups of this computer hold what they held.",
+    ]
+    if had_report:
+        remains.insert(0, "The report named them and was removed; `warmside session report` writes it anew.")
+    return remains
+
+
+def _remove_from(path: Path, trainee: str) -> None:
+    with Gradebook(f"sqlite:///{path}") as gradebook:
+        if trainee in [student.id for student in gradebook.students]:
+            gradebook.remove_student(trainee)
+    with closing(sqlite3.connect(path)) as database:
+        database.execute("VACUUM")  # so that no freed page still holds their name
+
+
+def _remove_mentions(session: Session, trainee: str) -> None:
+    """Take the trainee's id out of what is noted of other people's hand-ins and of what was left alone."""
+    for path in sorted((session.folder / "hand_ins").glob("*/*/*/received.json")):
+        fields = json.loads(path.read_text("utf-8"))
+        if trainee in fields["other_cards"]:
+            fields["other_cards"] = [
+                "somebody who was removed" if other == trainee else other for other in fields["other_cards"]
+            ]
+            write_private(path, json.dumps(fields, indent=1, ensure_ascii=False) + "\n")
+    named = re.compile(rf"(?<![A-Za-z0-9]){re.escape(trainee)}(?![A-Za-z0-9])", re.IGNORECASE)
+    left_alone = session.folder / hand_in.LEFT_ALONE
+    if left_alone.is_file():
+        lines = left_alone.read_text("utf-8").splitlines(keepends=True)
+        write_private(left_alone, "".join(line for line in lines if not named.search(line)))
