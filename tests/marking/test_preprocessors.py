@@ -65,7 +65,7 @@ def test_a_missing_locked_cell_comes_back_in_its_place(release, hand_in, item):
     hand_in.cells.remove(locked_cell(hand_in, item))
     cells, notes = repaired(hand_in.cells, release)
     assert ids(cells) == ids(release)
-    assert notes == [f"The locked cell {item} was missing and has been put back."]
+    assert notes == [f"The locked cell {item} was not in its place and has been put back."]
 
 
 def test_all_locked_cells_missing_come_back_in_order(release, hand_in):

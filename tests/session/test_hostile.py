@@ -1,8 +1,8 @@
 """Hostile and broken hand-ins, each marked on a real kernel in a real box among honest neighbours.
 
-Each attack stands in a notebook of its own; all are marked in one run with the hand-ins of three honest trainees.
-An attack must earn what its answers deserve, change nobody else's marks, and end within its time. The table of
-them is printed (``-s``) and stands in DEVELOPERS.md, which a test compares.
+Each attack stands in a notebook of its own; all are marked in one run with the hand-ins of three honest
+trainees. An attack must earn what its answers deserve, change nobody else's marks, and end within its time.
+The table of them is printed (``-s``) and stands in DEVELOPERS.md, which a test compares.
 """
 
 import re
@@ -10,6 +10,7 @@ import time
 from collections.abc import Callable
 from copy import deepcopy
 from dataclasses import dataclass
+from html.parser import HTMLParser
 from pathlib import Path
 
 import nbformat
@@ -26,6 +27,7 @@ from helpers import (
     solved_notebook,
     write_notebook,
 )
+from nbconvert.filters.markdown_mistune import markdown2html_mistune
 
 from warmside import project
 from warmside.marking.exercise import load_exercise
@@ -41,7 +43,7 @@ from warmside.session.standing import standings
 pytestmark = pytest.mark.bubblewrap
 
 FULL, BEFORE = 20.0, 7.0  # all marks; those of the items before hours_to_settle
-CELL_TIME, NOTEBOOK_TIME = 3, 12
+CELL_TIME, NOTEBOOK_TIME = 3, 9
 HONEST = ("a-first", "m-middle", "z-last")
 WRONG = {
     "thermometer_error": "40 delta_degF",
@@ -109,7 +111,11 @@ class Attack:
 
 
 def metadata_says(notebook):
-    notebook.metadata["warmside"] = {"notes": ["<script>alert(1)</script>"], "trainee": "a-first", "score": 20}
+    notebook.metadata["warmside"] = {
+        "notes": ["<script>alert(1)</script>"],
+        "trainee": "a-first",
+        "score": 20,
+    }
     for cell in notebook.cells:
         if "nbgrader" in cell.metadata:
             cell.metadata["nbgrader"]["points"] = 1000
@@ -133,7 +139,10 @@ def with_doubles(notebook):
 
 
 def with_old_kernel(notebook):
-    notebook.metadata = {"kernelspec": {"name": "julia-1.9", "display_name": "x"}, "language_info": {"name": "z"}}
+    notebook.metadata = {
+        "kernelspec": {"name": "julia-1.9", "display_name": "x"},
+        "language_info": {"name": "z"},
+    }
 
 
 def with_edited_locks(notebook):
@@ -153,7 +162,8 @@ def with_markup(notebook):
 from IPython.display import HTML, Javascript, Markdown, SVG, display
 display(HTML({markup!r})); display(Markdown({markup!r})); display(Javascript("alert(1)"))
 display(SVG("<svg xmlns='http://www.w3.org/2000/svg'><script>alert(1)</script></svg>"))
-display({{"image/png": '"><script>alert(1)</script>'}}, raw=True, metadata={{"image/png": {{"width": '1"><script>'}}}})
+sizes = {{"image/png": {{"width": '1"><script>'}}}}
+display({{"image/png": '"><script>alert(1)</script>'}}, raw=True, metadata=sizes)
 print({markup!r}); print("\\x1b]8;;javascript:alert(1)\\x07x\\x1b]8;;\\x07")
 """
     cell = answer_cell(notebook, "thermometer_error")
@@ -205,87 +215,175 @@ def attempt(path):
 ATTACKS = [
     # patching what compares
     Attack("patched math.isclose", wrong, "import math; math.isclose = lambda *a, **k: True", 0),
-    Attack("patched abs, round, float and assert", wrong, """
+    Attack(
+        "patched abs, round, float and assert",
+        wrong,
+        """
 import builtins
-builtins.abs = lambda x: 0; builtins.round = lambda *a: 0; builtins.AssertionError = SystemExit""", 0),
-    Attack("patched numpy comparisons", wrong, """
+builtins.abs = lambda x: 0; builtins.round = lambda *a: 0; builtins.AssertionError = SystemExit""",
+        0,
+    ),
+    Attack(
+        "patched numpy comparisons",
+        wrong,
+        """
 import numpy
 numpy.isclose = numpy.allclose = numpy.array_equal = lambda *a, **k: True
-numpy.testing.assert_allclose = lambda *a, **k: None""", 0),
-    Attack("patched pint", wrong, """
+numpy.testing.assert_allclose = lambda *a, **k: None""",
+        0,
+    ),
+    Attack(
+        "patched pint",
+        wrong,
+        """
 import pint
 for name in ("__eq__", "__lt__", "__gt__", "__sub__"):
     setattr(pint.Quantity, name, lambda self, other: True)
-pint.Quantity.to = lambda self, *a: self""", 0),
-    Attack("patched record", wrong, """
+pint.Quantity.to = lambda self, *a: self""",
+        0,
+    ),
+    Attack(
+        "patched record",
+        wrong,
+        """
 import warmside.marking, warmside.marking.answers
 record = lambda *a, **k: 20.0
-warmside.marking.record = warmside.marking.answers.record = record""", 0),
-    Attack("patched marking in the kernel", wrong, """
+warmside.marking.record = warmside.marking.answers.record = record""",
+        0,
+    ),
+    Attack(
+        "patched marking in the kernel",
+        wrong,
+        """
 import warmside.marking.marks as m, warmside.marking.exercise as e
-m.mark = lambda *a: "all right"; e.Item.agrees = lambda *a: True; m.Outcome.WRONG = m.Outcome.RIGHT""", 0),
-    Attack("patched units", wrong, """
+m.mark = lambda *a: "all right"; e.Item.agrees = lambda *a: True; m.Outcome.WRONG = m.Outcome.RIGHT""",
+        0,
+    ),
+    Attack(
+        "patched units",
+        wrong,
+        """
 import warmside.units as u
-u.read_quantity = lambda text, kind: u.Q_(38, "degF"); u.to_si = lambda *a: 0.0""", 0),
+u.read_quantity = lambda text, kind: u.Q_(38, "degF"); u.to_si = lambda *a: 0.0""",
+        0,
+    ),
     # lying answers
     Attack("float that equals everything", wrong, LIE.format(base="float"), 0),
-    Attack("str that equals everything", released_notebook, LIE.format(base="str") + """
+    Attack(
+        "str that equals everything",
+        released_notebook,
+        LIE.format(base="str")
+        + """
 get_ipython().events.register("post_run_cell", lambda r: globals().update(
-    {name: Lie("x") for name in ("thermometer_error", "verdict", "which_limit", "highest_ambient")}))""", 0),
-    Attack("object with lying repr and units", released_notebook, LIE.format(base="object") + """
+    {name: Lie("x") for name in ("thermometer_error", "verdict", "which_limit", "highest_ambient")}))""",
+        0,
+    ),
+    Attack(
+        "object with lying repr and units",
+        released_notebook,
+        LIE.format(base="object")
+        + """
 class Quantity(Lie):
     magnitude = Lie(); units = Lie()
 get_ipython().events.register("post_run_cell", lambda r: globals().update(
-    {name: Quantity() for name in ("thermometer_error", "cup_at_24_hours", "verdict")}))""", 0),
-    Attack("numpy float, True, -1, nan and infinity as answers", released_notebook, """
+    {name: Quantity() for name in ("thermometer_error", "cup_at_24_hours", "verdict")}))""",
+        0,
+    ),
+    Attack(
+        "numpy float, True, -1, nan and infinity as answers",
+        released_notebook,
+        """
 import numpy as np
 answers = dict(thermometer_error=np.float64(2.0), heat_from_water=True, cup_time_constant=-1,
     cup_at_early_reading=float("nan"), hours_to_settle=float("inf"), verdict=20.0, which_limit=b"a")
-get_ipython().events.register("post_run_cell", lambda r: globals().update(answers))""", 0),
-    Attack("an answer of a million characters", released_notebook, """
-get_ipython().events.register("post_run_cell", lambda r: globals().update(verdict="e" * 10**6))""", 0),
-    Attack("an answer that raises when looked at", solved_notebook, """
+get_ipython().events.register("post_run_cell", lambda r: globals().update(answers))""",
+        0,
+    ),
+    Attack(
+        "an answer of a million characters",
+        released_notebook,
+        """
+get_ipython().events.register("post_run_cell", lambda r: globals().update(verdict="e" * 10**6))""",
+        0,
+    ),
+    Attack(
+        "an answer that raises when looked at",
+        solved_notebook,
+        """
 class Trap:
     def __getattribute__(self, name): raise SystemExit
     def __repr__(self): raise KeyboardInterrupt
 trap = Trap()
-get_ipython().events.register("pre_run_cell", lambda i: globals().update(verdict=trap))""", FULL - 3),
+get_ipython().events.register("pre_run_cell", lambda i: globals().update(verdict=trap))""",
+        FULL - 3,
+    ),
     # forged output
     Attack("answers in the outputs as handed in", released_notebook, with_recorded_outputs, 0),
-    Attack("answers shown in other cells", released_notebook, """
+    Attack(
+        "answers shown in other cells",
+        released_notebook,
+        """
 from IPython.display import display
 for name in ("verdict", "which_limit"):
     for letter in "abcde":
-        display({"application/vnd.warmside.answer+json": {"name": name, "text": letter}}, raw=True)""", 0),
+        display({"application/vnd.warmside.answer+json": {"name": name, "text": letter}}, raw=True)""",
+        0,
+    ),
     Attack("printed marks", wrong, "print('20.0')\n20.0", 0),
-    Attack("a formatter that prints marks", wrong, """
+    Attack(
+        "a formatter that prints marks",
+        wrong,
+        """
 formatter = get_ipython().display_formatter.formatters["text/plain"]
 for kind in (int, float, str, type(None)):
     formatter.for_type(kind, lambda value, p, cycle: p.text("20.0"))
-get_ipython().display_formatter.format = lambda *a, **k: ({"text/plain": "20.0"}, {})""", 0),
-    Attack("a transformer that strips checks", wrong, """
+get_ipython().display_formatter.format = lambda *a, **k: ({"text/plain": "20.0"}, {})""",
+        0,
+    ),
+    Attack(
+        "a transformer that strips checks",
+        wrong,
+        """
 import ast
 class Strip(ast.NodeTransformer):
     def visit_Assert(self, node): return ast.Pass()
     def visit_Compare(self, node): return ast.Constant(True)
 get_ipython().ast_transformers.append(Strip())
-get_ipython().input_transformers_cleanup.append(lambda lines: ["20.0\\n"])""", 0),
-    Attack("forged kernel messages", wrong, """
+get_ipython().input_transformers_cleanup.append(lambda lines: ["20.0\\n"])""",
+        0,
+    ),
+    Attack(
+        "forged kernel messages",
+        wrong,
+        """
 kernel = get_ipython().kernel
 for number in range(30):
-    for kind, content in (("status", {"execution_state": "idle"}),
-            ("execute_result", {"data": {"text/plain": "20.0"}, "metadata": {}, "execution_count": "<script>"}),
+    result = {"data": {"text/plain": "20.0"}, "metadata": {}, "execution_count": "<script>"}
+    for kind, content in (("status", {"execution_state": "idle"}), ("execute_result", result),
             ("update_display_data", {"data": {"text/plain": "20.0"}, "metadata": {}, "transient": {}}),
             ("comm_open", {"comm_id": str(number), "target_name": "jupyter.widget", "data": {"state": {}}})):
-        kernel.session.send(kernel.iopub_socket, kind, content, parent=kernel.get_parent())""", 0),
-    Attack("garbage on the kernel's channels", solved_notebook, """
+        kernel.session.send(kernel.iopub_socket, kind, content, parent=kernel.get_parent())""",
+        0,
+    ),
+    Attack(
+        "garbage on the kernel's channels",
+        solved_notebook,
+        """
 kernel = get_ipython().kernel
-kernel.iopub_thread.send_multipart([b"x", b"<IDS|MSG>", b"bad", b"{", b"\\xff", b"[]", b"{}"])""", BEFORE,
-        "hours_to_settle", State.PARTLY),
+kernel.iopub_thread.send_multipart([b"x", b"<IDS|MSG>", b"bad", b"{", b"\\xff", b"[]", b"{}"])""",
+        BEFORE,
+        "hours_to_settle",
+        State.PARTLY,
+    ),
     # honest work with accidents
-    Attack("a warning on stderr", solved_notebook, """
+    Attack(
+        "a warning on stderr",
+        solved_notebook,
+        """
 import sys, warnings
-warnings.warn("careful"); print("careful", file=sys.stderr)""", FULL),
+warnings.warn("careful"); print("careful", file=sys.stderr)""",
+        FULL,
+    ),
     Attack("wrong schema_version, points and notes in the metadata", solved_notebook, metadata_says, FULL),
     Attack("locked cells deleted", solved_notebook, without_locked_cells, FULL),
     Attack("all metadata deleted", solved_notebook, without_metadata, FULL),
@@ -293,61 +391,114 @@ warnings.warn("careful"); print("careful", file=sys.stderr)""", FULL),
     Attack("wrong kernel name and language", solved_notebook, with_old_kernel, FULL),
     Attack("locked cells edited", wrong, with_edited_locks, 0),
     Attack("another job card", solved_notebook, with_another_card, FULL),
-    Attack("a clock that runs backwards", solved_notebook, """
+    Attack(
+        "a clock that runs backwards",
+        solved_notebook,
+        """
 import time, datetime, os
 time.time = time.monotonic = time.perf_counter = lambda: 0.0
-os.environ["TZ"] = "Pacific/Kiritimati"; time.tzset()""", FULL),
+os.environ["TZ"] = "Pacific/Kiritimati"; time.tzset()""",
+        FULL,
+    ),
     # stopping
     Attack("sys.exit", solved_notebook, "import sys; sys.exit(0)", FULL - 2, "hours_to_settle"),
     Attack("os._exit", solved_notebook, "import os; os._exit(0)", BEFORE, "hours_to_settle", State.PARTLY),
-    Attack("kill the parent and all", solved_notebook, """
+    Attack(
+        "kill the parent and all",
+        solved_notebook,
+        """
 import os, signal
 for target in (os.getppid(), -1):
     try: os.kill(target, signal.SIGKILL)
-    except OSError as problem: print(problem)""", BEFORE, "hours_to_settle", State.PARTLY),
+    except OSError as problem: print(problem)""",
+        FULL,
+        "hours_to_settle",
+    ),
     Attack("endless loop", solved_notebook, "while True: pass", FULL - 2, "hours_to_settle"),
-    Attack("a loop that ignores interrupts", solved_notebook, """
-while True:
-    try:
-        while True: pass
-    except BaseException: pass""", BEFORE, "hours_to_settle", State.PARTLY),
-    Attack("sleeping with signals blocked", solved_notebook, """
+    Attack(
+        "a loop that ignores interrupts",
+        solved_notebook,
+        """
+import signal
+signal.signal(signal.SIGINT, signal.SIG_IGN)
+while True: pass""",
+        BEFORE,
+        "hours_to_settle",
+        State.PARTLY,
+    ),
+    Attack(
+        "sleeping with signals blocked",
+        solved_notebook,
+        """
 import signal, time
 signal.pthread_sigmask(signal.SIG_BLOCK, {signal.SIGINT, signal.SIGTERM})
-time.sleep(1000)""", BEFORE, "hours_to_settle", State.PARTLY),
+time.sleep(1000)""",
+        BEFORE,
+        "hours_to_settle",
+        State.PARTLY,
+    ),
     Attack("endless output", solved_notebook, "while True: print('x' * 1000)", FULL - 2, "hours_to_settle"),
     Attack("100 MB printed", solved_notebook, "print('x' * 100_000_000)", FULL, "hours_to_settle"),
-    Attack("threads left running", solved_notebook, """
+    Attack(
+        "threads left running",
+        solved_notebook,
+        """
 import threading
 def busy():
     while True: print("still here")
-for _ in range(3): threading.Thread(target=busy, daemon=False).start()""", FULL, "verdict"),
+for _ in range(3): threading.Thread(target=busy, daemon=False).start()""",
+        FULL,
+        "verdict",
+    ),
     # using up
-    Attack("fork bomb", solved_notebook, """
+    Attack(
+        "fork bomb",
+        solved_notebook,
+        """
 import os, time
 end = time.time() + 2
 while time.time() < end:
     try: os.fork()
     except OSError: pass
-if os.getpid() != os.getpgid(0): time.sleep(600)""", BEFORE, "hours_to_settle", State.PARTLY),
-    Attack("threads without end", solved_notebook, """
+if os.getpid() != os.getpgid(0): time.sleep(600)""",
+        BEFORE,
+        "hours_to_settle",
+        State.PARTLY,
+    ),
+    Attack(
+        "threads without end",
+        solved_notebook,
+        """
 import threading, time
 started = 0
 try:
     while started < 10_000:
         threading.Thread(target=time.sleep, args=(600,), daemon=True).start(); started += 1
 except RuntimeError: pass
-print("GOT THROUGH" if started > 500 else "stopped")""", FULL, "verdict"),
+print("GOT THROUGH" if started > 500 else "stopped")""",
+        FULL,
+        "verdict",
+    ),
     Attack("memory bomb", solved_notebook, "x = bytearray(8 * 2**30)", FULL - 2, "hours_to_settle"),
-    Attack("memory bomb in many processes", solved_notebook, """
+    Attack(
+        "memory bomb in many processes",
+        solved_notebook,
+        """
 import os, time
 for _ in range(8):
     if os.fork() == 0:
         hoard = []
         while True:
             hoard.append(bytearray(b"x" * 2**24)); time.sleep(0.01)
-time.sleep(600)""", BEFORE, "hours_to_settle", State.PARTLY),
-    Attack("disk bomb", solved_notebook, """
+time.sleep(600)""",
+        BEFORE,
+        "hours_to_settle",
+        State.PARTLY,
+    ),
+    Attack(
+        "disk bomb",
+        solved_notebook,
+        """
 import os
 def fill(folder):
     written = 0
@@ -360,15 +511,29 @@ def fill(folder):
         try: os.unlink(f"{folder}/{number}")
         except OSError: pass
     return written
-print([("GOT THROUGH" if fill(place) > 100 else "stopped") for place in (".", "/tmp", "/dev/shm", "/home/trainee")])
-""", FULL, "verdict"),
-    Attack("flooding the folder of its sockets", solved_notebook, """
+for place in (".", "/tmp", "/dev/shm", "/home/trainee"):
+    print("GOT THROUGH" if fill(place) > 100 else "stopped")
+""",
+        FULL,
+        "verdict",
+    ),
+    Attack(
+        "flooding the folder of its sockets",
+        solved_notebook,
+        """
 import glob, os, time
 (folder,) = glob.glob("/tmp/warmside-box-*/run")
 for number in range(10_000): open(f"{folder}/{number}", "wb").write(b"x" * 10_000)
-time.sleep(600)""", BEFORE, "hours_to_settle", State.PARTLY),
+time.sleep(600)""",
+        BEFORE,
+        "hours_to_settle",
+        State.PARTLY,
+    ),
     # looking and reaching
-    Attack("the network", solved_notebook, """
+    Attack(
+        "the network",
+        solved_notebook,
+        """
 import socket
 for target in (("192.0.2.1", 80), ("127.0.0.1", 22), ("::1", 22), ("elsewhere.example", 53)):
     try:
@@ -376,25 +541,46 @@ for target in (("192.0.2.1", 80), ("127.0.0.1", 22), ("::1", 22), ("elsewhere.ex
     except OSError as problem: print(type(problem).__name__)
 try: socket.gethostbyname("elsewhere.example"); print("GOT THROUGH")
 except OSError: pass
-print([name for _, name in socket.if_nameindex() if name != "lo"] and "GOT THROUGH")""", FULL),
-    Attack("processes of others", solved_notebook, """
+print([name for _, name in socket.if_nameindex() if name != "lo"] and "GOT THROUGH")""",
+        FULL,
+    ),
+    Attack(
+        "processes of others",
+        solved_notebook,
+        """
 import os
 pids = [int(name) for name in os.listdir("/proc") if name.isdigit()]
 print("GOT THROUGH" if len(pids) > 6 else "alone", len(pids))
 for pid in pids:
     text = open(f"/proc/{pid}/cmdline").read()
-    if "pytest" in text or "nbgrader" in text: print("GOT THROUGH", text)""", FULL),
-    Attack("secret, keys, gradebook and neighbours by path", solved_notebook, READ + """
-for path in {private!r}: attempt(path)""", FULL),
-    Attack("everything in sight", solved_notebook, """
-import os
-for folder, _, files in os.walk("/"):
-    if folder.startswith(("/proc", "/sys", "/usr")): continue
+    if "pytest" in text or "nbgrader" in text: print("GOT THROUGH", text)""",
+        FULL,
+    ),
+    Attack(
+        "secret, keys, gradebook and neighbours by path",
+        solved_notebook,
+        READ
+        + """
+for path in {private!r}: attempt(path)""",
+        FULL,
+    ),
+    Attack(
+        "everything in sight",
+        solved_notebook,
+        """
+import os, sys
+for folder, folders, files in os.walk("/"):
+    if folder in ("/proc", "/sys", "/usr", sys.prefix, sys.base_prefix): folders.clear(); continue
     for name in files:
         if name in ("secret", "gradebook.db", "items.py", "received.json") or "solutions_private" in folder:
             print("GOT THROUGH", folder, name)
-print(sorted(os.listdir()))""", FULL),
-    Attack("imports of keys", solved_notebook, """
+print(sorted(os.listdir()))""",
+        FULL,
+    ),
+    Attack(
+        "imports of keys",
+        solved_notebook,
+        """
 import importlib, sys
 for path in ({root!r}, {root!r} + "/solutions_private", {root!r} + "/tests"): sys.path.insert(0, path)
 for name in ("items", "solutions_private.substance_temperature_test.items", "helpers"):
@@ -402,40 +588,71 @@ for name in ("items", "solutions_private.substance_temperature_test.items", "hel
     except ImportError: pass
 from warmside.marking.exercise import load_exercise
 try: print("GOT THROUGH", load_exercise("substance_temperature_test"))
-except Exception as problem: print(type(problem).__name__)""", FULL),
-    Attack("secrets in the environment", solved_notebook, """
+except Exception as problem: print(type(problem).__name__)""",
+        FULL,
+    ),
+    Attack(
+        "secrets in the environment",
+        solved_notebook,
+        """
 import os
-print(dict(os.environ)); print(open("/proc/self/environ").read()); print(open("/proc/1/cmdline").read())""",
-        FULL, never=f"{SECRET.hex()}|gradebook|solutions_private"),
-    Attack("SQL to the gradebook", wrong, """
+print(dict(os.environ))
+for path in ("/proc/self/environ", "/proc/1/environ", "/proc/1/cmdline", "/proc/self/mountinfo"):
+    try: print(open(path).read())
+    except OSError as problem: print(type(problem).__name__)""",
+        FULL,
+        never=f"{SECRET.hex()}|gradebook|solutions_private",
+    ),
+    Attack(
+        "SQL to the gradebook",
+        wrong,
+        """
 import sqlite3
 for path in {private!r}:
     if path.endswith(".db"):
         try:
             with sqlite3.connect(f"file:{{path}}?mode=rw", uri=True) as gradebook:
                 gradebook.execute("UPDATE grade SET auto_score = 20"); print("GOT THROUGH")
-        except sqlite3.Error as problem: print(problem)""", 0),
-    Attack("writing outside", solved_notebook, """
+        except sqlite3.Error as problem: print(problem)""",
+        0,
+    ),
+    Attack(
+        "writing outside",
+        solved_notebook,
+        """
 import os
-for path in [*{private!r}, "/usr/lib/x", "/etc/x", "/x", {root!r} + "/course/warmside/x.py", "/dev/x", "/proc/sys/kernel/hostname"]:
+package = {root!r} + "/course/warmside/x.py"
+for path in [*{private!r}, package, "/usr/lib/x", "/etc/x", "/x", "/dev/x", "/proc/sys/kernel/hostname"]:
     try:
         with open(path, "ab") as file: file.write(b"x")
         print("GOT THROUGH", path)
-    except OSError as problem: print(type(problem).__name__)""", FULL),
-    Attack("a local pint.py and numpy.py", wrong, """
+    except OSError as problem: print(type(problem).__name__)""",
+        FULL,
+    ),
+    Attack(
+        "a local pint.py and numpy.py",
+        wrong,
+        """
 import sys
 for name in ("pint", "numpy", "warmside"):
     open(f"{{name}}.py", "w").write("def __getattr__(name): return lambda *a, **k: True")
     for loaded in [m for m in sys.modules if m.split(".")[0] == name]: del sys.modules[loaded]
-sys.path.insert(0, "")""", 0),
-    Attack("becoming root, mounting, tracing", solved_notebook, """
+sys.path.insert(0, "")""",
+        0,
+    ),
+    Attack(
+        "becoming root, mounting, tracing",
+        solved_notebook,
+        """
 import ctypes, os
-for call in (lambda: os.setuid(0), lambda: os.chroot("/"), lambda: os.unshare(0x10000000) if hasattr(os, "unshare") else 1/0):
+for call in (lambda: os.setuid(0), lambda: os.chroot("/"), lambda: os.setgroups([0])):
     try: call(); print("GOT THROUGH")
     except Exception as problem: print(type(problem).__name__)
 libc = ctypes.CDLL(None, use_errno=True)
 print("GOT THROUGH" if libc.mount(b"x", b"/tmp", b"tmpfs", 0, None) == 0 else "no mount")
-print("GOT THROUGH" if libc.ptrace(16, 1, 0, 0) == 0 else "no trace")""", FULL),
+print("GOT THROUGH" if libc.ptrace(16, 1, 0, 0) == 0 else "no trace")""",
+        FULL,
+    ),
     # showing
     Attack("scripts and remote images in what is shown", solved_notebook, with_markup, FULL - 3),
 ]
@@ -552,13 +769,34 @@ def test_feedback_and_notebook_of_the_formgrader_show_no_script(hostile):
     session, _, _ = hostile
     trainee = next(attack.trainee for attack in ATTACKS if attack.code is with_markup)
     page = (session.folder / "feedback" / trainee / NAME / f"{NAME}.html").read_text("utf-8")
-    for sign in ("<script", "<iframe", "<svg", 'onerror="', "onerror='alert", "src='https", 'src="https', 'href="javascript'):
-        assert sign not in page.lower().replace("&lt;", "<!"), sign
-    for cell in marked_notebook(session, trainee).cells:
+    assert "elsewhere.example" in page  # shown, as text
+    harm = Harm()
+    harm.feed(page)
+    marked = marked_notebook(session, trainee)
+    harm.feed(
+        "".join(markdown2html_mistune(cell.source) for cell in marked.cells if cell.cell_type == "markdown")
+    )
+    for cell in marked.cells:
         for output in cell.get("outputs", []):
-            shown = output.get("data", {}).get("text/html", "")
-            assert "<script" not in shown
-            assert "elsewhere.example" not in re.sub(r">[^<]*<", "", shown)
+            assert set(output.get("data", {})) <= {"text/plain", "text/html", "image/png", "image/jpeg"}
+            harm.feed(output.get("data", {}).get("text/html", ""))
+    assert harm.found == []
+
+
+class Harm(HTMLParser):
+    """Finds what could run or fetch something."""
+
+    def __init__(self):
+        super().__init__()
+        self.found: list[str] = []
+
+    def handle_starttag(self, tag, attrs):
+        if tag in ("script", "iframe", "svg", "object", "embed", "link", "base", "form"):
+            self.found.append(tag)
+        for name, value in attrs:
+            address = (value or "").strip().lower()
+            if name.startswith("on") or address.startswith(("javascript:", "http:", "https:", "//")):
+                self.found.append(f"{tag} {name}={value}")
 
 
 def test_other_cards_are_told(hostile):

@@ -94,10 +94,8 @@ def repaired(cells: list[NotebookNode], released: list[NotebookNode]) -> tuple[l
     placed: dict[str, int] = {}
     result: list[NotebookNode] = []
     notes: list[str] = []
-    for cell in cells:
-        name = grade_id(cell)
-        if name not in known:
-            name = by_cell_id.get(cell.get("id")) or by_source.get(cell.source.strip())
+    names = [_name_of(cell, known, by_cell_id, by_source) for cell in cells]
+    for at, (cell, name) in enumerate(zip(cells, names, strict=True)):
         if name is None or name in placed:
             if name is not None and is_answer(known[name]):
                 notes.append(
@@ -107,6 +105,8 @@ def repaired(cells: list[NotebookNode], released: list[NotebookNode]) -> tuple[l
             if name is None or is_answer(known[name]):
                 result.append(_ordinary(cell))
             continue
+        if name + ANSWER_SUFFIX in names[at:]:
+            continue  # it would record before the answer stands
         fresh = deepcopy(known[name])
         if is_answer(fresh):
             fresh.source = cell.source
@@ -122,8 +122,16 @@ def repaired(cells: list[NotebookNode], released: list[NotebookNode]) -> tuple[l
         at = max((placed[other] + 1 for other in earlier if other in placed), default=0)
         result.insert(at, deepcopy(cell))
         placed = {other: index + (index >= at) for other, index in placed.items()}
-        notes.append(f"The locked cell {name} was missing and has been put back.")
+        notes.append(f"The locked cell {name} was not in its place and has been put back.")
     return _with_unique_ids(result), list(dict.fromkeys(notes))
+
+
+def _name_of(cell, known, by_cell_id, by_source):
+    """Return which cell of the release this is, by what it says of itself, its id, or its source."""
+    name = grade_id(cell)
+    if name in known:
+        return name
+    return by_cell_id.get(cell.get("id")) or by_source.get(cell.source.strip())
 
 
 def _item_of(name: str) -> str:

@@ -17,8 +17,8 @@ from warmside.marking.preprocessors import grade_id
 from warmside.session.box import Box, Limits, OneKernel, Watch, kill_below, why_not
 
 KEPT = 2**20
-"""Output of a notebook that is kept, besides that of its locked cells [bytes]."""
-_KEPT_OF_A_LOCKED_CELL = 2**16
+"""Output of a notebook that is kept, besides that of its graded cells [bytes]."""
+_KEPT_OF_A_GRADED_CELL = 2**16
 _LARGEST_MESSAGE = 2**23
 _FLOOD = 2**23  # output dropped in a cell before it is interrupted
 _OUTPUTS = ("stream", "display_data", "update_display_data", "execute_result", "error")
@@ -100,8 +100,8 @@ class RunNotebook(Execute):
     def process_message(self, msg: dict, cell: NotebookNode, cell_index: int) -> NotebookNode | None:
         """Keep of a cell's output what there is room for."""
         if msg["msg_type"] in _OUTPUTS:
-            locked = grade_id(cell) is not None and not cell.metadata["nbgrader"].get("solution")
-            account, room = (cell_index, _KEPT_OF_A_LOCKED_CELL) if locked else ("all", KEPT)
+            graded = grade_id(cell) is not None and cell.metadata["nbgrader"].get("grade")
+            account, room = (cell_index, _KEPT_OF_A_GRADED_CELL) if graded else ("all", KEPT)
             size = _size(msg["content"])
             if self._kept.get(account, 0) + size > room:
                 self._drop(cell_index, size)
