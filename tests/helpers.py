@@ -2,6 +2,7 @@
 
 import json
 import os
+from collections.abc import Iterable
 from pathlib import Path
 
 import nbformat
@@ -9,7 +10,10 @@ import pytest
 
 from warmside import project
 from warmside.marking.preprocessors import ANSWER_SUFFIX, grade_id
+from warmside.session import box
 from warmside.session.folder import Session
+from warmside.session.journal import Task
+from warmside.session.mark import mark as mark_tasks
 
 NAME = "substance_temperature_test"
 SECRET = bytes(range(32))
@@ -44,6 +48,11 @@ def write_notebook(path: Path, notebook: nbformat.NotebookNode) -> Path:
     path.parent.mkdir(parents=True, exist_ok=True)
     nbformat.write(notebook, path)
     return path
+
+
+def mark(session: Session, tasks: Iterable[Task]) -> dict[Task, str]:
+    """Mark in boxes where there are any, else without."""
+    return mark_tasks(session, tasks, unboxed=not box.available())
 
 
 def marks_in_gradebook(session: Session) -> dict[tuple[str, str], float | None]:

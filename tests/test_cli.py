@@ -9,9 +9,12 @@ from helpers import NAME, SECRET, solved_notebook, write_notebook
 
 from warmside import project
 from warmside.cli import main
+from warmside.session import box
 
 
 def warmside(*arguments: object):
+    if arguments[:2] == ("session", "mark") and not box.available():
+        arguments = (*arguments, "--unboxed")
     return CliRunner().invoke(main, [str(argument) for argument in arguments])
 
 

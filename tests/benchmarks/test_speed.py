@@ -2,13 +2,13 @@
 
 import numpy as np
 from helpers import NAME, solved_notebook, write_notebook
+from helpers import mark as mark_tasks
 
 from warmside.marking.exercise import Job
 from warmside.marking.marks import mark
 from warmside.model.cabinet import Cabinet, Thermostat, run
 from warmside.session.hand_in import take_in
 from warmside.session.journal import Task
-from warmside.session.mark import mark as mark_tasks
 from warmside.show.pictures import png
 from warmside.show.substance_temperature import CupTest, cup_test_figure
 from warmside.units import from_si, read_quantity

@@ -6,13 +6,13 @@ import zipfile
 
 import nbformat
 import pytest
-from helpers import NAME, answer_cell, solved_notebook, write_notebook
+from helpers import NAME, answer_cell, mark, solved_notebook, write_notebook
 from playwright.sync_api import expect
 
 from warmside import project
 from warmside.session.hand_in import take_in
 from warmside.session.hand_out import hand_out
-from warmside.session.mark import mark, to_mark
+from warmside.session.mark import to_mark
 from warmside.session.report import write_report
 
 pytestmark = pytest.mark.chromium

@@ -14,6 +14,7 @@ from helpers import (
     answer_cell,
     feedback_of,
     locked_cell,
+    mark,
     marked_notebook,
     marks_in_gradebook,
     outcomes,
@@ -24,9 +25,10 @@ from helpers import (
 
 from warmside import project
 from warmside.marking.marks import Outcome
+from warmside.session import box
 from warmside.session.hand_in import take_in
 from warmside.session.journal import Task
-from warmside.session.mark import mark, to_mark
+from warmside.session.mark import to_mark
 from warmside.session.nbgrader_runs import PRIVATE_FILES
 from warmside.session.standing import standings
 
@@ -158,7 +160,7 @@ def test_plain_nbgrader_gives_the_same_marks(session, tmp_path):
     with session.gradebook() as gradebook:
         for trainee in ("ann", "ann-b", "zed.9"):
             gradebook.remove_submission(NAME, trainee)
-    nbgrader(session, "autograde", NAME)
+    nbgrader(session, "autograde", NAME, f"--RunNotebook.unboxed={not box.available()}")
     nbgrader(session, "generate_feedback", NAME)
     assert marks_in_gradebook(session) == ours
     page = (session.folder / "feedback" / "ann-b" / NAME / f"{NAME}.html").read_text("utf-8")

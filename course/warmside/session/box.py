@@ -28,6 +28,7 @@ _SYSTEM = ("/usr", "/etc/ld.so.cache", "/etc/localtime", "/etc/fonts")
 _MERGED = ("bin", "sbin", "lib", "lib32", "lib64")
 _PROGRAM = "bwrap"
 _MIB = 2**20
+_PREFIX = "warmside-box-"
 _LARGEST_RUN_FOLDER = 64  # files; a kernel needs six
 
 
@@ -90,7 +91,7 @@ class Box:
     def __init__(self, files: Iterable[Path], limits: Limits, *, walls: bool):
         self._limits, self._walls = limits, walls
         self._user = _ordinary_user() if walls and os.geteuid() == 0 else None
-        self.folder = Path(tempfile.mkdtemp(prefix="warmside-box-"))
+        self.folder = Path(tempfile.mkdtemp(prefix=f"{_PREFIX}{os.getpid()}-"))
         self.sockets = self.folder / "run"
         self.work = self.folder / "work"
         for folder in (self.sockets, self.work):
@@ -150,6 +151,14 @@ class Box:
         for file in sorted(self.work.iterdir()):
             command += ["--ro-bind", str(file), str(work / file.name)]
         return [*command, "--remount-ro", "/", "--chdir", str(work)]
+
+
+def sweep() -> None:
+    """Remove the folders of boxes whose makers were killed."""
+    for folder in Path(tempfile.gettempdir()).glob(f"{_PREFIX}*"):
+        maker = folder.name.removeprefix(_PREFIX).partition("-")[0]
+        if maker.isdigit() and not psutil.pid_exists(int(maker)):
+            shutil.rmtree(folder, ignore_errors=True)
 
 
 class OneKernel(KernelSpecManager):

@@ -64,6 +64,7 @@ def mark(
         )
     failed: dict[Task, str] = {}
     with session.alone():
+        box.sweep()
         settle(session)
         back_up(session)
         for task in tasks:

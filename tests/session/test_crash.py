@@ -1,0 +1,214 @@
+"""Marking that is killed, runs out of disk, or meets another: nothing is lost, nothing half-written."""
+
+import errno
+import os
+import shutil
+import subprocess
+import sys
+import time
+from pathlib import Path
+
+import pytest
+from helpers import NAME, mark, marks_in_gradebook, released_notebook, solved_notebook, write_notebook
+
+from warmside.errors import InputError
+from warmside.session import hand_in, journal, nbgrader_runs
+from warmside.session.backup import back_up, copies, is_whole
+from warmside.session.check import check
+from warmside.session.demonstration import hand_in as hand_in_demonstration
+from warmside.session.demonstration import start as start_demonstration
+from warmside.session.hand_in import received_hand_ins, take_in
+from warmside.session.journal import State, Task
+from warmside.session.mark import to_mark
+from warmside.session.standing import standings
+
+KILLS = 50
+
+
+@pytest.mark.skipif(os.name != "posix", reason="kills as POSIX knows them")
+def test_fifty_kills_change_nothing(demo, tmp_path):
+    session = start_demonstration(tmp_path / "killed")
+    hand_in_demonstration(session)
+    runner = Path(__file__).with_name("crashing_marker.py")
+    command = [sys.executable, str(runner), str(session.folder), str(KILLS), "7"]
+    run = subprocess.run(command, capture_output=True, text=True, timeout=500, check=True)
+    struck, *left = map(int, run.stdout.split())
+    assert struck == KILLS
+    assert left[0] > 8  # the first kills struck while nearly all were still to mark
+    assert mark(session, to_mark(session)) == {}
+    assert to_mark(session) == []
+    assert marks_in_gradebook(session) == marks_in_gradebook(demo)
+    assert [(row.trainee.id, row.score, row.state) for row in standings(session)] == [
+        (row.trainee.id, row.score, row.state) for row in standings(demo)
+    ]
+    assert check(session) == []
+    assert not list(session.folder.rglob("*.part"))
+
+
+def test_what_was_begun_is_marked_again(session, tmp_path):
+    take_in(session, [write_notebook(tmp_path / f"ann_{NAME}.ipynb", solved_notebook())])
+    task = Task("ann", NAME)
+    mark(session, [task])
+    entry = journal.read(session, task)
+    assert entry.state is State.MARKED
+    journal.write(session, task, journal.Entry(State.BEGUN, entry.hand_in))
+    assert standings(session)[0].state == "not marked"
+    assert to_mark(session) == [task]
+    problems = check(session)
+    assert [problem.mended for problem in problems] == [""]
+    assert "was begun and not ended" in problems[0].what
+    mark(session, to_mark(session))
+    assert standings(session)[0].state == "marked"
+    assert check(session) == []
+
+
+@pytest.mark.parametrize("at", [0, 1, 2, 3, 4])
+def test_a_hand_in_is_taken_in_whole_or_not_at_all(session, tmp_path, monkeypatch, at):
+    path = write_notebook(tmp_path / f"ann_{NAME}.ipynb", solved_notebook())
+    first = write_notebook(tmp_path / "first" / f"ann_{NAME}.ipynb", released_notebook())
+    take_in(session, [first])
+    write, written = hand_in.write_private, []
+
+    def full(target, content):
+        if len(written) == at:
+            raise OSError(errno.ENOSPC, "No space left on device", str(target))
+        written.append(target)
+        write(target, content)
+
+    monkeypatch.setattr(hand_in, "write_private", full)
+    try:
+        take_in(session, [path])
+    except OSError as problem:
+        assert problem.errno == errno.ENOSPC
+    monkeypatch.undo()
+    came = len(received_hand_ins(session))
+    assert came in (1, 2)
+    assert not [p for p in session.folder.rglob(".*") if p.name != ".lock"]
+    hand_in.settle(session)
+    counts = session.folder / "submitted" / "ann" / NAME / f"{NAME}.ipynb"
+    assert counts.read_bytes() == (path if came == 2 else first).read_bytes()
+    assert check(session) == []
+
+
+def test_a_full_disk_stops_marking_with_a_sentence(session, tmp_path, monkeypatch):
+    paths = [write_notebook(tmp_path / f"{who}_{NAME}.ipynb", solved_notebook()) for who in ("ann", "zed.9")]
+    take_in(session, paths)
+    autograde = nbgrader_runs.autograde
+
+    def full(folder, exercise, trainee, **options):
+        if trainee == "zed.9":
+            return "OSError: [Errno 28] No space left on device"
+        return autograde(folder, exercise, trainee, **options)
+
+    monkeypatch.setattr(nbgrader_runs, "autograde", full)
+    with pytest.raises(OSError, match="make room and mark again") as problem:
+        mark(session, to_mark(session))
+    assert problem.value.errno == errno.ENOSPC
+    monkeypatch.undo()
+    assert to_mark(session) == [Task("zed.9", NAME)]
+    assert mark(session, to_mark(session)) == {}
+    assert [row.score for row in standings(session)] == [20, None, 20]
+
+
+@pytest.fixture
+def other(session):
+    """Another process that works on the session until its input ends."""
+    script = (
+        "import pathlib, sys; from warmside.session.folder import Session\n"
+        "with Session.open(pathlib.Path(sys.argv[1])).alone():\n"
+        "    print('ready', flush=True); sys.stdin.read()"
+    )
+    command = [sys.executable, "-c", script, str(session.folder)]
+    with subprocess.Popen(command, stdin=subprocess.PIPE, stdout=subprocess.PIPE, text=True) as process:
+        assert process.stdout.readline() == "ready\n"
+        yield process
+        process.kill()
+
+
+def test_two_at_once(session, tmp_path, other):
+    path = write_notebook(tmp_path / f"ann_{NAME}.ipynb", released_notebook())
+    for work in (lambda: mark(session, to_mark(session)), lambda: take_in(session, [path])):
+        with pytest.raises(InputError, match="Another command is at work on"):
+            work()
+    assert received_hand_ins(session) == []
+    other.communicate()
+    assert take_in(session, [path])[1] == []
+    assert mark(session, to_mark(session)) == {}
+
+
+def test_a_lock_of_one_that_was_killed_holds_nobody(session, tmp_path, other):
+    other.kill()
+    other.wait()
+    assert take_in(session, [write_notebook(tmp_path / f"ann_{NAME}.ipynb", released_notebook())])[1] == []
+
+
+def marked(session, tmp_path):
+    paths = [write_notebook(tmp_path / f"{who}_{NAME}.ipynb", solved_notebook()) for who in ("ann", "zed.9")]
+    take_in(session, paths)
+    assert mark(session, to_mark(session)) == {}
+    return marks_in_gradebook(session)
+
+
+def test_a_damaged_gradebook_is_put_back(session, tmp_path):
+    before = marked(session, tmp_path)
+    back_up(session)
+    gradebook = session.folder / "gradebook.db"
+    content = bytearray(gradebook.read_bytes())
+    content[4096:60_000] = b"\xff" * (60_000 - 4096)
+    gradebook.write_bytes(content)
+    assert not is_whole(gradebook)
+    assert [problem.mended for problem in check(session)] == [""]
+    (mended,) = check(session, restore=True)
+    assert "It was put back from" in mended.mended
+    assert (session.folder / "gradebook.db.damaged").read_bytes() == content
+    assert marks_in_gradebook(session) == before
+    assert check(session) == []
+
+
+def test_an_older_copy_is_brought_up_to_date_by_marking(session, tmp_path):
+    before = marked(session, tmp_path)  # its only copy is from before marking
+    (session.folder / "gradebook.db").unlink()
+    problems = check(session, restore=True)
+    assert len(problems) == 3  # the gradebook, and the marks of two
+    assert all(problem.mended for problem in problems)
+    assert to_mark(session) == [Task("ann", NAME), Task("zed.9", NAME)]
+    mark(session, to_mark(session))
+    assert marks_in_gradebook(session) == before
+
+
+def test_a_gradebook_without_a_copy_is_told(session):
+    (session.folder / "gradebook.db").write_bytes(b"no gradebook")
+    (problem,) = check(session, restore=True)
+    assert problem.mended == ""
+    assert "there is no whole copy" in problem.what
+
+
+def test_changed_hand_ins_and_marks_are_found(session, tmp_path):
+    marked(session, tmp_path)
+    (original,) = (session.folder / "hand_ins" / "ann" / NAME).glob(f"*/{NAME}.ipynb")
+    counting = session.folder / "submitted" / "zed.9" / NAME / f"{NAME}.ipynb"
+    counting.write_text("changed")
+    with session.gradebook() as gradebook:
+        gradebook.find_grade("verdict", NAME, NAME, "zed.9").auto_score = 1.0
+        gradebook.db.commit()
+    original.write_bytes(original.read_bytes() + b" ")
+    session.folder.chmod(0o755)
+    found = " ".join(problem.what for problem in check(session))
+    for words in ("can be read by others", "its hash differs", "isn't the latest one", "doesn't agree"):
+        assert words in found
+    mended = check(session, restore=True)
+    assert [problem.what for problem in mended if not problem.mended] == [
+        problem.what for problem in mended if "hash differs" in problem.what
+    ]
+    mark(session, to_mark(session))
+    assert [row.score for row in standings(session)] == [20, None, 20]
+    assert session.folder.stat().st_mode & 0o777 == 0o700
+
+
+def test_twenty_copies_are_kept(session):
+    for _ in range(23):
+        back_up(session)
+        time.sleep(0.002)
+    assert len(copies(session)) == 20
+    assert all(is_whole(copy) for copy in copies(session))
+    assert shutil.disk_usage(session.folder).free > 0
