@@ -138,12 +138,11 @@ class Box:
                 command += ["--symlink", os.readlink(path), str(path)]
             elif path.is_dir():
                 command += ["--ro-bind", str(path), str(path)]
-        seen = {*_SYSTEM}
-        python = [sys.prefix, sys.base_prefix, str(Path(warmside.__file__).parent)]
-        for place in [*_SYSTEM, *python]:
-            if place in python and any(Path(place).is_relative_to(other) for other in seen):
-                continue
-            seen.add(place)
+        seen = list(_SYSTEM)
+        for place in (sys.prefix, sys.base_prefix, str(Path(warmside.__file__).parent)):
+            if not any(Path(place).is_relative_to(other) for other in seen):
+                seen.append(place)
+        for place in seen:
             command += [*_parents(Path(place)), "--ro-bind-try", place, place]
         command += [*_parents(self.sockets), "--bind", str(self.sockets), str(self.sockets)]
         work = HOME / "exercise"
@@ -256,7 +255,7 @@ def _separation() -> list[str]:
     apart = ["--unshare-ipc", "--unshare-pid", "--unshare-net", "--unshare-uts", "--unshare-cgroup-try"]
     if os.geteuid() != 0:
         apart.append("--unshare-user")
-    return [*apart, "--hostname", "box", "--die-with-parent", "--new-session"]
+    return [*apart, "--hostname", "box", "--die-with-parent", "--new-session", "--as-pid-1"]
 
 
 def _environment() -> dict[str, str]:

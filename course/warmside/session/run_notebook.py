@@ -6,6 +6,7 @@ from pathlib import Path
 
 import zmq
 import zmq.asyncio
+from jupyter_client.client import KernelClient
 from jupyter_client.manager import AsyncKernelManager
 from jupyter_client.utils import ensure_async, run_sync
 from nbclient.exceptions import DeadKernelError
@@ -48,7 +49,7 @@ class RunNotebook(Execute):
         folder = Path(resources["metadata"]["path"])
         files = [path for path in folder.iterdir() if path.is_file() and not path.is_symlink()]
         self._box = Box(files, limits, walls=not self.unboxed)
-        self._limits, self._watch = limits, None
+        self._limits, self._watch, self._ready = limits, None, False
         self._kept, self._dropped = {}, {}
         notes = nb.metadata["warmside"]["notes"]
         nb.metadata["warmside"]["boxed"] = not self.unboxed
@@ -56,12 +57,16 @@ class RunNotebook(Execute):
         try:
             super().preprocess(nb, resources, km)
         except DeadKernelError:
+            if not self._ready:
+                raise
             cut_short(
                 nb,
                 (self._watch.reason if self._watch else "")
                 or "The run ended early because a cell stopped the whole notebook.",
             )
         except Exception as problem:  # a stranger's kernel may send anything
+            if not self._ready:
+                raise  # nothing of theirs had run yet
             self.log.warning("The run ended early: %s", problem)
             cut_short(nb, "The run ended early because the notebook disturbed it.")
         finally:
@@ -96,6 +101,14 @@ class RunNotebook(Execute):
         self._watch = Watch(self.km.provisioner.pid, self._box, self._limits)
 
     start_new_kernel = run_sync(async_start_new_kernel)
+
+    async def async_start_new_kernel_client(self) -> KernelClient:
+        """Wait until the kernel answers."""
+        client = await super().async_start_new_kernel_client()
+        self._ready = True
+        return client
+
+    start_new_kernel_client = run_sync(async_start_new_kernel_client)
 
     def process_message(self, msg: dict, cell: NotebookNode, cell_index: int) -> NotebookNode | None:
         """Keep of a cell's output what there is room for."""
