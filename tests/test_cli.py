@@ -109,3 +109,22 @@ def test_the_demonstration_prints_twelve_marks_and_no_warnings(demo):
     assert str(demo.folder / "report" / "index.html") in said
     assert "Warning" not in complaints
     assert "ERROR" not in complaints
+
+
+def test_check_and_forget(tmp_path, roster):
+    folder = tmp_path / "yearly"
+    warmside("session", "start", folder, "--roster", roster)
+    said = warmside("session", "check", folder)
+    assert (said.exit_code, said.output) == (0, "Gradebook, hand-ins and marks agree.\n")
+    (folder / "gradebook.db").write_bytes(b"damaged")
+    said = warmside("session", "check", folder)
+    assert said.exit_code == 1
+    assert "there is no whole copy" in said.output
+    other = tmp_path / "other"
+    warmside("session", "start", other, "--roster", roster)
+    assert warmside("session", "forget", other, "t9", "--yes").exit_code == 2
+    said = warmside("session", "forget", other, "t2", "--yes")
+    assert said.exit_code == 0
+    assert "t2 is removed. What remains:" in said.output
+    assert CliRunner().invoke(main, ["session", "forget", str(other), "t1"], input="n\n").exit_code == 1
+    assert "t1" in warmside("session", "hand-out", other).output or (other / "hand_outs" / "t1.zip").is_file()

@@ -15,6 +15,7 @@ from hypothesis import strategies as st
 
 from warmside.session import hand_in
 from warmside.session.hand_in import received_hand_ins, take_in
+from warmside.session.report import write_report
 
 GOOD = nbformat.writes(released_notebook()).encode()
 
@@ -229,3 +230,41 @@ def test_a_zip_with_any_bytes_changed_never_raises(session, tmp_path, data):
     for _ in range(data.draw(st.integers(1, 6))):
         content[data.draw(st.integers(0, len(content) - 1))] = data.draw(st.integers(0, 255))
     take_in(session, [put(tmp_path / f"ann_{NAME}.zip", bytes(content))])
+
+
+def test_a_hard_link_is_a_link(session, tmp_path):
+    other = put(tmp_path / "somewhere", GOOD)
+    os.link(other, tmp_path / f"ann_{NAME}.ipynb")
+    received, refused = take_in(session, [tmp_path / f"ann_{NAME}.ipynb"])
+    assert received == []
+    assert "it is a link" in refused[0].why
+
+
+def test_fifty_megabytes_and_nul_bytes(session, tmp_path):
+    large = put(tmp_path / f"ann_{NAME}.ipynb", GOOD + b" " * 50_000_000)
+    nul = put(tmp_path / f"zed.9_{NAME}.ipynb", GOOD.replace(b"Part 1", b"Part\0 1"))
+    received, refused = take_in(session, [large, nul])
+    assert received == []
+    assert "larger than 20 MB" in refused[0].why
+    assert "damaged" in refused[1].why
+
+
+def test_what_is_left_alone_is_noted_and_shown(session, tmp_path):
+    take_in(session, [put(tmp_path / f"ann_{NAME}.pdf", b"%PDF")])
+    take_in(session, [put(tmp_path / "<script>alert(1)</script>.zip", b"PK")])
+    noted = hand_in.left_alone(session)
+    assert [item.why for _, item in noted] == [
+        "it is neither a zip, a notebook (.ipynb) nor a folder.",
+        "it is not a whole zip file; copy or download it again.",
+    ]
+    page = write_report(session)[0].read_text("utf-8")
+    assert "Left alone" in page
+    assert "<script>alert(1)" not in page
+    assert "Left alone" not in write_report(session, ids_only=True)[0].read_text("utf-8")
+
+
+def test_a_report_by_ids_names_nobody(session):
+    page, table = (path.read_text("utf-8") for path in write_report(session, ids_only=True))
+    for text in (page, table):
+        assert "O'Neil" not in text.replace("&#39;", "'")
+        assert "ann-b" in text
