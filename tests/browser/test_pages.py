@@ -145,6 +145,34 @@ def test_formgrader_shows_and_marks_the_session(page, served, keep, session, tmp
     keep(page, "formgrader_submission")
 
 
+def test_the_formgrader_shows_a_hostile_hand_in_harmlessly(page, served, keep, session, tmp_path):
+    hostile = solved_notebook()
+    markup = (
+        "<script>alert(1)</script><img src='x' onerror='alert(2)'><iframe src='https://elsewhere.example'>"
+    )
+    hostile.cells.insert(1, nbformat.v4.new_markdown_cell(markup))
+    cell = answer_cell(hostile, "verdict")
+    cell.source = (
+        f"from IPython.display import HTML, Javascript, display\nmarkup = {markup!r}\n"
+        "display(HTML(markup)); display(Javascript('alert(3)'))\nverdict = markup"
+    )
+    take_in(session, [write_notebook(tmp_path / f"ann_{NAME}.ipynb", hostile)])
+    mark(session, to_mark(session))
+    popped, asked = [], []
+    page.on("dialog", lambda dialog: (popped.append(dialog.message), dialog.dismiss()))
+    page.on("request", lambda request: asked.append(request.url))
+    address = served("session", "open", session.folder)
+    page.goto(address)
+    page.goto(address.split("/formgrader")[0].split("/lab")[0] + f"/formgrader/gradebook/{NAME}/{NAME}")
+    page.get_by_text("Submission #1").click(timeout=SLOW)
+    expect(page.get_by_text("What to look at stands under each answer").first).to_be_visible(timeout=SLOW)
+    keep(page, "formgrader_hostile")
+    page.goto((session.folder / "feedback" / "ann" / NAME / f"{NAME}.html").as_uri())
+    expect(page.get_by_text("What to look at stands under each answer").first).to_be_visible()
+    assert popped == []
+    assert not [url for url in asked if "elsewhere.example" in url]
+
+
 def test_feedback_and_report_need_no_network(page, keep, demo):
     asked: list[str] = []
     page.on("request", lambda request: asked.append(request.url))

@@ -9,10 +9,18 @@ import time
 from pathlib import Path
 
 import pytest
-from helpers import NAME, mark, marks_in_gradebook, released_notebook, solved_notebook, write_notebook
+from helpers import (
+    NAME,
+    mark,
+    marks_in_gradebook,
+    missing_program,
+    released_notebook,
+    solved_notebook,
+    write_notebook,
+)
 
 from warmside.errors import InputError
-from warmside.session import hand_in, journal, nbgrader_runs
+from warmside.session import box, hand_in, journal, nbgrader_runs
 from warmside.session.backup import back_up, copies, is_whole
 from warmside.session.check import check
 from warmside.session.demonstration import hand_in as hand_in_demonstration
@@ -108,6 +116,40 @@ def test_a_full_disk_stops_marking_with_a_sentence(session, tmp_path, monkeypatc
     assert to_mark(session) == [Task("zed.9", NAME)]
     assert mark(session, to_mark(session)) == {}
     assert [row.score for row in standings(session)] == [20, None, 20]
+
+
+@pytest.mark.bubblewrap
+def test_a_real_full_disk(session, tmp_path):
+    """A file system of a few megabytes that fills up, then has room again."""
+    if not box.available():
+        missing_program("bubblewrap")
+    for who in ("ann", "zed.9"):
+        take_in(session, [write_notebook(tmp_path / f"{who}_{NAME}.ipynb", solved_notebook())])
+    out = tmp_path / "out"
+    out.mkdir()
+    warmside = Path(sys.executable).with_name("warmside")
+    script = f"""
+        cp -a {session.folder} /mnt/class && cd /mnt
+        for room in 0 250K 500K 750K 1000K; do
+            dd if=/dev/zero of=filler bs=4096 2>/dev/null
+            [ $room = 0 ] || truncate -s -$room filler
+            {warmside} session mark class --unboxed --again > {out}/full-$room 2>&1; echo $? >> {out}/statuses
+        done
+        rm filler
+        {warmside} session mark class --unboxed --again > {out}/room 2>&1; echo $? > {out}/status
+        {warmside} session check class > {out}/check 2>&1; echo $? >> {out}/status
+    """
+    small = ["--size", str(8 * 2**20), "--tmpfs", "/mnt"]
+    command = ["bwrap", "--dev-bind", "/", "/", *small, "sh", "-c", script]
+    subprocess.run(command, check=True, timeout=300)
+    statuses = (out / "status").read_text().split()
+    assert statuses == ["0", "0"], [path.read_text() for path in sorted(out.iterdir())]
+    assert (out / "statuses").read_text().split()[0] == "1"
+    for path in sorted(out.glob("full-*")):
+        said = path.read_text()
+        assert "Traceback" not in said
+        assert "No space left on device" in said or said.count("20 of 20") == 2, said
+    assert (out / "room").read_text().count("20 of 20") == 2
 
 
 @pytest.fixture

@@ -232,6 +232,13 @@ def test_a_zip_with_any_bytes_changed_never_raises(session, tmp_path, data):
     take_in(session, [put(tmp_path / f"ann_{NAME}.zip", bytes(content))])
 
 
+def test_a_much_older_notebook_format_is_taken_in(session, tmp_path):
+    older = nbformat.convert(nbformat.reads(GOOD.decode(), as_version=4), 3)
+    text = nbformat.writes(older, version=3)
+    received, refused = take_in(session, [put(tmp_path / f"ann_{NAME}.ipynb", text.encode())])
+    assert (len(received), refused) == (1, [])
+
+
 def test_a_hard_link_is_a_link(session, tmp_path):
     other = put(tmp_path / "somewhere", GOOD)
     os.link(other, tmp_path / f"ann_{NAME}.ipynb")

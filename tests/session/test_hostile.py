@@ -145,6 +145,12 @@ def with_old_kernel(notebook):
     }
 
 
+def without_ids(notebook):
+    notebook.nbformat_minor = 2
+    for cell in notebook.cells:
+        cell.pop("id", None)
+
+
 def with_edited_locks(notebook):
     for item in WRONG:
         locked_cell(notebook, item).source = "20.0"
@@ -389,6 +395,7 @@ warnings.warn("careful"); print("careful", file=sys.stderr)""",
     Attack("all metadata deleted", solved_notebook, without_metadata, FULL),
     Attack("cells copied, ids doubled", solved_notebook, with_doubles, FULL),
     Attack("wrong kernel name and language", solved_notebook, with_old_kernel, FULL),
+    Attack("an older notebook format, without ids", solved_notebook, without_ids, FULL),
     Attack("locked cells edited", wrong, with_edited_locks, 0),
     Attack("another job card", solved_notebook, with_another_card, FULL),
     Attack(

@@ -1,5 +1,6 @@
 """Copies of the gradebook, one from before each time that something works on it."""
 
+import errno
 import os
 import sqlite3
 from contextlib import closing
@@ -28,6 +29,10 @@ def back_up(session: Session) -> Path:
             gradebook.backup(copy)
         os.chmod(draft, 0o600)
         os.replace(draft, path)
+    except sqlite3.OperationalError as problem:
+        if "full" not in str(problem):
+            raise
+        raise OSError(errno.ENOSPC, "No space left on device", str(folder)) from None
     finally:
         draft.unlink(missing_ok=True)
     for old in copies(session)[:-KEPT]:

@@ -4,6 +4,7 @@ import errno
 from collections.abc import Callable, Iterable
 
 import nbformat
+from sqlalchemy.exc import SQLAlchemyError
 
 from warmside.errors import InputError
 from warmside.session import box, journal, nbgrader_runs
@@ -77,13 +78,16 @@ def mark(
 def _mark_one(session: Session, task: Task, unboxed: bool) -> str:
     hand_in = journal.digest(session, task)
     journal.write(session, task, Entry(State.BEGUN, hand_in, boxed=not unboxed))
-    reason = nbgrader_runs.autograde(session.folder, task.exercise, task.trainee, unboxed=unboxed)
+    try:
+        reason = nbgrader_runs.autograde(session.folder, task.exercise, task.trainee, unboxed=unboxed)
+        reason = reason or nbgrader_runs.generate_feedback(session.folder, task.exercise, task.trainee)
+    except (SQLAlchemyError, OSError) as problem:
+        reason = str(problem)
     if any(sign in reason for sign in ("No space left on device", "disk is full")):
         raise OSError(errno.ENOSPC, "No space left on device; make room and mark again", str(session.folder))
     if reason:
         journal.write(session, task, Entry(State.NOT, hand_in, (reason,), boxed=not unboxed))
         return reason
-    nbgrader_runs.generate_feedback(session.folder, task.exercise, task.trainee)
     path = session.folder / "autograded" / task.trainee / task.exercise / f"{task.exercise}.ipynb"
     why = tuple(nbformat.read(path, as_version=4).metadata["warmside"].get("cut_short", ()))
     state = State.PARTLY if why else State.MARKED

@@ -79,9 +79,10 @@ def autograde(folder: Path, exercise: str, trainee: str, *, unboxed: bool = Fals
     return "" if result["success"] else _reason(result)
 
 
-def generate_feedback(folder: Path, exercise: str, trainee: str) -> None:
-    """Write the feedback page of one marked hand-in."""
-    _demand(api(folder).generate_feedback(exercise, trainee), f"writing the feedback of {trainee}")
+def generate_feedback(folder: Path, exercise: str, trainee: str) -> str:
+    """Write the feedback page of one marked hand-in; return an empty text, or what went wrong."""
+    result = api(folder).generate_feedback(exercise, trainee)
+    return "" if result["success"] else _reason(result)
 
 
 def release_files(exercise: str) -> dict[str, bytes]:
