@@ -86,10 +86,12 @@ class Box:
         What it may use.
     walls : bool
         Whether it is boxed.
+    hidden : iterable of Path
+        Folders that it must not see even where they lie inside something that it sees.
     """
 
-    def __init__(self, files: Iterable[Path], limits: Limits, *, walls: bool):
-        self._limits, self._walls = limits, walls
+    def __init__(self, files: Iterable[Path], limits: Limits, *, walls: bool, hidden: Iterable[Path] = ()):
+        self._limits, self._walls, self._hidden = limits, walls, [str(path) for path in hidden]
         self._user = _ordinary_user() if walls and os.geteuid() == 0 else None
         self.folder = Path(tempfile.mkdtemp(prefix=f"{_PREFIX}{os.getpid()}-"))
         self.sockets = self.folder / "run"
@@ -144,6 +146,9 @@ class Box:
                 seen.append(place)
         for place in seen:
             command += [*_parents(Path(place)), "--ro-bind-try", place, place]
+        for place in self._hidden:
+            if any(Path(place).is_relative_to(other) for other in seen):
+                command += ["--tmpfs", place]
         command += [*_parents(self.sockets), "--bind", str(self.sockets), str(self.sockets)]
         work = HOME / "exercise"
         command += ["--perms", "1777", "--dir", str(work)]

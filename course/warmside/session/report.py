@@ -123,4 +123,5 @@ def marks_csv(rows: list[Standing]) -> str:
 
 def plain(text: str) -> str:
     """Return a text that a spreadsheet won't take for a formula."""
-    return "'" + text if text[:1] in ("=", "+", "-", "@", "\t", "\r") else text
+    begins = text.lstrip()[:1]
+    return "'" + text if begins in ("=", "+", "-", "@") or text[:1] in ("\t", "\r", "\n") else text

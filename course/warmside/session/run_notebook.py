@@ -14,6 +14,7 @@ from nbformat import NotebookNode
 from nbgrader.preprocessors import Execute
 from traitlets import Bool, Integer
 
+from warmside import project
 from warmside.marking.preprocessors import grade_id
 from warmside.session.box import Box, Limits, OneKernel, Watch, kill_below, why_not
 
@@ -48,7 +49,8 @@ class RunNotebook(Execute):
         limits = Limits(self.memory, self.timeout, self.notebook_time)
         folder = Path(resources["metadata"]["path"])
         files = [path for path in folder.iterdir() if path.is_file() and not path.is_symlink()]
-        self._box = Box(files, limits, walls=not self.unboxed)
+        private = project.root() / "solutions_private", folder.parents[2]  # keys, and the session's folder
+        self._box = Box(files, limits, walls=not self.unboxed, hidden=private)
         self._limits, self._watch, self._ready = limits, None, False
         self._kept, self._dropped = {}, {}
         notes = nb.metadata["warmside"]["notes"]

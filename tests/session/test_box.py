@@ -1,0 +1,60 @@
+"""The box itself: what it shows and what it hides."""
+
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+from helpers import missing_program
+
+from warmside.session import box
+from warmside.session.box import Box, Limits
+
+pytestmark = pytest.mark.bubblewrap
+
+
+def said_inside(code: str, **options) -> str:
+    if not box.available():
+        missing_program("bubblewrap")
+    made = Box(options.pop("files", ()), Limits(), walls=True, **options)
+    try:
+        command = made.command()
+        walls = command[: command.index(sys.executable)]
+        run = subprocess.run([*walls, sys.executable, "-c", code], capture_output=True, text=True, timeout=60)
+        assert run.returncode == 0, run.stderr
+        return run.stdout
+    finally:
+        made.remove()
+
+
+def test_its_files_are_there_and_read_only(tmp_path):
+    (tmp_path / "job_card.json").write_text("{}")
+    code = "import os; print(os.listdir(), os.access('job_card.json', os.W_OK), os.access('.', os.W_OK))"
+    said = said_inside(code, files=[tmp_path / "job_card.json"])
+    assert said.split() == ["['job_card.json']", "False", "True"]
+
+
+def test_what_lies_inside_what_it_sees_can_be_hidden():
+    inside = Path(sys.prefix) / "bin"
+    code = f"import os; print(len(os.listdir({str(inside)!r})))"
+    assert int(said_inside(code)) > 3
+    assert int(said_inside(code.replace("bin", "share"), hidden=[Path(sys.prefix) / "share"])) == 0
+
+
+def test_no_key_is_part_of_what_it_sees():
+    code = (
+        "import os, warmside; print(os.listdir(os.path.join(os.path.dirname(warmside.__file__), '..', '..')))"
+    )
+    assert "solutions_private" not in said_inside(code)
+
+
+def test_a_box_leaves_nothing_behind_and_sweeps_up_after_the_killed(tmp_path, monkeypatch):
+    monkeypatch.setattr(box.tempfile, "tempdir", str(tmp_path))
+    made = Box([], Limits(), walls=False)
+    assert list(tmp_path.iterdir()) == [made.folder]
+    (tmp_path / "warmside-box-999999999-x").mkdir()
+    (tmp_path / "warmside-box-of-somebody").mkdir()
+    box.sweep()
+    assert {path.name for path in tmp_path.iterdir()} == {made.folder.name, "warmside-box-of-somebody"}
+    made.remove()
+    assert {path.name for path in tmp_path.iterdir()} == {"warmside-box-of-somebody"}
