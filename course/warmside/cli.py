@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import sys
+import unicodedata
 import warnings
 from datetime import UTC, datetime
 from pathlib import Path
@@ -272,6 +273,12 @@ def _mark(opened: Session, *, again: bool = False, unboxed: bool = False) -> dic
     return failed
 
 
+def _isolated(name: str) -> str:
+    """Return a name that, where it runs from right to left, leaves the rest of its line in order."""
+    runs_left = any(unicodedata.bidirectional(char) in ("R", "AL") for char in name)
+    return f"\u2068{name}\u2069" if runs_left else name
+
+
 def _print_marks(opened: Session) -> None:
     from warmside.session.standing import standings
 
@@ -282,5 +289,5 @@ def _print_marks(opened: Session) -> None:
         late = "  late" if row.late else ""
         cards = row.hand_ins[-1].other_cards if row.hand_ins else ()
         card = f"  job card of {', '.join(cards)}" if cards else ""
-        name = row.trainee.full_name.ljust(width)
+        name = _isolated(row.trainee.full_name.ljust(width))
         click.echo(f"{row.trainee.id:6} {name}  {marks:12} {row.exercise.name}  {row.state}{late}{card}")
