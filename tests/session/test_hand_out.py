@@ -57,6 +57,6 @@ def test_handing_out_again_gives_the_same_bytes(session):
 
 def test_the_page_names_trainee_due_date_and_cautions(session):
     page = members(hand_out(session)[2])[f"zed.9_{NAME}/how_to.html"].decode()
-    assert "<b>Zed =1+1</b> (zed.9)" in page
+    assert "<b><bdi>Zed =1+1</bdi></b> (zed.9)" in page
     assert "licensed people" in page
     assert "warmside open ." in page
