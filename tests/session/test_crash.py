@@ -8,6 +8,7 @@ import sys
 import time
 from pathlib import Path
 
+import psutil
 import pytest
 from helpers import (
     NAME,
@@ -33,6 +34,13 @@ from warmside.session.standing import standings
 KILLS = 50
 
 
+def orphans():
+    """Kernels of hand-ins that run for nobody any more."""
+    time.sleep(1.0)
+    kernels = [p for p in psutil.process_iter(["cmdline"]) if "limited_kernel" in str(p.info["cmdline"])]
+    return [p for p in kernels if not any("pytest" in str(parent.cmdline()) for parent in p.parents())]
+
+
 @pytest.mark.skipif(os.name != "posix", reason="kills as POSIX knows them")
 def test_fifty_kills_change_nothing(demo, tmp_path):
     session = start_demonstration(tmp_path / "killed")
@@ -40,6 +48,7 @@ def test_fifty_kills_change_nothing(demo, tmp_path):
     runner = Path(__file__).with_name("crashing_marker.py")
     command = [sys.executable, str(runner), str(session.folder), str(KILLS), "7"]
     run = subprocess.run(command, capture_output=True, text=True, timeout=500, check=True)
+    assert orphans() == []
     struck, *left = map(int, run.stdout.split())
     assert struck == KILLS
     assert left[0] > 8  # the first kills struck while nearly all were still to mark

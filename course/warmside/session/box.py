@@ -158,10 +158,13 @@ class Box:
 
 
 def sweep() -> None:
-    """Remove the folders of boxes whose makers were killed."""
+    """Remove what is left of boxes whose makers were killed: folders, and kernels that outlived them."""
     for folder in Path(tempfile.gettempdir()).glob(f"{_PREFIX}*"):
         maker = folder.name.removeprefix(_PREFIX).partition("-")[0]
         if maker.isdigit() and not psutil.pid_exists(int(maker)):
+            for process in psutil.process_iter(["cmdline"]):
+                if any(word.startswith(f"{folder}/") for word in process.info["cmdline"] or ()):
+                    kill_below(process.pid)
             shutil.rmtree(folder, ignore_errors=True)
 
 

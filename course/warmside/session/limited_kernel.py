@@ -5,7 +5,9 @@ system knows no such limits (Windows), it is an ordinary kernel.
 """
 
 import argparse
+import ctypes
 import os
+import signal
 import sys
 import tempfile
 from pathlib import Path
@@ -24,6 +26,7 @@ def main() -> None:
         os.setgroups([])
         os.setgid(limits.user)
         os.setuid(limits.user)
+        _die_with_parent()  # as bwrap had asked for, which becoming another user takes back
         limits.connection_file = Path(tempfile.gettempdir()) / "kernel.json"
         limits.connection_file.write_bytes(connection)
     _limit(limits)
@@ -32,6 +35,11 @@ def main() -> None:
     from ipykernel import kernelapp
 
     kernelapp.launch_new_instance()
+
+
+def _die_with_parent() -> None:
+    set_signal_of_parents_death = 1  # PR_SET_PDEATHSIG of Linux's prctl
+    ctypes.CDLL(None).prctl(set_signal_of_parents_death, signal.SIGKILL)
 
 
 def _limit(limits: argparse.Namespace) -> None:
