@@ -8,10 +8,11 @@ from nbformat import NotebookNode
 
 _TABLE = {"caption", "table", "tbody", "td", "tfoot", "th", "thead", "tr"}
 _WORDS = {"b", "br", "code", "em", "i", "li", "ol", "p", "pre", "strong", "sub", "sup", "ul"}
-_TAGS = {*_TABLE, *_WORDS, "blockquote", "div", "h1", "h2", "h3", "h4", "h5", "h6", "hr", "span"}
+_TAGS = {*_TABLE, *_WORDS, "img", "blockquote", "div", "h1", "h2", "h3", "h4", "h5", "h6", "hr", "span"}
 _ATTRIBUTES = {"td": ["colspan", "rowspan"], "th": ["colspan", "rowspan", "scope"]}
 _PICTURES = ("image/png", "image/jpeg")
 _BASE64 = re.compile(r"[A-Za-z0-9+/=\s]*")
+_PICTURE_INSIDE = re.compile(r"data:image/(png|jpeg);base64,[A-Za-z0-9+/=]*")
 
 
 def clean_outputs(cell: NotebookNode) -> None:
@@ -54,7 +55,16 @@ def _text(value: object) -> str:
 
 
 def _html(text: str) -> str:
-    return bleach.clean(text, tags=_TAGS, attributes=_ATTRIBUTES, strip=True, strip_comments=True)
+    return bleach.clean(
+        text, tags=_TAGS, attributes=_is_fit, protocols={"data"}, strip=True, strip_comments=True
+    )
+
+
+def _is_fit(tag: str, name: str, value: str) -> bool:
+    """Tell whether an attribute may stay: those of tables, and pictures that bring their own bytes."""
+    if tag == "img":
+        return name == "alt" or (name == "src" and _PICTURE_INSIDE.fullmatch(value) is not None)
+    return name in _ATTRIBUTES.get(tag, ())
 
 
 def _picture(text: str) -> str | None:
