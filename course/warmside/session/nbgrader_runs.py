@@ -1,8 +1,10 @@
 """nbgrader's own steps, set up and run from here: release, marking, feedback pages."""
 
+import io
 import re
 import shutil
 import tempfile
+from contextlib import redirect_stderr
 from importlib import resources
 from pathlib import Path
 from typing import Any
@@ -75,13 +77,15 @@ def autograde(folder: Path, exercise: str, trainee: str, *, unboxed: bool = Fals
     """Run and mark one hand-in, in a box unless told otherwise; return an empty text, or what went wrong."""
     nbgrader = api(folder)
     nbgrader.config.RunNotebook.unboxed = unboxed
-    result = nbgrader.autograde(exercise, trainee, create=False)
+    with redirect_stderr(io.StringIO()):  # tracebacks that nbgrader prints besides logging them
+        result = nbgrader.autograde(exercise, trainee, create=False)
     return "" if result["success"] else _reason(result)
 
 
 def generate_feedback(folder: Path, exercise: str, trainee: str) -> str:
     """Write the feedback page of one marked hand-in; return an empty text, or what went wrong."""
-    result = api(folder).generate_feedback(exercise, trainee)
+    with redirect_stderr(io.StringIO()):
+        result = api(folder).generate_feedback(exercise, trainee)
     return "" if result["success"] else _reason(result)
 
 
