@@ -687,7 +687,6 @@ def hostile(tmp_path_factory) -> tuple[Session, dict[Task, str], float]:
             project.root() / "solutions_private" / NAME / "items.py",
             project.root() / "exercises" / NAME / f"{NAME}.ipynb",
             project.root() / "tests" / "helpers.py",
-            Path("/root/.bashrc"),
             Path("/etc/passwd"),
             Path("/etc/shadow"),
         )
@@ -728,7 +727,7 @@ def test_an_attack_earns_what_it_deserves(hostile, attack):
     said = [output for cell in notebook.cells for output in cell.get("outputs", [])]
     assert sum(scores) == attack.deserved, notebook.cells[0].source
     assert entry.state is attack.state, entry
-    assert entry.boxed
+    assert notebook.metadata["warmside"]["boxed"]
     assert not re.search(attack.never, str(said)), said
     assert SECRET.hex() not in shown
 

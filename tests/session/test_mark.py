@@ -163,6 +163,7 @@ def test_plain_nbgrader_gives_the_same_marks(session, tmp_path):
     nbgrader(session, "autograde", NAME, f"--RunNotebook.unboxed={not box.available()}")
     nbgrader(session, "generate_feedback", NAME)
     assert marks_in_gradebook(session) == ours
+    assert marked_notebook(session, "ann").metadata["warmside"]["boxed"] == box.available()
     page = (session.folder / "feedback" / "ann-b" / NAME / f"{NAME}.html").read_text("utf-8")
     assert "Marks: 4 of 20" in page
     nbgrader(session, "export", "--to", str(tmp_path / "grades.csv"))

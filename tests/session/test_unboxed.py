@@ -62,7 +62,7 @@ def test_unboxed_runs_within_limits_and_is_stamped(session, tmp_path, no_box, mo
     rows = standings(session)
     limited = os.name == "posix"
     assert [row.score for row in rows] == [20, 18 if limited else rows[1].score, 18]
-    assert [row.entry.boxed for row in rows] == [False] * 3
+    assert [row.boxed for row in rows] == [False] * 3
     page = write_report(session)[0].read_text("utf-8")
     assert "Run without a box:" in page
     assert "More than 1 MiB of output" in marked_notebook(session, "zed.9").cells[0].source

@@ -238,6 +238,17 @@ class Installation:
         return self.sizes.of(_CABINETS[quantity])
 
     @property
+    def food_conductance(self) -> np.ndarray:
+        """Conductance from the surroundings into the food compartment, walls and seal [W/K]."""
+        return np.add(self.of_size("food_conductance"), self.door_seal)
+
+    @property
+    def food_coil_conductance(self) -> np.ndarray:
+        """Conductance from the food compartment to its coil [W/K], with the frost that is on it."""
+        clean = 1.0 / np.asarray(self.of_size("food_coil_conductance"))
+        return 1.0 / (clean + np.multiply(_PARAMETERS["frost_resistance"], self.frost))
+
+    @property
     def cavity_depth(self) -> np.ndarray:
         """Depth of the space behind the cabinet [m]."""
         return np.add(self.rear_gap, _PARAMETERS["fin_depth"])

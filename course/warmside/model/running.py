@@ -16,7 +16,7 @@ from warmside.model import cabinet as cabinets
 from warmside.model.cabinet import AIR, CUP, FREEZER, LOAD, Cabinet, Coils, Thermostat
 from warmside.model.defrost import TimedDefrost
 from warmside.model.installation import Installation
-from warmside.model.steady import State, food_coil_conductance, steady_state
+from warmside.model.steady import State, steady_state
 from warmside.properties import air
 
 _P = load("parameters")
@@ -220,11 +220,12 @@ def door_recovery(
     state = steady_state(installation, ambient)
     heat = door_energy(installation, open_time, setting, ambient) * np.maximum(ambient - setting, 0.0)
     cooling = np.minimum(
-        food_coil_conductance(installation) * (setting - state.food_coil_coldest),
+        installation.food_coil_conductance * (setting - state.food_coil_coldest),
         state.food_cooling_limit,
     )
-    walls = np.add(installation.of_size("food_conductance"), installation.door_seal)
-    spare = cooling - walls * (state.surround_temperature - setting) - installation.load
+    spare = (
+        cooling - installation.food_conductance * (state.surround_temperature - setting) - installation.load
+    )
     with np.errstate(divide="ignore"):
         time = np.where(spare > 0.0, heat / np.maximum(spare, 1e-9), np.inf)
     heat, spare, time = np.broadcast_arrays(heat, spare, time)
@@ -273,7 +274,7 @@ def cabinet_of(installation: Installation, cup_mass: float = 0.250) -> Cabinet:
     return Cabinet(
         cup_mass=cup_mass,
         freezer_conductance=installation.of_size("freezer_conductance"),
-        food_conductance=np.add(installation.of_size("food_conductance"), installation.door_seal),
+        food_conductance=installation.food_conductance,
     )
 
 
@@ -302,7 +303,7 @@ class _Day:
         levels = np.linspace(-1.0, 1.0, _LEVELS) if half_range else np.zeros(1)
         ambients = mean + half_range * levels.reshape(-1, *[1] * len(batch))
         state: State = steady_state(installation, ambients)
-        self._installation, self._batch = installation, batch
+        self._installation = installation
         self._mean, self._half_range, self._levels = mean, half_range, levels
         self._states = {name: getattr(state, name) for name in _OVER_THE_DAY}
         middle = len(levels) // 2
@@ -349,7 +350,7 @@ class _Day:
         heat = np.stack([freezer, food, nothing, nothing], axis=-1)
         coils = Coils(
             freezer_conductance=this.of_size("freezer_coil_conductance"),
-            food_conductance=food_coil_conductance(this),
+            food_conductance=this.food_coil_conductance,
             freezer_temperature=over["freezer_coil_coldest"],
             food_temperature=over["food_coil_coldest"],
             freezer_most=over["freezer_cooling_limit"],

@@ -221,12 +221,6 @@ def margin_to_rating(installation: Installation) -> np.ndarray:
     return holding_ambient(installation, limit) - rated
 
 
-def food_coil_conductance(installation: Installation) -> np.ndarray:
-    """Conductance from the food compartment to its coil [W/K], with the frost that is on it."""
-    clean = 1.0 / np.asarray(installation.of_size("food_coil_conductance"))
-    return 1.0 / (clean + np.multiply(_P["frost_resistance"], installation.frost))
-
-
 class _System(NamedTuple):
     unit: Unit
     path: AirPath
@@ -259,9 +253,9 @@ def _system(installation, ambient, room):
         condenser_conductance=this.of_size("condenser_conductance") * open_fins,
         boiler_loss_conductance=this.of_size("boiler_loss_conductance") / np.asarray(this.boiler_insulation),
         freezer_conductance=this.of_size("freezer_conductance"),
-        food_conductance=np.add(this.of_size("food_conductance"), this.door_seal),
+        food_conductance=this.food_conductance,
         freezer_coil_conductance=this.of_size("freezer_coil_conductance"),
-        food_coil_conductance=food_coil_conductance(this),
+        food_coil_conductance=this.food_coil_conductance,
     )
     fan = {}
     if this.fan is not None:

@@ -45,14 +45,11 @@ class Entry:
         Hash of the hand-in that this is about.
     why : tuple of str
         Why it is partly marked or not.
-    boxed : bool
-        Whether it was run in a box.
     """
 
     state: State
     hand_in: str
     why: tuple[str, ...] = ()
-    boxed: bool = True
 
     @property
     def ended(self) -> bool:
@@ -74,7 +71,7 @@ def read(session: Session, task: Task) -> Entry | None:
     """Return the entry of a hand-in, None where there is none that can be read."""
     try:
         fields = json.loads(_path(session, task).read_text("utf-8"))
-        return Entry(State(fields["state"]), fields["hand_in"], tuple(fields["why"]), bool(fields["boxed"]))
+        return Entry(State(fields["state"]), fields["hand_in"], tuple(fields["why"]))
     except (OSError, ValueError, KeyError, TypeError):
         return None
 

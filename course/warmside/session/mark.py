@@ -77,7 +77,7 @@ def mark(
 
 def _mark_one(session: Session, task: Task, unboxed: bool) -> str:
     hand_in = journal.digest(session, task)
-    journal.write(session, task, Entry(State.BEGUN, hand_in, boxed=not unboxed))
+    journal.write(session, task, Entry(State.BEGUN, hand_in))
     try:
         reason = nbgrader_runs.autograde(session.folder, task.exercise, task.trainee, unboxed=unboxed)
         reason = reason or nbgrader_runs.generate_feedback(session.folder, task.exercise, task.trainee)
@@ -86,10 +86,10 @@ def _mark_one(session: Session, task: Task, unboxed: bool) -> str:
     if any(sign in reason for sign in ("No space left on device", "disk is full")):
         raise OSError(errno.ENOSPC, "No space left on device; make room and mark again", str(session.folder))
     if reason:
-        journal.write(session, task, Entry(State.NOT, hand_in, (reason,), boxed=not unboxed))
+        journal.write(session, task, Entry(State.NOT, hand_in, (reason,)))
         return reason
     path = session.folder / "autograded" / task.trainee / task.exercise / f"{task.exercise}.ipynb"
     why = tuple(nbformat.read(path, as_version=4).metadata["warmside"].get("cut_short", ()))
     state = State.PARTLY if why else State.MARKED
-    journal.write(session, task, Entry(state, hand_in, why, boxed=not unboxed))
+    journal.write(session, task, Entry(state, hand_in, why))
     return ""

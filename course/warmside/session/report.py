@@ -96,7 +96,7 @@ def report_page(session: Session, rows: list[Standing], left: Sequence[tuple[str
         sections=sections,
         signs=SIGNS,
         outcomes=list(Outcome),
-        unboxed=[row for row in rows if row.entry and not row.entry.boxed],
+        unboxed=[row for row in rows if not row.boxed],
         left_alone=left,
         when=lambda text: f"{datetime.fromisoformat(text).astimezone():%Y-%m-%d %H:%M}",
     )

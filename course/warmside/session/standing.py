@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from datetime import datetime
 
 import nbformat
+from nbformat import NotebookNode
 from nbgrader.api import MissingEntry
 
 from warmside.marking.exercise import Exercise
@@ -49,6 +50,8 @@ class Standing:
         Full marks.
     items : tuple of ItemStanding
         By item; empty until marked.
+    boxed : bool
+        Whether it was run in a box, as far as it was run.
     newer : bool
         Whether a hand-in has come since it was marked.
     entry : Entry or None
@@ -62,6 +65,7 @@ class Standing:
     score: float | None
     points: float
     items: tuple[ItemStanding, ...]
+    boxed: bool
     newer: bool
     entry: Entry | None
 
@@ -94,7 +98,8 @@ def standings(session: Session) -> list[Standing]:
             latest = datetime.fromisoformat(hand_ins[-1].at) if hand_ins else None
             task = Task(trainee.id, exercise.name)
             entry = journal.read(session, task)
-            items = _items(session, trainee, exercise) if entry is None or entry.ended else ()
+            notebook = _marked(session, task) if entry is None or entry.ended else None
+            items = _items(session, task, exercise, notebook) if notebook else ()
             rows.append(
                 Standing(
                     trainee=trainee,
@@ -104,6 +109,7 @@ def standings(session: Session) -> list[Standing]:
                     score=sum(item.score for item in items) if items else None,
                     points=exercise.points,
                     items=items,
+                    boxed=notebook is None or notebook.metadata.get("warmside", {}).get("boxed", True),
                     newer=bool(items) and not _is_of_the_latest(session, task, entry),
                     entry=entry,
                 )
@@ -121,14 +127,18 @@ def _is_of_the_latest(session: Session, task: Task, entry: Entry | None) -> bool
     return all(stamp.is_file() for stamp in stamps) and stamps[0].read_text() == stamps[1].read_text()
 
 
-def _items(session: Session, trainee: Trainee, exercise: Exercise) -> tuple[ItemStanding, ...]:
-    path = session.folder / "autograded" / trainee.id / exercise.name / f"{exercise.name}.ipynb"
-    if not path.is_file():
-        return ()
-    cells = {grade_id(cell): cell for cell in nbformat.read(path, as_version=4).cells}
+def _marked(session: Session, task: Task) -> NotebookNode | None:
+    path = session.folder / "autograded" / task.trainee / task.exercise / f"{task.exercise}.ipynb"
+    return nbformat.read(path, as_version=4) if path.is_file() else None
+
+
+def _items(
+    session: Session, task: Task, exercise: Exercise, notebook: NotebookNode
+) -> tuple[ItemStanding, ...]:
+    cells = {grade_id(cell): cell for cell in notebook.cells}
     with session.gradebook() as gradebook:
         try:
-            submission = gradebook.find_submission(exercise.name, trainee.id)
+            submission = gradebook.find_submission(task.exercise, task.trainee)
         except MissingEntry:
             return ()
         scores = {grade.name: grade.score for book in submission.notebooks for grade in book.grades}
