@@ -94,6 +94,23 @@ def thermal_conductivity(temperature: ArrayLike) -> np.ndarray:
     return 2.64638e-3 * temperature**1.5 / (temperature + 245.4 * 10.0 ** (-12.0 / temperature))
 
 
+def standard_pressure(altitude: ArrayLike) -> np.ndarray:
+    """Pressure of the atmosphere at an altitude.
+
+    Parameters
+    ----------
+    altitude : array_like
+        Height above the sea [m], up to 11,000.
+
+    Returns
+    -------
+    numpy.ndarray
+        Pressure of the standard atmosphere [Pa]: U.S. Standard Atmosphere 1976, equation 33a, a lapse of
+        6.5 K each km from 288.15 K.
+    """
+    return ATMOSPHERE * (1.0 - np.multiply(0.0065 / 288.15, altitude)) ** 5.25588
+
+
 def _known(temperature):
     return within(
         temperature,

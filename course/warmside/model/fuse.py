@@ -1,0 +1,184 @@
+"""Fuses: what one may carry, at which voltage it may stand, and what is dead when it has blown.
+
+A fuse that opens draws an arc. On alternating current of 120 V, and on direct current far above its rating, the
+arc in a small automotive fuse may not go out: the fuse burns instead of opening. So the voltage printed on it
+counts as much as the current.
+"""
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+import numpy as np
+from numpy.typing import ArrayLike
+
+from warmside.data import load
+from warmside.errors import InputError
+from warmside.model.circuit import gauge_area
+
+_FUSES, _WIRE = load("fuses"), load("wire")
+BLADE, CARTRIDGE = "blade", "cartridge"
+KINDS = (BLADE, CARTRIDGE)
+
+DEAD_WHEN_BLOWN = {
+    "mains heater fuse": "The mains heater. Gas and battery go on, and the lights of the control stay on.",
+    "battery heater fuse": "The battery heater. Mains and gas go on.",
+    "control fuse": "The whole control: no lights, no mains, no gas, no battery heat.",
+    "panel fuse": "The whole control, and whatever else the panel's circuit feeds: look what else is dead.",
+}
+"""What stops when a fuse has blown; common practice, no source."""
+
+
+class Objection(StrEnum):
+    """What can be wrong with a fuse in its place."""
+
+    VOLTAGE = "its voltage rating is below the circuit's"
+    TOO_SMALL = "its rating is too small for a load that stays on for hours"
+    TOO_LARGE = "its rating is larger than what the holder asks for"
+    WIRE = "its rating is larger than what the wire can bear"
+
+
+@dataclass(frozen=True)
+class Fuse:
+    """A fuse as it is marked.
+
+    Attributes
+    ----------
+    current_rating : float
+        [A].
+    voltage_rating : float
+        [V].
+    """
+
+    current_rating: float
+    voltage_rating: float
+
+    def __post_init__(self):
+        for name, most in (("current_rating", 500.0), ("voltage_rating", 1000.0)):
+            value = getattr(self, name)
+            if not 0.0 < value <= most:
+                unit = "A" if name == "current_rating" else "V"
+                raise InputError(
+                    f"{name} of the fuse is {value:g} {unit}; it must be more than 0 and at most {most:g} {unit}."
+                )
+
+
+def needed_rating(load_current: ArrayLike) -> np.ndarray:
+    """Least rating [A] of a fuse for a current [A] that flows for three hours and longer."""
+    return np.asarray(load_current, dtype=float) / _FUSES["continuous_share"]
+
+
+def next_rating(load_current: float, kind: str) -> float:
+    """Return the smallest rating that a kind of fuse comes in and that may carry a load for hours.
+
+    Parameters
+    ----------
+    load_current : float
+        [A].
+    kind : str
+        "blade" or "cartridge".
+
+    Returns
+    -------
+    float
+        Rating [A].
+
+    Raises
+    ------
+    InputError
+        If there is no such kind, or none so large.
+    """
+    if kind not in KINDS:
+        raise InputError(f"The fuse is a “{kind}”; it must be one of {', '.join(KINDS)}.")
+    if not load_current >= 0.0:
+        raise InputError(f"The load is {load_current:g} A; it must be 0 or more.")
+    ratings = _FUSES[f"{kind}_ratings"]
+    enough = ratings[ratings >= needed_rating(load_current) * (1.0 - 1e-9)]
+    if not enough.size:
+        raise InputError(
+            f"The load is {load_current:g} A; {kind} fuses go up to {ratings.max():g} A, which may carry "
+            f"{ratings.max() * _FUSES['continuous_share']:g} A."
+        )
+    return float(enough[0])
+
+
+def fuse_check(
+    fuse: Fuse,
+    circuit_voltage: float,
+    load_current: float,
+    holder_rating: float | None = None,
+    wire_area: float | None = None,
+) -> tuple[Objection, ...]:
+    """Say what is wrong with a fuse in its place.
+
+    Parameters
+    ----------
+    fuse : Fuse
+        As it is marked.
+    circuit_voltage : float
+        Nominal [V].
+    load_current : float
+        What it carries, for hours [A].
+    holder_rating : float, optional
+        What stands on the holder or in the appliance's instructions [A].
+    wire_area : float, optional
+        Of the wire behind it [m²].
+
+    Returns
+    -------
+    tuple of Objection
+        Empty where nothing is wrong; the gravest first.
+    """
+    largest = np.inf if wire_area is None else wire_fuse(wire_area)
+    wrong = {
+        Objection.VOLTAGE: fuse.voltage_rating < circuit_voltage,
+        Objection.WIRE: fuse.current_rating > largest,
+        Objection.TOO_LARGE: holder_rating is not None and fuse.current_rating > holder_rating * 1.001,
+        Objection.TOO_SMALL: fuse.current_rating < needed_rating(load_current) * 0.999,
+    }
+    return tuple(objection for objection, applies in wrong.items() if applies)
+
+
+def wire_fuse(area: float) -> float:
+    """Largest fuse [A] for a wire of an area [m²]: that of the next thinner gauge; from memory."""
+    areas = gauge_area(_WIRE["gauges"])
+    fitting = _WIRE["gauge_fuse"][areas <= area * 1.01]
+    return float(fitting.max()) if fitting.size else float(_WIRE["gauge_fuse"].min())
+
+
+def opening_time(current: ArrayLike, rating: ArrayLike) -> tuple[np.ndarray, np.ndarray]:
+    """Band of times in which a blade fuse opens, from memory, for pictures and words only.
+
+    Parameters
+    ----------
+    current, rating : array_like
+        Of the fault and of the fuse [A].
+
+    Returns
+    -------
+    shortest, longest : numpy.ndarray
+        [s]; inf below 1.1 times the rating. Between the points of the table on a double-logarithmic line.
+    """
+    multiple = np.asarray(current, dtype=float) / np.asarray(rating, dtype=float)
+    points = np.log(_FUSES["opening_multiples"])
+    with np.errstate(divide="ignore"):
+        at = np.log(multiple)
+    shortest, longest = (
+        np.where(
+            at < points[0] - 1e-9, np.inf, np.exp(np.interp(at, points, np.log(_FUSES[f"opening_{which}"])))
+        )
+        for which in ("shortest", "longest")
+    )
+    return shortest, longest
+
+
+def opens_first(near_rating: float, far_rating: float, current: float) -> bool:
+    """Tell whether the fuse near the fault [A] is sure to open before the one nearer the source.
+
+    Parameters
+    ----------
+    near_rating, far_rating : float
+        Ratings of the two blade fuses in series [A].
+    current : float
+        Of the fault [A].
+    """
+    return bool(opening_time(current, near_rating)[1] < opening_time(current, far_rating)[0])

@@ -1,0 +1,259 @@
+"""What heats the boiler: mains, battery or gas, and how much of it with what is wrong.
+
+Heat at nominal conditions stands with the cabinets. Electrical heat goes as the square of the voltage; the heat
+of gas as the square root of its pressure, and as the area of the orifice. `on_electricity` and `on_gas` put the
+result into an `Installation`, which the coupled model then answers for.
+"""
+
+from dataclasses import dataclass, replace
+from typing import Any
+
+import numpy as np
+from numpy.typing import ArrayLike
+
+from warmside.data import load
+from warmside.errors import InputError
+from warmside.model.circuit import heater_power, in_parallel
+from warmside.model.installation import HEAT_SOURCES, SIZES, Choice, Installation
+from warmside.properties import air, propane
+
+ELECTRIC = ("mains", "battery")
+_CABINETS, _PARAMETERS = load("cabinets"), load("parameters")
+_FUELS, _HEATERS, _PRACTICE = load("fuels"), load("heaters"), load("practice")
+_HEAT = {"mains": "heat_input", "battery": "battery_heat_input"}
+_STANDARD_TEMPERATURE = 288.15  # K; of the gas, as tables of orifices have it
+_CODE_FREE_ALTITUDE, _CODE_STEP = 609.6, 304.8  # m; 2000 ft and 1000 ft of the code's derating
+
+
+def boiler_share(source: str) -> float:
+    """Fraction of a source's heat that reaches the boiler: all of electricity's, part of the gas's."""
+    Choice(source, HEAT_SOURCES, "heat_source")
+    return float(_PARAMETERS["burner_efficiency"]) if source == "gas" else 1.0
+
+
+def element_resistances(size: str, source: str = "mains", tolerance: ArrayLike = 0.0) -> tuple[float, ...]:
+    """Resistances of a heater's elements, which work side by side.
+
+    Parameters
+    ----------
+    size : str
+        "six", "eight" or "eighteen".
+    source : str
+        "mains", or "battery", which has one element.
+    tolerance : array_like
+        How far the elements lie above their nominal resistance, as a fraction of it.
+
+    Returns
+    -------
+    tuple of float
+        One for each element [ohm].
+    """
+    _check_electric(source)
+    Choice(size, SIZES, "size")
+    count = int(_CABINETS["mains_elements"][size]) if source == "mains" else 1
+    together = nominal_voltage(source) ** 2 / _CABINETS[_HEAT[source]][size]
+    return (float(count * together * np.add(1.0, tolerance)),) * count
+
+
+def nominal_voltage(source: str) -> float:
+    """Voltage at which a heater gives its nominal heat [V]."""
+    _check_electric(source)
+    return float(_HEATERS["nominal_voltage"][source])
+
+
+def electric_heat(
+    size: str, source: str, voltage: ArrayLike, open_elements: int = 0, tolerance: ArrayLike = 0.0
+) -> np.ndarray:
+    """Heat of an electric heater.
+
+    Parameters
+    ----------
+    size : str
+        "six", "eight" or "eighteen".
+    source : str
+        "mains" or "battery".
+    voltage : array_like
+        Across the heater, under load [V].
+    open_elements : int, optional
+        How many of its elements give no heat.
+    tolerance : array_like, optional
+        How far the elements lie above their nominal resistance, as a fraction of it.
+
+    Returns
+    -------
+    numpy.ndarray
+        Heat [W].
+
+    Raises
+    ------
+    InputError
+        If a voltage isn't believable on such a heater, or it hasn't so many elements.
+    """
+    check_voltage(source, voltage)
+    nominal = element_resistances(size, source)
+    if not 0 <= open_elements <= len(nominal):
+        raise InputError(
+            f"{open_elements} elements are said to be open; a {source} heater of this size has {len(nominal)}."
+        )
+    if open_elements == len(nominal):
+        return np.zeros(np.broadcast(voltage, tolerance).shape)
+    return heater_power(voltage, in_parallel(nominal[open_elements:]) * np.add(1.0, tolerance))
+
+
+def check_voltage(source: str, voltage: ArrayLike, what: str = "The voltage at the heater") -> None:
+    """Raise an `InputError` where a voltage [V] isn't believable on such a circuit."""
+    most = _HEATERS["believable_voltage"][source]
+    voltage = np.asarray(voltage, dtype=float)
+    if not np.all((voltage >= 0.0) & (voltage <= most)):
+        wrong = float(np.atleast_1d(voltage)[~np.atleast_1d((voltage >= 0.0) & (voltage <= most))][0])
+        raise InputError(
+            f"{what} is {wrong:g} V; on a {source} circuit of {nominal_voltage(source):g} V it must be from 0 to "
+            f"{most:g} V."
+        )
+
+
+def on_electricity(
+    installation: Installation, voltage: ArrayLike, open_elements: int = 0, tolerance: ArrayLike = 0.0
+) -> Installation:
+    """Return the installation with the heat that its heater gives at a voltage.
+
+    Parameters
+    ----------
+    installation : Installation
+        Of one size, on mains or battery.
+    voltage : array_like
+        Across the heater, under load [V].
+    open_elements : int, optional
+        How many of its elements give no heat.
+    tolerance : array_like, optional
+        How far the elements lie above their nominal resistance, as a fraction of it.
+    """
+    if installation.heat_source not in ELECTRIC:
+        raise InputError(
+            f"The installation is on {installation.heat_source}; a voltage belongs to one on mains or battery."
+        )
+    heat = electric_heat(installation.size, installation.heat_source, voltage, open_elements, tolerance)
+    return installation.changed(heat_input=heat)
+
+
+@dataclass(frozen=True)
+class Burner:
+    """A gas burner: what its orifice lets through and what comes of it. Fields may be arrays.
+
+    Attributes
+    ----------
+    orifice_diameter : float
+        [m].
+    gas_pressure : float
+        At the orifice, above the air's, under load [Pa].
+    fouling : float
+        Part of the orifice's area that dirt has shut, 0 to less than 1.
+    altitude : float
+        Above the sea [m].
+    """
+
+    orifice_diameter: Any
+    gas_pressure: Any = float(_PRACTICE["gas_pressure"])
+    fouling: Any = 0.0
+    altitude: Any = 0.0
+
+    def __post_init__(self):
+        for name, (lowest, highest, right) in _BURNER_BOUNDS.items():
+            value = np.asarray(getattr(self, name), dtype=float)
+            bad = ~((value >= lowest) & (value <= highest))
+            if np.any(bad):
+                wrong = float(np.atleast_1d(value)[np.atleast_1d(bad)][0])
+                raise InputError(f"{name} of the burner is {wrong:.6g}; it must be {right}.")
+
+    @classmethod
+    def of(cls, size: str, **changes: Any) -> "Burner":
+        """Return a burner in good order that gives a size's nominal heat, but for what is changed."""
+        heat = Choice(size, SIZES, "size").of(_CABINETS["gas_heat_input"])
+        whole = cls(orifice_diameter=1e-3)
+        return replace(whole, **{"orifice_diameter": 1e-3 * np.sqrt(heat / whole.heat), **changes})
+
+    @property
+    def _density(self):
+        local = air.density(_STANDARD_TEMPERATURE, air.standard_pressure(self.altitude))
+        return _FUELS["specific_gravity"] * local
+
+    @property
+    def volume_flow(self) -> np.ndarray:
+        """Gas at the air's pressure and 15 °C [m³/s]: K A √(2 Δp / ρ)."""
+        area = np.pi / 4.0 * np.square(self.orifice_diameter) * np.subtract(1.0, self.fouling)
+        speed = np.sqrt(2.0 * np.asarray(self.gas_pressure) / self._density)
+        return _FUELS["orifice_coefficient"] * area * speed
+
+    @property
+    def mass_flow(self) -> np.ndarray:
+        """Gas [kg/s]."""
+        return self.volume_flow * self._density
+
+    @property
+    def heat(self) -> np.ndarray:
+        """Heat of the gas, by its higher heating value [W]."""
+        return self.mass_flow * propane.higher_heating_value()
+
+    @property
+    def air_flow(self) -> np.ndarray:
+        """Air for burning, with the excess that a burner draws, at 15 °C [m³/s]."""
+        return self.volume_flow * propane.stoichiometric_air() * (1.0 + _FUELS["excess_air"])
+
+    @property
+    def flue_flow(self) -> np.ndarray:
+        """What leaves by the flue, its water as vapour, reckoned at 15 °C [m³/s]."""
+        return self.volume_flow * propane.flue_gas(_FUELS["excess_air"])
+
+    def cylinder_time(self, contents: ArrayLike, duty: ArrayLike = 1.0) -> np.ndarray:
+        """How long a cylinder lasts.
+
+        Parameters
+        ----------
+        contents : array_like
+            Propane in it [kg].
+        duty : array_like, optional
+            Fraction of the time that the burner is on.
+
+        Returns
+        -------
+        numpy.ndarray
+            Time [s].
+        """
+        return np.asarray(contents) / (self.mass_flow * np.asarray(duty))
+
+
+def code_derating(altitude: ArrayLike) -> np.ndarray:
+    """Fraction of its heat that a code takes off a burner at an altitude [m], for want of air to burn it."""
+    steps = np.maximum(np.subtract(altitude, _CODE_FREE_ALTITUDE), 0.0) / _CODE_STEP
+    return np.minimum(_FUELS["code_derating"] * steps, 1.0)
+
+
+def drill_diameter(number: int) -> float:
+    """Diameter of the drill of that number, which orifices are marked with [m]."""
+    by_number = dict(zip(_FUELS["drill_sizes"], _FUELS["drill_diameters"], strict=True))
+    if number not in by_number:
+        known = f"{min(by_number):g} to {max(by_number):g}"
+        raise InputError(f"The orifice is marked {number}; the table holds the drills {known}.")
+    return float(by_number[number])
+
+
+def on_gas(installation: Installation, burner: Burner) -> Installation:
+    """Return the installation with the heat of a burner; only `boiler_share` of it reaches the boiler."""
+    if installation.heat_source != "gas":
+        raise InputError(
+            f"The installation is on {installation.heat_source}; a burner belongs to one on gas."
+        )
+    return installation.changed(heat_input=burner.heat)
+
+
+def _check_electric(source: str) -> None:
+    if source not in ELECTRIC:
+        raise InputError(f"The heat source is “{source}”; a voltage belongs to {' or '.join(ELECTRIC)}.")
+
+
+_BURNER_BOUNDS = {
+    "orifice_diameter": (1e-4, 5e-3, "a diameter from 0.0001 to 0.005 m"),
+    "gas_pressure": (0.0, 20e3, "a pressure from 0 to 20,000 Pa above the air's"),
+    "fouling": (0.0, 0.999, "a fraction from 0 to less than 1"),
+    "altitude": (-500.0, 5000.0, "an altitude from -500 to 5000 m"),
+}

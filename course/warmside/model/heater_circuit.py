@@ -1,0 +1,209 @@
+"""An electric heater as it is wired: supply, wires, fuse, switch on the board, elements, sheath and ground.
+
+`HeaterCircuit` holds what can be right or wrong about it; its `circuit` is what a meter is put on, and `meter`
+gives the readings that a technician takes. Lengths, joints and supplies are invented, of a usual size.
+"""
+
+from dataclasses import dataclass, replace
+from functools import cached_property
+from typing import Any
+
+import numpy as np
+
+from warmside.data import load
+from warmside.errors import InputError
+from warmside.model.circuit import Circuit, Part, gauge_area, in_parallel, wire_resistance
+from warmside.model.fuse import Fuse
+from warmside.model.heat_source import check_voltage, element_resistances, nominal_voltage
+
+_FUSES = load("fuses")
+GOOD_CONTACT = 0.002
+"""Resistance of a fuse, a switch or a clean joint, each [ohm]."""
+_LEAD = {"mains": 0.01, "battery": 0.001}  # ohm; of the short wires between board and element
+_GROUND = 0.1  # ohm; from the sheath back to the supply
+_SOURCE = {"mains": 0.4, "battery": 0.008}  # ohm; inside the supply
+_SWITCHED = ("switch", "return joint")  # taken off to isolate the heater
+
+SUPPLY_LIVE, TERMINAL, FUSE_IN, FUSE_OUT, BOARD = (
+    "supply live",
+    "live terminal",
+    "fuse in",
+    "fuse out",
+    "board live",
+)
+BOARD_RETURN, RETURN_TERMINAL, SUPPLY_RETURN = "board return", "return terminal", "supply return"
+SHEATH, GROUND = "heater sheath", "ground"
+_SOURCE_LIVE = "inside the supply"
+
+
+def element_live(number: int) -> str:
+    """Name of the point where an element's live lead ends; elements count from 1."""
+    return f"element {number} live"
+
+
+def element_return(number: int) -> str:
+    """Name of the point where an element's return lead begins; elements count from 1."""
+    return f"element {number} return"
+
+
+@dataclass(frozen=True)
+class Meter:
+    """What a meter shows on a heater's circuit.
+
+    Attributes
+    ----------
+    supply_volts, heater_volts : float
+        At the supply and at the heater's leads, heater on [V].
+    drop_volts : float
+        Lost on the way, both wires together, heater on [V].
+    amps : float
+        In the supply's live wire, heater on [A].
+    ohms : float
+        Of the heater, isolated and cold; inf when open [ohm].
+    ground_ohms : float
+        From the isolated heater to its sheath [ohm].
+    fuse_ohms : float
+        Across the fuse, taken out; inf when it has blown [ohm].
+    """
+
+    supply_volts: float
+    heater_volts: float
+    drop_volts: float
+    amps: float
+    ohms: float
+    ground_ohms: float
+    fuse_ohms: float
+
+
+@dataclass(frozen=True)
+class HeaterCircuit:
+    """An electric heater as it is wired. Make one with `HeaterCircuit.of`.
+
+    Attributes
+    ----------
+    size, source : str
+        Nominal cubic feet, and "mains" or "battery".
+    voltage : float
+        Of the supply without load [V].
+    elements : tuple of float
+        Resistances, side by side; inf when open [ohm].
+    fuse : Fuse
+        As it is marked.
+    fuse_blown, switched_on : bool
+        Whether the fuse has opened, and whether the board calls for heat.
+    wire_area, wire_length, wire_temperature : float
+        Copper of the supply's wires [m²], their length one way [m], and temperature [K].
+    joint, return_joint : float
+        Resistance of the supply's joints, live and return, beyond that of good ones [ohm].
+    insulation : float
+        Resistance from the first element to its sheath [ohm].
+    """
+
+    size: str
+    source: str
+    voltage: float
+    elements: tuple[float, ...]
+    fuse: Fuse
+    fuse_blown: bool
+    switched_on: bool
+    wire_area: float
+    wire_length: float
+    wire_temperature: float
+    joint: float
+    return_joint: float
+    insulation: float
+
+    @classmethod
+    def of(cls, size: str, source: str = "mains", **changes: Any) -> "HeaterCircuit":
+        """Return a heater's circuit in good order, but for what is changed.
+
+        Raises
+        ------
+        InputError
+            One sentence, if something is unknown or impossible.
+        """
+        battery = source == "battery"
+        usual = dict(
+            voltage=13.6 if battery else nominal_voltage(source),
+            elements=element_resistances(size, source),
+            fuse=Fuse(50.0, _FUSES["blade_voltage"]) if battery else _mains_fuse(),
+            fuse_blown=False,
+            switched_on=True,
+            wire_area=float(gauge_area(6 if battery else 14)),
+            wire_length=5.0 if battery else 8.0,
+            wire_temperature=303.15,
+            joint=0.0,
+            return_joint=0.0,
+            insulation=50e6,
+        )
+        for name in changes:
+            if name not in usual:
+                raise InputError(f"A heater's circuit has no “{name}”; it has {', '.join(usual)}.")
+        return cls(size=size, source=source, **{**usual, **changes})
+
+    def __post_init__(self):
+        check_voltage(self.source, self.voltage, "The supply's voltage")
+        for name in ("joint", "return_joint", "insulation"):
+            if not getattr(self, name) >= 0.0:
+                raise InputError(f"{name} is {getattr(self, name):g} ohm; it must be 0 or more.")
+        in_parallel(self.elements)
+        _ = self.one_wire
+
+    def changed(self, **changes: Any) -> "HeaterCircuit":
+        """Return the same with other changes."""
+        return replace(self, **changes)
+
+    @property
+    def one_wire(self) -> float:
+        """Resistance of the supply's wire, one way [ohm]."""
+        return float(wire_resistance(self.wire_area, self.wire_length, self.wire_temperature, stranded=True))
+
+    @cached_property
+    def circuit(self) -> Circuit:
+        """The parts and points that a meter is put on."""
+        parts = [
+            Part("supply", _SOURCE_LIVE, SUPPLY_LIVE, _SOURCE[self.source]),
+            Part("live wire", SUPPLY_LIVE, TERMINAL, self.one_wire),
+            Part("joint", TERMINAL, FUSE_IN, GOOD_CONTACT + self.joint),
+            Part("fuse", FUSE_IN, FUSE_OUT, np.inf if self.fuse_blown else GOOD_CONTACT),
+            Part("switch", FUSE_OUT, BOARD, GOOD_CONTACT if self.switched_on else np.inf),
+            Part("return joint", BOARD_RETURN, RETURN_TERMINAL, GOOD_CONTACT + self.return_joint),
+            Part("return wire", RETURN_TERMINAL, SUPPLY_RETURN, self.one_wire),
+            Part("insulation", element_live(1), SHEATH, self.insulation),
+            Part("ground wire", SHEATH, GROUND, _GROUND),
+            Part("bond", GROUND, SUPPLY_RETURN, _GROUND),
+        ]
+        for number, resistance in enumerate(self.elements, start=1):
+            parts += [
+                Part(f"lead {number}", BOARD, element_live(number), _LEAD[self.source]),
+                Part(f"element {number}", element_live(number), element_return(number), resistance),
+                Part(f"return lead {number}", element_return(number), BOARD_RETURN, _LEAD[self.source]),
+            ]
+        return Circuit(tuple(parts), _SOURCE_LIVE, SUPPLY_RETURN, self.voltage)
+
+    @property
+    def heat(self) -> float:
+        """Heat of the heater [W]."""
+        heats = (
+            self.circuit.volts(element_live(number), element_return(number)) ** 2 / resistance
+            for number, resistance in enumerate(self.elements, start=1)
+        )
+        return float(sum(heats))
+
+    def meter(self) -> Meter:
+        """Return what a meter without error shows, each reading taken the way it should be."""
+        circuit = self.circuit
+        live, back = element_live(1), element_return(1)
+        return Meter(
+            supply_volts=circuit.volts(SUPPLY_LIVE, SUPPLY_RETURN),
+            heater_volts=circuit.volts(live, back),
+            drop_volts=circuit.volts(SUPPLY_LIVE, live) + circuit.volts(back, SUPPLY_RETURN),
+            amps=circuit.amps("live wire"),
+            ohms=circuit.ohms(BOARD, BOARD_RETURN, lifted=_SWITCHED),
+            ground_ohms=circuit.ohms(live, SHEATH, lifted=(*_SWITCHED, "ground wire")),
+            fuse_ohms=np.inf if self.fuse_blown else GOOD_CONTACT,
+        )
+
+
+def _mains_fuse() -> Fuse:
+    return Fuse(float(_FUSES["mains_heater_fuse"]), float(_FUSES["cartridge_voltage"]))

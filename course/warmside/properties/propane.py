@@ -1,0 +1,98 @@
+"""Propane: pressure in the cylinder, and what burning it gives and takes.
+
+The vapour pressure is an equation of Wagner's form, fitted here to the equation of state of Lemmon et al. at
+80 points of 215 to 350 K, as CoolProp 8.0.0 computes it; the largest deviation is 0.006 %. Bottled gas holds
+lighter gases as well and stands at 11 to 15 % more than pure propane.
+
+References
+----------
+E. W. Lemmon, M. O. McLinden, W. Wagner, "Thermodynamic Properties of Propane. III", J. Chem. Eng. Data 54
+(2009) 3141.
+W. Wagner, "New vapour pressure measurements for argon and nitrogen and a new method for establishing rational
+vapour pressure equations", Cryogenics 13 (1973) 470.
+"""
+
+import numpy as np
+from numpy.typing import ArrayLike
+
+from warmside.data import load
+from warmside.properties.ranges import within
+
+_FUELS = load("fuels")
+MOLAR_MASS = 44.0956e-3  # [kg/mol]
+CRITICAL_TEMPERATURE = 369.89
+CRITICAL_PRESSURE = 4251200.0
+LOWEST_TEMPERATURE, HIGHEST_TEMPERATURE = 215.0, 350.0
+_VAPOUR_PRESSURE = ((-6.78565738, 1.0), (1.75382699, 1.5), (-1.43225828, 2.2), (-2.6563893, 4.8))
+
+# C3H8 + 5 O2 -> 3 CO2 + 4 H2O, all by volume, as gases
+_OXYGEN, _CARBON_DIOXIDE, _WATER = 5.0, 3.0, 4.0
+_OXYGEN_IN_AIR = 0.2095
+_AIR_MOLAR_MASS = 28.9647e-3
+
+
+class PropaneRangeWarning(UserWarning):
+    """A state outside the range of the fit; nan was returned."""
+
+
+def saturation_pressure(temperature: ArrayLike) -> np.ndarray:
+    """Pressure of pure propane over its liquid, as in a cylinder.
+
+    Parameters
+    ----------
+    temperature : array_like
+        Temperature of the liquid [K], 215 to 350.
+
+    Returns
+    -------
+    numpy.ndarray
+        Absolute pressure [Pa]; nan outside the range, with a `PropaneRangeWarning`.
+    """
+    temperature = within(
+        temperature,
+        LOWEST_TEMPERATURE,
+        HIGHEST_TEMPERATURE,
+        PropaneRangeWarning,
+        f"Propane over its liquid is known from {LOWEST_TEMPERATURE:g} to {HIGHEST_TEMPERATURE:g} K; "
+        "elsewhere nan is returned.",
+    )
+    reduced = temperature / CRITICAL_TEMPERATURE
+    series = sum(a * (1.0 - reduced) ** n for a, n in _VAPOUR_PRESSURE)
+    return CRITICAL_PRESSURE * np.exp(series / reduced)
+
+
+def higher_heating_value() -> float:
+    """Heat of burning with the water condensed [J/kg]; gas is sold and rated by it."""
+    return _FUELS["combustion_enthalpy"] / MOLAR_MASS
+
+
+def lower_heating_value() -> float:
+    """Heat of burning with the water left as vapour, at 25 °C [J/kg]."""
+    return (_FUELS["combustion_enthalpy"] - _WATER * _FUELS["water_latent_heat"]) / MOLAR_MASS
+
+
+def stoichiometric_air() -> float:
+    """Volume of dry air that a volume of propane gas needs to burn [m³/m³]."""
+    return _OXYGEN / _OXYGEN_IN_AIR
+
+
+def stoichiometric_air_by_mass() -> float:
+    """Mass of dry air that a mass of propane needs to burn [kg/kg]."""
+    return stoichiometric_air() * _AIR_MOLAR_MASS / MOLAR_MASS
+
+
+def flue_gas(excess_air: ArrayLike = 0.0) -> np.ndarray:
+    """Volume of what leaves the burner.
+
+    Parameters
+    ----------
+    excess_air : array_like
+        Air beyond what burning needs, as a fraction of that.
+
+    Returns
+    -------
+    numpy.ndarray
+        Volume of a volume of propane's flue gas, its water as vapour, all at one temperature [m³/m³].
+    """
+    air = stoichiometric_air() * np.add(1.0, excess_air)
+    return _CARBON_DIOXIDE + _WATER + air - _OXYGEN
