@@ -1,8 +1,9 @@
-"""Readings of an electric heater: do they agree with each other, which fault do they point at, what is next?
+"""Readings of an electric heater: do they agree with each other, which fault do they point at, what is
+next?
 
-`CircuitReadings` holds what was measured, any of it; `check_circuit` says what it means. A finding stands on
-readings that lie outside of what meter, heater and wire allow, never on a hunch: where a reading is missing the
-check says what to measure next. Thresholds are those of the tables heaters and fuses.
+`CircuitReadings` holds what was measured, any of it; `check_circuit` says what it means. A finding stands
+on readings that lie outside of what meter, heater and wire allow, never on a hunch: where a reading is
+missing the check says what to measure next. Thresholds are those of the tables heaters and fuses.
 """
 
 import math
@@ -272,7 +273,8 @@ def check_circuit(readings: CircuitReadings) -> CircuitReport:
     )
 
 
-# --- one look each: a finding, or a sentence on what is in order, or nothing where readings are missing -----
+# --- one look each: a finding, or a sentence on what is in order, or nothing where readings are missing
+# -----
 
 
 def _leakage(r: CircuitReadings):
@@ -297,7 +299,8 @@ def _ohms_law(r: CircuitReadings):
             return None
         return Finding(
             Fault.DISAGREEMENT,
-            f"{r.heater_volts:.3g} V stand at a heater of {_ohms(r.ohms)}, and no current flows: one of the three "
+            f"{r.heater_volts:.3g} V stand at a heater of {_ohms(r.ohms)}, and no current flows: one of "
+            "the three "
             "readings is wrong, or a lead is broken between the meter's points and the element.",
             "Prove it dead, then take all three again at the heater's own leads, clamp round one wire only.",
         )
@@ -308,9 +311,11 @@ def _ohms_law(r: CircuitReadings):
         return f"Volts, amps and ohms agree: {r.heater_volts:.3g} V / {r.amps:.3g} A = {_ohms(hot)}."
     return Finding(
         Fault.DISAGREEMENT,
-        f"{r.heater_volts:.3g} V and {r.amps:.3g} A make {_ohms(hot)}, but {_ohms(r.ohms)} were measured: more "
+        f"{r.heater_volts:.3g} V and {r.amps:.3g} A make {_ohms(hot)}, but {_ohms(r.ohms)} were "
+        "measured: more "
         "than a meter is off.",
-        "Check the meter on a known source, isolate the heater from the board before you measure ohms, and take "
+        "Check the meter on a known source, isolate the heater from the board before you measure ohms, "
+        "and take "
         "all three again.",
     )
 
@@ -365,7 +370,8 @@ def _elements(r: CircuitReadings):
     if count > 1 and abs(ratio * (count - 1) / count - 1.0) <= doubt + _COLD_TO_HOT:
         return Finding(
             Fault.ONE_OF_TWO_OPEN,
-            f"{how[0].upper()}{how[1:]}: twice the nominal {_ohms(r.nominal_ohms)}, so one of two elements is open.",
+            f"{how[0].upper()}{how[1:]}: twice the nominal {_ohms(r.nominal_ohms)}, so one of two "
+            "elements is open.",
             "Unplug it, prove it dead, take the leads off the board and measure each element alone.",
         )
     return Finding(
@@ -419,7 +425,8 @@ def _drop(r: CircuitReadings):
     return Finding(
         Fault.JOINT,
         f"{r.drop_volts:.3g} V are lost on the way at {r.amps:.3g} A{should}: a joint has resistance.",
-        "With the heater on, hold the meter across one joint, fuse and switch after the other: the bad one shows "
+        "With the heater on, hold the meter across one joint, fuse and switch after the other: the bad "
+        "one shows "
         "the volts. It may be hot. Unplug before you touch it.",
     )
 
@@ -433,7 +440,8 @@ def _thin_wire(r: CircuitReadings):
         return f"The wire suits its length: about {loses:.2g} V lost at {r.nominal_amps:.3g} A."
     return Finding(
         Fault.THIN_WIRE,
-        f"Wire of that length and area loses {loses:.2g} V at {r.nominal_amps:.3g} A; {most:.2g} V are usual at most.",
+        f"Wire of that length and area loses {loses:.2g} V at {r.nominal_amps:.3g} A; {most:.2g} V are "
+        "usual at most.",
         "Have thicker wire laid, fused for its gauge; until then that heater can't give its heat.",
     )
 
@@ -446,7 +454,8 @@ def _interrupted(r: CircuitReadings):
     return Finding(
         Fault.INTERRUPTED,
         f"The supply shows {r.supply_volts:.4g} V, the heater {r.heater_volts:.2g} V.",
-        "Does the board call for heat? Then follow the voltage from the supply through fuse and switch: between "
+        "Does the board call for heat? Then follow the voltage from the supply through fuse and switch: "
+        "between "
         "the last point that has it and the first that hasn't lies the fault.",
     )
 
@@ -507,19 +516,23 @@ _NEXT = {
 }
 
 _ALWAYS = (
-    "Local codes, the appliance's own instructions and licensed practice come before this check, which is a "
+    "Local codes, the appliance's own instructions and licensed practice come before this check, which "
+    "is a "
     "teaching tool.",
-    "Isolate and prove dead before you touch or measure ohms: switch off, unplug or disconnect, test the meter on "
+    "Isolate and prove dead before you touch or measure ohms: switch off, unplug or disconnect, test the "
+    "meter on "
     "a live source, test the circuit, test the meter again.",
     "Tubes and boiler are near 400 °F (200 °C). Let them cool.",
 )
 _CAUTIONS = {
     "mains": (
-        "Mains kills. Live measurements and repairs are for licensed people; use a meter and leads made for mains.",
+        "Mains kills. Live measurements and repairs are for licensed people; use a meter and leads made "
+        "for mains.",
         *_ALWAYS,
     ),
     "battery": (
-        "A battery drives hundreds of amps through a slipped tool: cover its posts, take off rings, and undo the "
+        "A battery drives hundreds of amps through a slipped tool: cover its posts, take off rings, and "
+        "undo the "
         "minus first.",
         *_ALWAYS,
     ),

@@ -1,7 +1,8 @@
 """Wires, joints and heaters as resistances, and what a meter shows between any two points of them.
 
-A `Circuit` is a list of `Part`, each a resistance between two named points, and one source. Its voltages come
-from Kirchhoff's laws, solved as one set of linear equations. A part that is open has a resistance of inf.
+A `Circuit` is a list of `Part`, each a resistance between two named points, and one source. Its voltages
+come from Kirchhoff's laws, solved as one set of linear equations. A part that is open has a resistance of
+inf.
 
 References
 ----------
@@ -50,7 +51,8 @@ def gauge_area(gauge: ArrayLike) -> np.ndarray:
     gauge = np.asarray(gauge, dtype=float)
     if not np.all((gauge >= _THICKEST) & (gauge <= _THINNEST)):
         raise InputError(
-            f"The wire's gauge is {_first_outside(gauge, _THICKEST, _THINNEST):g}; it must be a number from "
+            f"The wire's gauge is {_first_outside(gauge, _THICKEST, _THINNEST):g}; it must be a number "
+            "from "
             f"{_THICKEST} to {_THINNEST}, such as 14."
         )
     diameter = _WIRE["gauge_36_diameter"] * _WIRE["gauge_ratio"] ** ((36.0 - gauge) / 39.0)
@@ -86,7 +88,8 @@ def wire_resistance(
     area, length = np.asarray(area, dtype=float), np.asarray(length, dtype=float)
     if not np.all((area > 1e-9) & (area < 1e-3)):
         raise InputError(
-            f"The wire's area is {_first_outside(area * 1e6, 1e-3, 1e3):g} mm²; it must be an area of copper "
+            f"The wire's area is {_first_outside(area * 1e6, 1e-3, 1e3):g} mm²; it must be an area of "
+            "copper "
             "from 0.001 to 1000 mm²."
         )
     if not np.all((length >= 0.0) & (length <= _LONGEST_WIRE)):
@@ -104,7 +107,8 @@ def heater_power(voltage: ArrayLike, resistance: ArrayLike) -> np.ndarray:
 
 
 def heater_current(voltage: ArrayLike, resistance: ArrayLike) -> np.ndarray:
-    """Current of a heater [A] with a voltage [V] across its resistance [ohm, more than 0, inf when open]."""
+    """Current of a heater [A] with a voltage [V] across its resistance [ohm, more than 0, inf when "
+    "open]."""
     return np.asarray(voltage) / _checked_resistance(resistance)
 
 
@@ -266,7 +270,8 @@ class Circuit:
 
 
 def _levels(points, parts, held):
-    """Voltage of every point [V]: held ones as given, the others by Kirchhoff; those joined to none are 0."""
+    """Voltage of every point [V]: held ones as given, the others by Kirchhoff; those joined to none are "
+    "0."""
     index = {point: number for number, point in enumerate(points)}
     closed = [part for part in parts if np.isfinite(part.resistance)]
     starts, ends = (np.array([index[end] for end in side], dtype=int) for side in _ends(closed))
@@ -295,7 +300,8 @@ def _checked_resistance(resistance):
     resistance = np.asarray(resistance, dtype=float)
     if not np.all(resistance > 0.0):
         raise InputError(
-            f"The heater's resistance is {_first_outside(resistance, np.nextafter(0, 1), np.inf):g} ohm; it "
+            f"The heater's resistance is {_first_outside(resistance, np.nextafter(0, 1), np.inf):g} ohm; "
+            "it "
             "must be more than 0."
         )
     return resistance

@@ -1,8 +1,8 @@
 """Fuses: what one may carry, at which voltage it may stand, and what is dead when it has blown.
 
-A fuse that opens draws an arc. On alternating current of 120 V, and on direct current far above its rating, the
-arc in a small automotive fuse may not go out: the fuse burns instead of opening. So the voltage printed on it
-counts as much as the current.
+A fuse that opens draws an arc. On alternating current of 120 V, and on direct current far above its
+rating, the arc in a small automotive fuse may not go out: the fuse burns instead of opening. So the
+voltage printed on it counts as much as the current.
 """
 
 from dataclasses import dataclass
@@ -58,7 +58,8 @@ class Fuse:
             if not 0.0 < value <= most:
                 unit = "A" if name == "current_rating" else "V"
                 raise InputError(
-                    f"{name} of the fuse is {value:g} {unit}; it must be more than 0 and at most {most:g} {unit}."
+                    f"{name} of the fuse is {value:g} {unit}; it must be more than 0 and at most "
+                    f"{most:g} {unit}."
                 )
 
 

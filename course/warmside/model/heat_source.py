@@ -1,8 +1,8 @@
 """What heats the boiler: mains, battery or gas, and how much of it with what is wrong.
 
-Heat at nominal conditions stands with the cabinets. Electrical heat goes as the square of the voltage; the heat
-of gas as the square root of its pressure, and as the area of the orifice. `on_electricity` and `on_gas` put the
-result into an `Installation`, which the coupled model then answers for.
+Heat at nominal conditions stands with the cabinets. Electrical heat goes as the square of the voltage; the
+heat of gas as the square root of its pressure, and as the area of the orifice. `on_electricity` and
+`on_gas` put the result into an `Installation`, which the coupled model then answers for.
 """
 
 from dataclasses import dataclass, replace
@@ -93,7 +93,8 @@ def electric_heat(
     nominal = element_resistances(size, source)
     if not 0 <= open_elements <= len(nominal):
         raise InputError(
-            f"{open_elements} elements are said to be open; a {source} heater of this size has {len(nominal)}."
+            f"{open_elements} elements are said to be open; a {source} heater of this size has "
+            f"{len(nominal)}."
         )
     if open_elements == len(nominal):
         return np.zeros(np.broadcast(voltage, tolerance).shape)
@@ -107,7 +108,8 @@ def check_voltage(source: str, voltage: ArrayLike, what: str = "The voltage at t
     if not np.all((voltage >= 0.0) & (voltage <= most)):
         wrong = float(np.atleast_1d(voltage)[~np.atleast_1d((voltage >= 0.0) & (voltage <= most))][0])
         raise InputError(
-            f"{what} is {wrong:g} V; on a {source} circuit of {nominal_voltage(source):g} V it must be from 0 to "
+            f"{what} is {wrong:g} V; on a {source} circuit of {nominal_voltage(source):g} V it must be "
+            "from 0 to "
             f"{most:g} V."
         )
 
@@ -130,7 +132,8 @@ def on_electricity(
     """
     if installation.heat_source not in ELECTRIC:
         raise InputError(
-            f"The installation is on {installation.heat_source}; a voltage belongs to one on mains or battery."
+            f"The installation is on {installation.heat_source}; a voltage belongs to one on mains or "
+            "battery."
         )
     heat = electric_heat(installation.size, installation.heat_source, voltage, open_elements, tolerance)
     return installation.changed(heat_input=heat)
@@ -223,7 +226,8 @@ class Burner:
 
 
 def code_derating(altitude: ArrayLike) -> np.ndarray:
-    """Fraction of its heat that a code takes off a burner at an altitude [m], for want of air to burn it."""
+    """Fraction of its heat that a code takes off a burner at an altitude [m], for want of air to burn "
+    "it."""
     steps = np.maximum(np.subtract(altitude, _CODE_FREE_ALTITUDE), 0.0) / _CODE_STEP
     return np.minimum(_FUELS["code_derating"] * steps, 1.0)
 

@@ -1,7 +1,8 @@
 """An electric heater as it is wired: supply, wires, fuse, switch on the board, elements, sheath and ground.
 
-`HeaterCircuit` holds what can be right or wrong about it; its `circuit` is what a meter is put on, and `meter`
-gives the readings that a technician takes. Lengths, joints and supplies are invented, of a usual size.
+`HeaterCircuit` holds what can be right or wrong about it; its `circuit` is what a meter is put on, and
+`meter` gives the readings that a technician takes. Lengths, joints and supplies are invented, of a usual
+size.
 """
 
 from dataclasses import dataclass, replace
