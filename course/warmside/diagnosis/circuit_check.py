@@ -273,8 +273,7 @@ def check_circuit(readings: CircuitReadings) -> CircuitReport:
     )
 
 
-# --- one look each: a finding, or a sentence on what is in order, or nothing where readings are missing
-# -----
+# --- one look each: a finding, or a sentence on what is in order, or nothing where readings are missing ---
 
 
 def _leakage(r: CircuitReadings):
