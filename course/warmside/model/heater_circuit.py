@@ -5,7 +5,7 @@
 size.
 """
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, fields, replace
 from functools import cached_property
 from typing import Any
 
@@ -13,9 +13,18 @@ import numpy as np
 
 from warmside.data import load
 from warmside.errors import InputError
-from warmside.model.circuit import Circuit, Part, gauge_area, in_parallel, wire_resistance
+from warmside.model.circuit import (
+    Circuit,
+    Part,
+    check_name,
+    check_number,
+    gauge_area,
+    in_parallel,
+    wire_resistance,
+)
 from warmside.model.fuse import Fuse
 from warmside.model.heat_source import check_voltage, element_resistances, nominal_voltage
+from warmside.model.installation import SIZES
 
 _FUSES = load("fuses")
 GOOD_CONTACT = 0.002
@@ -23,7 +32,8 @@ GOOD_CONTACT = 0.002
 _LEAD = {"mains": 0.01, "battery": 0.001}  # ohm; of the short wires between board and element
 _GROUND = 0.1  # ohm; from the sheath back to the supply
 _SOURCE = {"mains": 0.4, "battery": 0.008}  # ohm; inside the supply
-_SWITCHED = ("switch", "return joint")  # taken off to isolate the heater
+ISOLATED = ("switch", "return joint")
+"""Parts that are taken off to measure the heater alone, besides the supply."""
 
 SUPPLY_LIVE, TERMINAL, FUSE_IN, FUSE_OUT, BOARD = (
     "supply live",
@@ -137,21 +147,29 @@ class HeaterCircuit:
             return_joint=0.0,
             insulation=50e6,
         )
-        for name in changes:
-            if name not in usual:
-                raise InputError(f"A heater's circuit has no “{name}”; it has {', '.join(usual)}.")
+        _check_names(changes)
         return cls(size=size, source=source, **{**usual, **changes})
 
     def __post_init__(self):
+        check_name(self.size, SIZES, "The size")
         check_voltage(self.source, self.voltage, "The supply's voltage")
         for name in ("joint", "return_joint", "insulation"):
-            if not getattr(self, name) >= 0.0:
-                raise InputError(f"{name} is {getattr(self, name):g} ohm; it must be 0 or more.")
+            check_number(getattr(self, name), name, 0.0, np.inf, "0 or more, inf when it is open", "ohm")
+        for name in ("fuse_blown", "switched_on"):
+            if not isinstance(getattr(self, name), bool | np.bool_):
+                raise InputError(f"{name} is {getattr(self, name)!r}; it must be True or False.")
+        if not isinstance(self.fuse, Fuse):
+            raise InputError(f"fuse is {self.fuse!r}; it must be a Fuse, such as Fuse(5.0, 250.0).")
+        if not isinstance(self.elements, tuple):
+            raise InputError(
+                f"elements is {self.elements!r}; it must be a tuple of resistances, such as (44.0,)."
+            )
         in_parallel(self.elements)
         _ = self.one_wire
 
     def changed(self, **changes: Any) -> "HeaterCircuit":
         """Return the same with other changes."""
+        _check_names(changes)
         return replace(self, **changes)
 
     @property
@@ -200,10 +218,17 @@ class HeaterCircuit:
             heater_volts=circuit.volts(live, back),
             drop_volts=circuit.volts(SUPPLY_LIVE, live) + circuit.volts(back, SUPPLY_RETURN),
             amps=circuit.amps("live wire"),
-            ohms=circuit.ohms(BOARD, BOARD_RETURN, lifted=_SWITCHED),
-            ground_ohms=circuit.ohms(live, SHEATH, lifted=(*_SWITCHED, "ground wire")),
+            ohms=circuit.ohms(BOARD, BOARD_RETURN, lifted=ISOLATED),
+            ground_ohms=circuit.ohms(live, SHEATH, lifted=(*ISOLATED, "ground wire")),
             fuse_ohms=np.inf if self.fuse_blown else GOOD_CONTACT,
         )
+
+
+def _check_names(changes):
+    names = [field.name for field in fields(HeaterCircuit)]
+    for name in changes:
+        if name not in names:
+            raise InputError(f"A heater's circuit has no “{name}”; it has {', '.join(names)}.")
 
 
 def _mains_fuse() -> Fuse:
