@@ -1,9 +1,8 @@
-"""Readings of an electric heater: do they agree with each other, which fault do they point at, what is
-next?
+"""Readings of an electric heater: do they agree, which fault do they point at, what to measure next.
 
 `CircuitReadings` holds what was measured, any of it; `check_circuit` says what it means. A finding stands
 on readings that lie outside of what meter, heater and wire allow, never on a hunch: where a reading is
-missing the check says what to measure next. Thresholds are those of the tables heaters and fuses.
+missing the check says what to measure next. Thresholds are those of the table of heaters.
 """
 
 import math
@@ -13,26 +12,42 @@ from dataclasses import dataclass
 from enum import StrEnum
 from typing import Any
 
+import numpy as np
+
 from warmside.data import load
 from warmside.errors import InputError
-from warmside.model.circuit import gauge_area, in_parallel, wire_resistance
+from warmside.model.circuit import (
+    check_area,
+    check_name,
+    check_number,
+    gauge_area,
+    in_parallel,
+    wire_resistance,
+)
 from warmside.model.fuse import Fuse, Objection, fuse_check
 from warmside.model.heat_source import ELECTRIC, check_voltage, element_resistances, nominal_voltage
 from warmside.model.heater_circuit import HeaterCircuit
 from warmside.model.installation import SIZES
+from warmside.units import KINDS as QUANTITIES
 from warmside.units import read_quantity, to_si
 
-_HEATERS, _FUSES = load("heaters"), load("fuses")
+_HEATERS = load("heaters")
 OPEN = math.inf
 """What an ohmmeter shows where there is no connection."""
-_OPEN_WORDS = ("open", "ol", "o.l.", "infinite", "no reading")
+_OPEN_WORDS = ("open", "ol", "o.l.", "infinite", "no connection")
+_GAUGE = re.compile(r"\s*(?:(?:AWG|gauge|#)\s*(\d{1,3})|(\d{1,3})\s*(?:AWG|gauge|ga))\s*", re.IGNORECASE)
+_GAUGE_EXAMPLE = "14 AWG"
 _DEAD_SHARE = 0.03  # of the nominal current or voltage; less is none
 _BLOWN_OHMS = 10.0  # ohm; a fuse that shows more has opened
 _LEAST_OHMS_SHARE = 0.05  # of the nominal resistance; less is two leads that touch
 _MOST_AMPS = 5.0  # nominal currents; more would have opened any fuse
+_SHORTEST_WIRE, _LONGEST_WIRE = 0.1, 200.0  # m one way
 _CONTACTS = {"mains": 0.15, "battery": 0.02}  # ohm; of fuse, switch, leads and clean joints together
-_WIRE_DOUBT = 0.25  # of the wire's resistance; lengths are paced, not measured
+_OHMMETER = 0.3  # ohm; its leads and its last digit, a lot on a battery's heater
+_WIRE_DOUBT = 0.35  # of the wire's resistance; lengths are paced, not measured
+_MOST_SOUND_AMPS = 1.25  # nominal currents; of a sound heater at the highest voltage
 _COLD_TO_HOT = 0.06  # rise of an element's resistance when hot; from memory
+_ALL_READINGS = 3.3  # times one reading's doubt: volts over amps against ohms
 
 
 class Fault(StrEnum):
@@ -156,41 +171,36 @@ class CircuitReadings:
         return cls(size, source, **{name: _value(name, text) for name, text in texts.items()})
 
     def __post_init__(self):
-        if self.size not in SIZES:
-            raise InputError(f"size is “{self.size}”; it must be one of {', '.join(SIZES)}.")
-        if self.source not in ELECTRIC:
-            raise InputError(f"source is “{self.source}”; it must be one of {', '.join(ELECTRIC)}.")
-        for name in ("supply_volts", "heater_volts", "drop_volts"):
-            if getattr(self, name) is not None:
-                check_voltage(self.source, getattr(self, name), name)
-        if self.wire_area is not None:
-            wire_resistance(self.wire_area, 1.0)
-        if self.wire_length is not None:
-            wire_resistance(1e-6, self.wire_length)
-        for name, (lowest, highest, right) in self._bounds().items():
+        check_name(self.size, SIZES, "size")
+        check_name(self.source, ELECTRIC, "source")
+        bounds = self._bounds()
+        for name, kind in KINDS.items():
             value = getattr(self, name)
-            if value is not None and not lowest <= value <= highest:
-                raise InputError(f"{name} is {value:g} {_UNITS[KINDS[name]]}; {right}.")
+            if value is None:
+                continue
+            if np.ndim(value):
+                raise InputError(f"{name} is several numbers; it must be one.")
+            if name in bounds:
+                check_number(value, name, *bounds[name], _UNITS[kind])
+            elif kind == "area":
+                check_area(value, name)
+            else:
+                check_voltage(self.source, value, name)
 
     def _bounds(self):
         least, most = _LEAST_OHMS_SHARE * self.nominal_ohms, _MOST_AMPS * self.nominal_amps
-        rated = 0.1, 500.0, "a fuse carries from 0.1 to 500 A"
+        rating = 0.1, 500.0, "from 0.1 to 500 A, as fuses are"
+        resistance = 0.0, OPEN, "0 or more, or open"
+        about = f"this heater has about {self.nominal_ohms:.3g} ohm, so see that no leads touch"
         return {
-            "amps": (
-                0.0,
-                most,
-                f"this heater draws about {self.nominal_amps:.3g} A, never more than {most:.3g} A",
-            ),
-            "ohms": (
-                least,
-                OPEN,
-                f"this heater has about {self.nominal_ohms:.3g} ohm; see that no leads touch",
-            ),
-            "ground_ohms": (0.0, OPEN, "a resistance is 0 or more"),
-            "fuse_ohms": (0.0, OPEN, "a resistance is 0 or more"),
-            "fuse_amps": rated,
-            "holder_amps": rated,
-            "fuse_rated_volts": (1.0, 1000.0, "a fuse is marked with 1 to 1000 V"),
+            "amps": (0.0, most, f"from 0 to {most:.3g} A, and is about {self.nominal_amps:.3g} A here"),
+            "ohms": (least, OPEN, f"{least:.2g} ohm or more, or open: {about}"),
+            "ground_ohms": resistance,
+            "fuse_ohms": resistance,
+            "fuse_amps": rating,
+            "holder_amps": rating,
+            "fuse_rated_volts": (1.0, 1000.0, "from 1 to 1000 V, as fuses are marked"),
+            "wire_length": (_SHORTEST_WIRE, _LONGEST_WIRE, "from 0.1 to 200 m one way (4 in to 650 ft)"),
         }
 
     @property
@@ -242,7 +252,7 @@ KINDS = {
     "wire_length": "length",
 }
 """The readings by name, with the kind of quantity that each is."""
-_UNITS = {"voltage": "V", "current": "A", "resistance": "ohm"}
+_UNITS = {"voltage": "V", "current": "A", "resistance": "ohm", "length": "m"}
 
 
 def check_circuit(readings: CircuitReadings) -> CircuitReport:
@@ -282,53 +292,12 @@ def _leakage(r: CircuitReadings):
     least = r.of_source("insulation_resistance")
     if r.ground_ohms >= least * (1.0 - r.of_source("meter_accuracy")):
         return f"The heater is insulated from its sheath: {_ohms(r.ground_ohms)}."
+    off = {"mains": "with the cord unplugged", "battery": "with the battery's minus off"}[r.source]
     return Finding(
         Fault.LEAKAGE,
-        f"From the heater to its sheath are {_ohms(r.ground_ohms)}; {_ohms(least)} and more are asked for.",
-        "Leave it off and the cord unplugged: the heater is to be replaced by a qualified person, who also "
-        "checks ground wire and protection.",
-    )
-
-
-def _ohms_law(r: CircuitReadings):
-    if None in (r.heater_volts, r.amps, r.ohms) or not _is_on(r):
-        return None
-    if _no_current(r):
-        if r.ohms == OPEN:
-            return None
-        return Finding(
-            Fault.DISAGREEMENT,
-            f"{r.heater_volts:.3g} V stand at a heater of {_ohms(r.ohms)}, and no current flows: one of "
-            "the three "
-            "readings is wrong, or a lead is broken between the meter's points and the element.",
-            "Prove it dead, then take all three again at the heater's own leads, clamp round one wire only.",
-        )
-    hot = r.heater_volts / r.amps
-    off = hot / r.ohms
-    meter = 3.0 * r.of_source("meter_accuracy") * 1.1
-    if 1.0 - meter <= off <= 1.0 + meter + _COLD_TO_HOT:
-        return f"Volts, amps and ohms agree: {r.heater_volts:.3g} V / {r.amps:.3g} A = {_ohms(hot)}."
-    return Finding(
-        Fault.DISAGREEMENT,
-        f"{r.heater_volts:.3g} V and {r.amps:.3g} A make {_ohms(hot)}, but {_ohms(r.ohms)} were "
-        "measured: more "
-        "than a meter is off.",
-        "Check the meter on a known source, isolate the heater from the board before you measure ohms, "
-        "and take "
-        "all three again.",
-    )
-
-
-def _fuse_blown(r: CircuitReadings):
-    if r.fuse_ohms is None:
-        return None
-    if r.fuse_ohms <= _BLOWN_OHMS:
-        return f"The fuse conducts: {_ohms(r.fuse_ohms)}."
-    return Finding(
-        Fault.FUSE_BLOWN,
-        f"Taken out, the fuse shows {_ohms(r.fuse_ohms)}: it has opened.",
-        "A fuse opens for a reason: with the cord unplugged measure heater and leads to ground and to each "
-        "other before a new one of the same markings goes in.",
+        f"The heater shows {_ohms(r.ground_ohms)} to its sheath, where {_ohms(least)} or more belong.",
+        f"Leave the heater off, {off}, until a qualified person has replaced it and checked ground and "
+        "protection.",
     )
 
 
@@ -341,130 +310,231 @@ def _wrong_fuse(r: CircuitReadings):
     marked = f"{r.fuse_amps:g} A {r.fuse_rated_volts:g} V"
     if not objections:
         return (
-            f"The fuse suits: {marked} for about {r.nominal_amps:.3g} A at {nominal_voltage(r.source):g} V."
+            f"The fuse suits: {marked} for about {_amps(r.nominal_amps)} at {nominal_voltage(r.source):g} V."
         )
-    why = "the arc need not go out" if objections[0] is Objection.VOLTAGE else "it can't do its work"
     return Finding(
         Fault.WRONG_FUSE,
-        f"A fuse of {marked}: {'; '.join(objections)}, so {why}.",
-        "Put in one of the current and the voltage that holder and instructions ask for; ask what else was "
-        "changed when this one went in.",
+        f"The fuse is marked {marked}: {'; '.join(objections)}, so {_FUSE_HARM[objections[0]]}.",
+        f"{_make_dead(r)}, then put in a fuse of the current and the voltage that holder and instructions "
+        "ask for, and look what else was changed when this one went in.",
+    )
+
+
+_FUSE_HARM = {
+    Objection.VOLTAGE: "its arc may not go out when it opens",
+    Objection.WIRE: "the wire can burn before it opens",
+    Objection.TOO_LARGE: "a fault can go on without opening it",
+    Objection.TOO_SMALL: "it will open though nothing is wrong",
+}
+
+
+def _agreement(r: CircuitReadings):
+    if _current_flows(r) and (against := _against_current(r)):
+        return Finding(
+            Fault.DISAGREEMENT,
+            f"{_amps(r.amps)} were measured, but {against}.",
+            f"{_make_dead(r)}, see that nothing bridges the fuse, then take both again with the clamp "
+            "round one wire only.",
+        )
+    if None in (r.heater_volts, r.amps, r.ohms) or not _is_on(r):
+        return None
+    if _no_current(r):
+        if r.ohms == OPEN:
+            return None
+        return Finding(
+            Fault.DISAGREEMENT,
+            f"{_volts(r.heater_volts)} stand at a heater of {_ohms(r.ohms)}, and no current flows: a "
+            "reading is wrong, or a lead is broken between the meter's points and the element.",
+            f"{_make_dead(r)}, then take all three again at the heater's own leads, with the clamp "
+            "round one wire only.",
+        )
+    hot, meter = r.heater_volts / r.amps, _ALL_READINGS * r.of_source("meter_accuracy")
+    lowest, highest = r.ohms * (1.0 - meter) - _OHMMETER, r.ohms * (1.0 + meter + _COLD_TO_HOT) + _OHMMETER
+    made = f"{_volts(r.heater_volts)} and {_amps(r.amps)} make {_ohms(hot)}"
+    if lowest <= hot <= highest:
+        return f"Volts, amps and ohms agree: {made}, and {_ohms(r.ohms)} were measured."
+    return Finding(
+        Fault.DISAGREEMENT,
+        f"{made}, but {_ohms(r.ohms)} were measured, which is more than a meter can be off.",
+        "Check the meter on a known source, isolate the heater from the board before you measure ohms, and "
+        "take all three again.",
+    )
+
+
+def _against_current(r):
+    """What says that no current can flow, and what follows."""
+    if not _is_on(r):
+        return f"the heater has {_volts(_heater_volts(r))}, so one of the two readings is wrong"
+    if r.ohms == OPEN:
+        return "the heater shows no connection, so one of the two readings is wrong"
+    if _blown(r):
+        return f"the fuse shows {_ohms(r.fuse_ohms)}, so a reading is wrong or something bridges the fuse"
+    return ""
+
+
+def _sum_of_volts(r: CircuitReadings):
+    if None in (r.supply_volts, r.heater_volts, r.drop_volts) or not _is_on(r):
+        return None
+    arrive = f"{_volts(r.heater_volts)} at the heater and {_volts(r.drop_volts)} lost on the way"
+    off = abs(r.supply_volts - r.heater_volts - r.drop_volts)
+    if off <= _doubt_of_sum(r) + r.of_source("meter_accuracy") * r.drop_volts:
+        return f"The volts add up: {arrive} make the {_volts(r.supply_volts)} of the supply."
+    return Finding(
+        Fault.DISAGREEMENT,
+        f"{arrive} don't make the {_volts(r.supply_volts)} that the supply shows.",
+        "Take all three again one right after the other, heater on, since a supply can change in between.",
+    )
+
+
+def _fuse_blown(r: CircuitReadings):
+    if r.fuse_ohms is None or (_blown(r) and _current_flows(r)):
+        return None
+    if not _blown(r):
+        return f"The fuse conducts: {_ohms(r.fuse_ohms)}."
+    return Finding(
+        Fault.FUSE_BLOWN,
+        f"The fuse shows {_ohms(r.fuse_ohms)} when taken out, so it has opened.",
+        f"{_make_dead(r)}, then measure heater and leads to ground and to each other before a new fuse "
+        "of the right markings goes in, since a fuse opens for a reason.",
+    )
+
+
+def _interrupted(r: CircuitReadings):
+    if r.supply_volts is None or _no_supply(r) or _is_on(r) or _blown(r) or _current_flows(r):
+        return None
+    return Finding(
+        Fault.INTERRUPTED,
+        f"The supply has {_volts(r.supply_volts)}, the heater {_volts(_heater_volts(r))}.",
+        "See whether the board calls for heat, then follow the voltage from the supply through fuse and "
+        "switch: the fault lies between the last point that has it and the first that hasn't.",
     )
 
 
 def _elements(r: CircuitReadings):
-    measured, how = _heater_ohms(r)
-    if measured is None:
+    measured, how, doubt = _heater_ohms(r)
+    if measured is None or isinstance(_agreement(r), Finding):
         return None
     if measured == OPEN:
         return Finding(
             Fault.HEATER_OPEN,
             f"The heater is open: {how}.",
-            "Unplug it, prove it dead, measure each element at its own leads, and have the heater replaced.",
+            f"{_make_dead(r)}, measure each element at its own leads, and have the heater replaced.",
         )
     count, ratio = len(r.elements), measured / r.nominal_ohms
-    doubt = r.of_source("element_tolerance") + 2.5 * r.of_source("meter_accuracy")
-    if abs(ratio - 1.0) <= doubt + (_COLD_TO_HOT if r.ohms is None else 0.0):
-        return f"The heater's resistance is right: {how}, nominally {_ohms(r.nominal_ohms)}."
+    nominal = f"{_ohms(r.nominal_ohms)} are right"
+    if abs(ratio - 1.0) <= doubt:
+        if doubt > 0.5:
+            return f"The heater isn't open: {how}, too little for an ordinary meter to tell more."
+        return f"The heater's resistance is right: {how}, and {nominal}."
     if count > 1 and abs(ratio * (count - 1) / count - 1.0) <= doubt + _COLD_TO_HOT:
         return Finding(
             Fault.ONE_OF_TWO_OPEN,
-            f"{how[0].upper()}{how[1:]}: twice the nominal {_ohms(r.nominal_ohms)}, so one of two "
-            "elements is open.",
-            "Unplug it, prove it dead, take the leads off the board and measure each element alone.",
+            f"{_capital(how)}, about twice what is right ({_ohms(r.nominal_ohms)}), so one of two elements "
+            "is open.",
+            f"{_make_dead(r)}, take the leads off the board and measure each element alone.",
         )
     return Finding(
         Fault.WRONG_HEATER,
-        f"{how[0].upper()}{how[1:]}, but this size has {_ohms(r.nominal_ohms)}.",
-        "Compare the marking of the heater with the appliance's plate: it may be another one's.",
+        f"{_capital(how)}, but for this size {nominal}.",
+        "Compare the heater's marking with the appliance's plate, since it may be the heater of another one.",
     )
 
 
 def _supply(r: CircuitReadings):
     if r.supply_volts is None:
         return None
-    low, high = r.of_source("lowest_voltage"), r.of_source("highest_voltage")
-    share = (r.supply_volts / nominal_voltage(r.source)) ** 2
-    heat = f"{share:.0%} of the nominal heat"
-    where = "at the pedestal" if r.source == "mains" else "at the battery's own posts, engine running,"
-    if r.supply_volts < _DEAD_SHARE * nominal_voltage(r.source):
+    volts, mains = _volts(r.supply_volts), r.source == "mains"
+    heat = f"{100.0 * (r.supply_volts / nominal_voltage(r.source)) ** 2:.0f} % of the nominal heat"
+    where = "at the pedestal" if mains else "at the battery's own posts with the engine running"
+    if _no_supply(r):
         return Finding(
             Fault.NO_SUPPLY,
-            f"The supply shows {r.supply_volts:.3g} V.",
-            f"Measure {where} and at each protection on the way; don't touch what you take for dead.",
+            f"The supply shows {volts}.",
+            f"Measure {where} and at each protection on the way, and touch nothing that you only take for "
+            "dead.",
         )
-    if r.supply_volts < low:
+    if r.supply_volts < r.of_source("lowest_voltage"):
         return Finding(
             Fault.LOW_SUPPLY,
-            f"The supply shows {r.supply_volts:.4g} V under load: {heat}.",
-            f"Measure again {where} with other loads off: is it the site, or the vehicle's own wiring?",
+            f"The supply shows {volts} under load, which makes {heat} at most.",
+            f"Measure {where} with other loads off and on, to tell "
+            + (
+                "the site from the vehicle's own wiring."
+                if mains
+                else "an empty battery from a charger or wiring at fault."
+            ),
         )
-    if r.supply_volts > high:
+    if r.supply_volts > r.of_source("highest_voltage"):
         return Finding(
             Fault.HIGH_SUPPLY,
-            f"The supply shows {r.supply_volts:.4g} V: {heat}, and heaters don't last at that.",
-            f"Switch off and measure {where}; have the supply looked at by its keeper.",
+            f"The supply shows {volts}, which makes {heat}: heaters don't last at that.",
+            f"Switch off, measure {where}, and have "
+            + ("the site's keeper told." if mains else "the charging looked at."),
         )
-    return f"The supply is right: {r.supply_volts:.4g} V under load."
+    if not mains and r.supply_volts < r.of_source("charging_voltage"):
+        return (
+            f"The supply is right, {volts} under load, but nothing seems to charge the battery, which this "
+            "heater empties in a few hours."
+        )
+    return f"The supply is right: {volts} under load."
 
 
 def _drop(r: CircuitReadings):
-    if r.drop_volts is None or r.amps is None or not _is_on(r) or _no_current(r):
+    if not _is_on(r) or _no_current(r) or isinstance(_sum_of_volts(r), Finding):
         return None
-    lost = r.drop_volts / r.amps
-    doubt = 2.0 * r.of_source("meter_accuracy") * lost + _CONTACTS[r.source]
+    lost, doubt = _lost_volts(r)
+    if lost is None:
+        return None
     wire = r.wire_ohms
-    if wire is None:
-        too_much = r.drop_volts > r.of_source("usual_drop") * nominal_voltage(r.source) + doubt * r.amps
-    else:
-        too_much = lost > wire * (1.0 + _WIRE_DOUBT) + doubt
-    if not too_much:
-        return f"The wires lose what they should: {r.drop_volts:.3g} V at {r.amps:.3g} A."
-    should = "" if wire is None else f", where wire of that length should lose {wire * r.amps:.2g} V"
+    amps = _MOST_SOUND_AMPS * r.nominal_amps if r.amps is None else r.amps
+    usual = r.of_source("usual_drop") * nominal_voltage(r.source)
+    may = usual if wire is None else wire * amps * (1.0 + _WIRE_DOUBT)
+    shown = f"{_volts(lost)} lost on the way" + ("" if r.amps is None else f" at {_amps(r.amps)}")
+    if lost <= may + doubt + _CONTACTS[r.source] * amps:
+        if doubt > usual:
+            return f"The wires may be right: {shown}, by the difference of two larger readings."
+        return f"The wires lose what they may: {shown}."
+    cause = (
+        "a joint has resistance, or the wire is too thin for its length"
+        if wire is None
+        else f"wire of that length would lose {_volts(wire * amps)}, so a joint has resistance"
+    )
     return Finding(
         Fault.JOINT,
-        f"{r.drop_volts:.3g} V are lost on the way at {r.amps:.3g} A{should}: a joint has resistance.",
-        "With the heater on, hold the meter across one joint, fuse and switch after the other: the bad "
-        "one shows "
-        "the volts. It may be hot. Unplug before you touch it.",
+        f"{_capital(shown)}: {cause}.",
+        "With the heater on, hold the meter across each joint, fuse and switch in turn until one shows those "
+        f"volts; it may be hot, so {_make_dead(r, capital=False)} before you touch it.",
     )
 
 
 def _thin_wire(r: CircuitReadings):
     if r.wire_ohms is None:
         return None
-    loses = r.wire_ohms * r.nominal_amps
-    most = r.of_source("usual_drop") * nominal_voltage(r.source)
+    loses, most = r.wire_ohms * r.nominal_amps, r.of_source("usual_drop") * nominal_voltage(r.source)
     if loses <= most:
-        return f"The wire suits its length: about {loses:.2g} V lost at {r.nominal_amps:.3g} A."
+        return f"The wire suits its length: about {_volts(loses)} lost at {_amps(r.nominal_amps)}."
+    if (
+        r.drop_volts is not None
+        and _is_on(r)
+        and _current_flows(r)
+        and r.amps * most >= r.drop_volts * r.nominal_amps
+    ):
+        return f"The wire suits: it should lose {_volts(loses)} by its length, but less was measured."
     return Finding(
         Fault.THIN_WIRE,
-        f"Wire of that length and area loses {loses:.2g} V at {r.nominal_amps:.3g} A; {most:.2g} V are "
-        "usual at most.",
-        "Have thicker wire laid, fused for its gauge; until then that heater can't give its heat.",
-    )
-
-
-def _interrupted(r: CircuitReadings):
-    if r.supply_volts is None or r.heater_volts is None or _is_on(r):
-        return None
-    if r.supply_volts < _DEAD_SHARE * nominal_voltage(r.source) or _blown(r):
-        return None
-    return Finding(
-        Fault.INTERRUPTED,
-        f"The supply shows {r.supply_volts:.4g} V, the heater {r.heater_volts:.2g} V.",
-        "Does the board call for heat? Then follow the voltage from the supply through fuse and switch: "
-        "between "
-        "the last point that has it and the first that hasn't lies the fault.",
+        f"Wire of that length and area loses {_volts(loses)} at {_amps(r.nominal_amps)}, where "
+        f"{_volts(most)} are usual at most.",
+        "Have thicker wire laid, with a fuse that suits it: until then the heater can't give its heat.",
     )
 
 
 _LOOKS = (
     _leakage,
     _wrong_fuse,
+    _agreement,
+    _sum_of_volts,
     _fuse_blown,
     _interrupted,
-    _ohms_law,
     _elements,
     _supply,
     _drop,
@@ -472,12 +542,29 @@ _LOOKS = (
 )
 
 
+def _heater_volts(r):
+    """Volts at the heater, measured or else what the way leaves of the supply's; None where not known."""
+    if r.heater_volts is not None or r.supply_volts is None or r.drop_volts is None:
+        return r.heater_volts
+    left = r.supply_volts - r.drop_volts
+    return left if left > 3.0 * r.of_source("meter_accuracy") * r.supply_volts else 0.0
+
+
 def _is_on(r):
-    return r.heater_volts is None or r.heater_volts >= _DEAD_SHARE * nominal_voltage(r.source)
+    volts = _heater_volts(r)
+    return volts is None or volts >= _DEAD_SHARE * nominal_voltage(r.source)
+
+
+def _no_supply(r):
+    return r.supply_volts is not None and r.supply_volts < _DEAD_SHARE * nominal_voltage(r.source)
 
 
 def _no_current(r):
-    return r.amps is not None and r.amps < _DEAD_SHARE * r.nominal_amps
+    return r.amps is not None and not _current_flows(r)
+
+
+def _current_flows(r):
+    return r.amps is not None and r.amps >= _DEAD_SHARE * r.nominal_amps
 
 
 def _blown(r):
@@ -485,15 +572,33 @@ def _blown(r):
 
 
 def _heater_ohms(r):
-    """Resistance of the heater by the best reading there is, and how it was found."""
-    if r.ohms is not None:
-        return r.ohms, f"isolated it shows {_ohms(r.ohms)}"
-    if r.heater_volts is None or r.amps is None or not _is_on(r):
-        return None, ""
-    if _no_current(r):
-        return OPEN, f"{r.heater_volts:.3g} V stand at it and no current flows"
-    hot = r.heater_volts / r.amps
-    return hot, f"{r.heater_volts:.3g} V and {r.amps:.3g} A make {_ohms(hot)}"
+    """Resistance of the heater by the best readings there are, how it was found, and its doubt as a part."""
+    doubt = r.of_source("element_tolerance") + 2.5 * r.of_source("meter_accuracy")
+    live = r.heater_volts is not None and r.amps is not None and _is_on(r)
+    if live and (r.ohms is None or (r.source == "battery" and r.ohms != OPEN and _current_flows(r))):
+        if _no_current(r):
+            return OPEN, f"{_volts(r.heater_volts)} stand at it and no current flows", doubt
+        hot = r.heater_volts / r.amps
+        how = f"{_volts(r.heater_volts)} and {_amps(r.amps)} make {_ohms(hot)}"
+        return hot, how, doubt + _COLD_TO_HOT
+    return (
+        r.ohms,
+        "" if r.ohms is None else f"isolated it shows {_ohms(r.ohms)}",
+        doubt + _OHMMETER / r.nominal_ohms,
+    )
+
+
+def _lost_volts(r):
+    """Volts lost on the way, measured or else by difference, and the doubt of that."""
+    if r.drop_volts is not None:
+        return r.drop_volts, 2.0 * r.of_source("meter_accuracy") * r.drop_volts
+    if r.supply_volts is None or r.heater_volts is None or _no_supply(r):
+        return None, 0.0
+    return max(r.supply_volts - r.heater_volts, 0.0), _doubt_of_sum(r)
+
+
+def _doubt_of_sum(r):
+    return 1.1 * r.of_source("meter_accuracy") * (r.supply_volts + r.heater_volts)
 
 
 def _missing(r):
@@ -504,38 +609,56 @@ _NEXT = {
     "supply_volts": "Volts at the supply, heater on.",
     "heater_volts": "Volts at the heater's leads, heater on.",
     "amps": "Amps with a clamp round one wire, heater on.",
-    "fuse_amps": "Read what is printed on the fuse: its amps,",
-    "fuse_rated_volts": "and its volts.",
-    "ohms": "Unplugged, proven dead, leads off the board: ohms of the heater.",
-    "ground_ohms": "In the same state: ohms from each lead to the heater's sheath.",
-    "fuse_ohms": "In the same state, fuse taken out: ohms across it.",
-    "drop_volts": "Heater on: volts along each wire from supply to heater, both added up.",
-    "wire_area": "Gauge of the supply's wires,",
-    "wire_length": "and their length one way.",
+    "drop_volts": "Volts along each wire from supply to heater, both added up, heater on.",
+    "ground_ohms": "Ohms from each lead to the heater's sheath, made dead and leads off the board.",
+    "ohms": "Ohms of the heater in the same state, less what the meter's leads show when they touch.",
+    "fuse_ohms": "Ohms across the fuse, made dead and the fuse taken out.",
+    "fuse_amps": "The amps that are printed on the fuse.",
+    "fuse_rated_volts": "The volts that are printed on the fuse.",
+    "holder_amps": "The amps that the fuse's holder or the instructions ask for.",
+    "wire_area": "The gauge of the supply's wires.",
+    "wire_length": "The length of the supply's wires, one way.",
 }
 
 _ALWAYS = (
-    "Local codes, the appliance's own instructions and licensed practice come before this check, which "
-    "is a "
+    "Local codes, the appliance's own instructions and licensed practice come before this check, which is a "
     "teaching tool.",
-    "Isolate and prove dead before you touch or measure ohms: switch off, unplug or disconnect, test the "
-    "meter on "
-    "a live source, test the circuit, test the meter again.",
-    "Tubes and boiler are near 400 °F (200 °C). Let them cool.",
+    "Make it dead before you touch it or measure ohms: switch off, unplug or disconnect, then test the meter "
+    "on a live source, test the circuit, and test the meter again.",
+    "Tubes and boiler are near 400 °F (200 °C), so let them cool.",
 )
 _CAUTIONS = {
     "mains": (
-        "Mains kills. Live measurements and repairs are for licensed people; use a meter and leads made "
-        "for mains.",
+        "Mains kills: live measurements and repairs are for licensed people, with a meter and leads made for "
+        "mains.",
         *_ALWAYS,
     ),
     "battery": (
-        "A battery drives hundreds of amps through a slipped tool: cover its posts, take off rings, and "
-        "undo the "
-        "minus first.",
+        "A battery drives hundreds of amps through a slipped tool: take off rings, cover its posts, and undo "
+        "the minus first.",
         *_ALWAYS,
     ),
 }
+
+
+def _make_dead(r, capital=True):
+    how = {
+        "mains": "unplug it and prove it dead",
+        "battery": "take off the battery's minus and prove it dead",
+    }
+    return _capital(how[r.source]) if capital else how[r.source]
+
+
+def _capital(sentence: str) -> str:
+    return sentence[0].upper() + sentence[1:]
+
+
+def _volts(value: float) -> str:
+    return f"{value:.{4 if value >= 10.0 else 3}g} V" if value >= 0.01 else "0 V"
+
+
+def _amps(value: float) -> str:
+    return f"{value:.3g} A"
 
 
 def _ohms(value: float) -> str:
@@ -551,14 +674,15 @@ def _value(name: str, text: Any) -> float:
     kind = KINDS[name]
     if kind == "resistance" and isinstance(text, str) and text.strip().lower() in _OPEN_WORDS:
         return OPEN
-    if name == "wire_area" and isinstance(text, str):
-        gauge = re.fullmatch(r"\s*(?:AWG|gauge|#)?\s*(\d+)\s*(?:AWG|gauge|ga)?\s*", text, re.IGNORECASE)
-        if gauge:
-            return float(gauge_area(float(gauge[1])))
     try:
+        if name == "wire_area" and isinstance(text, str) and (gauge := _GAUGE.fullmatch(text)):
+            return float(gauge_area(float(gauge[1] or gauge[2])))
         return to_si(read_quantity(text, kind), kind)
     except InputError as problem:
-        raise InputError(f"{name}: {problem}") from None
+        said = str(problem)
+        if name == "wire_area":
+            said = said.replace(QUANTITIES[kind].example, _GAUGE_EXAMPLE)
+        raise InputError(f"{name}: {said}") from None
 
 
 def take_readings(

@@ -9,25 +9,77 @@ References
 NFPA 70 (National Electrical Code), chapter 9, table 8, for wires; ASTM B258 for the American wire gauge.
 """
 
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable
 from dataclasses import dataclass, replace
+from functools import cached_property
+from typing import Any
 
 import numpy as np
 from numpy.typing import ArrayLike
-from scipy.sparse import coo_array
-from scipy.sparse.csgraph import connected_components
 
 from warmside.data import load
 from warmside.errors import InputError
-from warmside.properties.metals import REFERENCE_TEMPERATURE, copper_resistivity
+from warmside.properties.metals import (
+    HIGHEST_TEMPERATURE,
+    LOWEST_TEMPERATURE,
+    REFERENCE_TEMPERATURE,
+    copper_resistivity,
+)
 
 _WIRE = load("wire")
 _METER_RESISTANCE = 10e6  # ohm; of a usual voltmeter, so that loose ends read nothing
 _METER_RANGE = 40e6  # ohm; more than that an ohmmeter shows as open
 _LEAST_RESISTANCE = 1e-4  # ohm; as good as a joint gets
 _THICKEST, _THINNEST = 0, 40
+_THINNEST_AREA, _THICKEST_AREA = 1e-9, 1e-3  # m²
 _LONGEST_WIRE = 1000.0  # m
+_MOST_VOLTS, _MOST_AMPS = 1000.0, 1000.0
+_MOST_CHARGE = 1e8  # A s; 28,000 Ah
+_LEAST = float(np.nextafter(0.0, 1.0))  # more than nothing
 _OPEN = np.inf
+
+
+def check_number(
+    values: Any, what: str, lowest: float, highest: float, right: str, unit: str = "", scale: float = 1.0
+) -> np.ndarray:
+    """Return numbers as an array, or refuse what is none or lies outside.
+
+    Parameters
+    ----------
+    values : array_like
+        What was given.
+    what : str
+        What it is, as the sentence begins.
+    lowest, highest : float
+        The range, ends included.
+    right : str
+        What would be right, as the sentence ends.
+    unit, scale : optional
+        Unit that the sentence shows the value in, and how many of it one of `values` makes.
+
+    Raises
+    ------
+    InputError
+        One sentence, on the first value that is wrong; text, None, True and an empty list are no numbers.
+    """
+    try:
+        array = np.asarray(values)
+    except ValueError:  # lists of different lengths
+        array = np.asarray("")
+    if array.dtype.kind not in "iuf" or array.size == 0:
+        raise InputError(f"{what} is {_short(values)}; it must be {right}.")
+    array = array.astype(float)
+    bad = ~((array >= lowest) & (array <= highest))
+    if np.any(bad):
+        wrong = np.atleast_1d(array)[np.atleast_1d(bad)][0] * scale
+        raise InputError(f"{what} is {wrong:g}{' ' * bool(unit)}{unit}; it must be {right}.")
+    return array
+
+
+def check_name(name: Any, allowed: Collection[str], what: str) -> None:
+    """Raise an `InputError` where a name is none of those allowed."""
+    if not isinstance(name, str) or name not in allowed:
+        raise InputError(f"{what} is {_short(name)}; it must be one of {', '.join(allowed)}.")
 
 
 def gauge_area(gauge: ArrayLike) -> np.ndarray:
@@ -48,15 +100,21 @@ def gauge_area(gauge: ArrayLike) -> np.ndarray:
     InputError
         If there is no such gauge.
     """
-    gauge = np.asarray(gauge, dtype=float)
-    if not np.all((gauge >= _THICKEST) & (gauge <= _THINNEST)):
-        raise InputError(
-            f"The wire's gauge is {_first_outside(gauge, _THICKEST, _THINNEST):g}; it must be a number "
-            "from "
-            f"{_THICKEST} to {_THINNEST}, such as 14."
-        )
+    gauge = check_number(
+        gauge,
+        "The wire's gauge",
+        _THICKEST,
+        _THINNEST,
+        f"a number from {_THICKEST} to {_THINNEST}, such as 14",
+    )
     diameter = _WIRE["gauge_36_diameter"] * _WIRE["gauge_ratio"] ** ((36.0 - gauge) / 39.0)
     return np.pi / 4.0 * diameter**2
+
+
+def check_area(area: ArrayLike, what: str = "The wire's area") -> np.ndarray:
+    """Return areas of copper [m²], or raise an `InputError` where one is none of a wire."""
+    right = "an area of copper from 0.001 to 1000 mm², such as 2.08 mm² of gauge 14"
+    return check_number(area, what, _THINNEST_AREA, _THICKEST_AREA, right, "mm²", 1e6)
 
 
 def wire_resistance(
@@ -71,7 +129,7 @@ def wire_resistance(
     length : array_like
         Of all wire that the current goes through, there and back [m].
     temperature : array_like, optional
-        Of the wire [K].
+        Of the wire [K], as `copper_resistivity` knows it.
     stranded : bool, optional
         Whether it is of strands, which are laid in a spiral and so a little longer than the wire.
 
@@ -83,39 +141,64 @@ def wire_resistance(
     Raises
     ------
     InputError
-        If area or length is no length or area of a wire.
+        If area, length or temperature is none of a wire.
     """
-    area, length = np.asarray(area, dtype=float), np.asarray(length, dtype=float)
-    if not np.all((area > 1e-9) & (area < 1e-3)):
-        raise InputError(
-            f"The wire's area is {_first_outside(area * 1e6, 1e-3, 1e3):g} mm²; it must be an area of "
-            "copper "
-            "from 0.001 to 1000 mm²."
-        )
-    if not np.all((length >= 0.0) & (length <= _LONGEST_WIRE)):
-        raise InputError(
-            f"The wire's length is {_first_outside(length, 0.0, _LONGEST_WIRE):g} m; it must be from 0 to "
-            f"{_LONGEST_WIRE:g} m, there and back."
-        )
+    area = check_area(area)
+    length = check_number(
+        length, "The wire's length", 0.0, _LONGEST_WIRE, f"from 0 to {_LONGEST_WIRE:g} m, there and back", "m"
+    )
+    temperature = check_number(
+        temperature,
+        "The wire's temperature",
+        LOWEST_TEMPERATURE,
+        HIGHEST_TEMPERATURE,
+        f"from {LOWEST_TEMPERATURE:g} to {HIGHEST_TEMPERATURE:g} K",
+        "K",
+    )
     lay = _WIRE["stranded_factor"] if stranded else 1.0
     return copper_resistivity(temperature) * lay * length / area
 
 
 def heater_power(voltage: ArrayLike, resistance: ArrayLike) -> np.ndarray:
-    """Heat of a heater [W] with a voltage [V] across its resistance [ohm, more than 0, inf when open]."""
-    return np.square(voltage) / _checked_resistance(resistance)
+    """Heat of a heater.
+
+    Parameters
+    ----------
+    voltage : array_like
+        Across it [V].
+    resistance : array_like
+        Its own [ohm], more than 0; inf when open.
+
+    Returns
+    -------
+    numpy.ndarray
+        Heat [W].
+    """
+    return np.square(_volts(voltage)) / _heater_ohms(resistance)
 
 
 def heater_current(voltage: ArrayLike, resistance: ArrayLike) -> np.ndarray:
-    """Current of a heater [A] with a voltage [V] across its resistance [ohm, more than 0, inf when "
-    "open]."""
-    return np.asarray(voltage) / _checked_resistance(resistance)
+    """Current through a heater.
+
+    Parameters
+    ----------
+    voltage : array_like
+        Across it [V].
+    resistance : array_like
+        Its own [ohm], more than 0; inf when open.
+
+    Returns
+    -------
+    numpy.ndarray
+        Current [A].
+    """
+    return _volts(voltage) / _heater_ohms(resistance)
 
 
 def in_parallel(resistances: ArrayLike) -> np.ndarray:
     """Resistance of several side by side, along the last axis [ohm]; inf where all are open."""
     with np.errstate(divide="ignore"):
-        return 1.0 / np.sum(1.0 / _checked_resistance(resistances), axis=-1)
+        return 1.0 / np.sum(1.0 / np.atleast_1d(_heater_ohms(resistances)), axis=-1)
 
 
 def voltage_drop(supply_voltage: ArrayLike, heater: ArrayLike, wires: ArrayLike) -> np.ndarray:
@@ -125,19 +208,22 @@ def voltage_drop(supply_voltage: ArrayLike, heater: ArrayLike, wires: ArrayLike)
     ----------
     supply_voltage : array_like
         At the source, under load [V].
-    heater, wires : array_like
-        Resistances of the heater and of all wires and joints, there and back [ohm].
+    heater : array_like
+        Resistance of the heater [ohm], more than 0; inf when open.
+    wires : array_like
+        Resistance of all wires and joints, there and back [ohm].
 
     Returns
     -------
     numpy.ndarray
         What is lost on the way [V].
     """
-    return np.multiply(supply_voltage, wires) / np.add(_checked_resistance(heater), wires)
+    wires = check_number(wires, "The resistance of the wires", 0.0, 1e9, "0 or more", "ohm")
+    return _volts(supply_voltage) * wires / (_heater_ohms(heater) + wires)
 
 
 def hours_on_battery(
-    charge: ArrayLike, current: ArrayLike, usable: float = 0.5, other_current: ArrayLike = 0.0
+    charge: ArrayLike, current: ArrayLike, usable: ArrayLike = 0.5, other_current: ArrayLike = 0.0
 ) -> np.ndarray:
     """How long a battery lasts that nothing charges.
 
@@ -147,7 +233,7 @@ def hours_on_battery(
         Of the full battery, as printed on it [A s].
     current : array_like
         Of the heater [A].
-    usable : float, optional
+    usable : array_like, optional
         Fraction of the charge that may be used; half spares a lead battery (common practice, no source).
     other_current : array_like, optional
         Of all else that is on [A].
@@ -155,9 +241,19 @@ def hours_on_battery(
     Returns
     -------
     numpy.ndarray
-        Time [s], from full; a lead battery that gives so much so quickly lasts shorter.
+        Time [s], from full; inf where no current flows. A lead battery that gives so much so quickly lasts
+        shorter.
     """
-    return np.multiply(charge, usable) / np.add(current, other_current)
+    charge = check_number(
+        charge, "The battery's charge", _LEAST, _MOST_CHARGE, f"more than 0, to {_MOST_CHARGE:g} A s", "A s"
+    )
+    usable = check_number(usable, "The usable part of the charge", 0.0, 1.0, "a fraction from 0 to 1")
+    amps = (
+        check_number(each, what, 0.0, _MOST_AMPS, f"from 0 to {_MOST_AMPS:g} A", "A")
+        for each, what in ((current, "The heater's current"), (other_current, "The other current"))
+    )
+    with np.errstate(divide="ignore", invalid="ignore"):
+        return charge * usable / sum(amps)
 
 
 @dataclass(frozen=True)
@@ -200,37 +296,50 @@ class Circuit:
     voltage: float
 
     def __post_init__(self):
+        right = "0 or more, inf when it is open"
         for part in self.parts:
-            if not part.resistance >= 0.0:
-                raise InputError(
-                    f"The resistance of {part.name} is {part.resistance:g} ohm; it must be 0 or more."
-                )
-        if not (np.isfinite(self.voltage) and self.voltage >= 0.0):
-            raise InputError(f"The source's voltage is {self.voltage:g} V; it must be 0 or more.")
+            check_number(part.resistance, f"The resistance of {part.name}", 0.0, _OPEN, right, "ohm")
+        _volts(self.voltage, "The source's voltage")
+        if len(self._by_name) < len(self.parts):
+            raise InputError("Two parts of the circuit have one name; each must have its own.")
+        if self.live == self.neutral:
+            raise InputError(f"Both ends of the source are at {self.live}; it must stand between two points.")
 
-    @property
+    @cached_property
     def points(self) -> tuple[str, ...]:
         """The named points, in the order they come up."""
         ends = [self.live, self.neutral, *(end for part in self.parts for end in (part.start, part.end))]
         return tuple(dict.fromkeys(ends))
 
+    @cached_property
+    def _by_name(self) -> dict[str, Part]:
+        return {part.name: part for part in self.parts}
+
+    @cached_property
+    def _unmetered(self) -> dict[str, float]:
+        return _levels(self.points, self.parts, self._source)
+
+    @property
+    def _source(self) -> dict[str, float]:
+        return {self.live: self.voltage, self.neutral: 0.0}
+
     def part(self, name: str) -> Part:
-        """Return the part of that name; KeyError if there is none."""
-        return {part.name: part for part in self.parts}[name]
+        """Return the part of that name; InputError if there is none."""
+        check_name(name, self._by_name, "The part")
+        return self._by_name[name]
 
     def changed(self, **resistances: float) -> "Circuit":
         """Return the same with other resistances [ohm] of parts, by name with _ for spaces."""
-        by_name = {name.replace("_", " "): value for name, value in resistances.items()}
-        parts = (
-            replace(part, resistance=by_name[part.name]) if part.name in by_name else part
-            for part in self.parts
-        )
-        return replace(self, parts=tuple(parts))
+        new = {name.replace("_", " "): value for name, value in resistances.items()}
+        changes = {name: replace(self.part(name), resistance=value) for name, value in new.items()}
+        return replace(self, parts=tuple(changes.get(part.name, part) for part in self.parts))
 
     def volts(self, first: str, second: str) -> float:
         """What a voltmeter shows between two points [V], plus where the first is higher."""
+        for point in (first, second):
+            check_name(point, self.points, "The point")
         meter = Part("meter", first, second, _METER_RESISTANCE)
-        levels = _levels(self.points, (*self.parts, meter), {self.live: self.voltage, self.neutral: 0.0})
+        levels = _levels(self.points, (*self.parts, meter), self._source)
         return float(levels[first] - levels[second])
 
     def amps(self, name: str) -> float:
@@ -238,7 +347,7 @@ class Circuit:
         part = self.part(name)
         if np.isinf(part.resistance):
             return 0.0
-        levels = _levels(self.points, self.parts, {self.live: self.voltage, self.neutral: 0.0})
+        levels = self._unmetered
         return float((levels[part.start] - levels[part.end]) / max(part.resistance, _LEAST_RESISTANCE))
 
     def ohms(self, first: str, second: str, lifted: Iterable[str] = ()) -> float:
@@ -256,7 +365,11 @@ class Circuit:
         float
             Resistance [ohm]; inf where a meter shows no connection.
         """
-        lifted = set(lifted)
+        for point in (first, second):
+            check_name(point, self.points, "The point")
+        lifted = tuple(lifted)
+        for name in lifted:
+            check_name(name, self._by_name, "The part")
         parts = [part for part in self.parts if part.name not in lifted]
         if first == second:
             return 0.0
@@ -270,43 +383,50 @@ class Circuit:
 
 
 def _levels(points, parts, held):
-    """Voltage of every point [V]: held ones as given, the others by Kirchhoff; those joined to none are "
-    "0."""
+    """Voltage of every point [V]: held ones as given, others by Kirchhoff; 0 for those joined to none."""
     index = {point: number for number, point in enumerate(points)}
-    closed = [part for part in parts if np.isfinite(part.resistance)]
-    starts, ends = (np.array([index[end] for end in side], dtype=int) for side in _ends(closed))
-    conductances = np.array([1.0 / max(part.resistance, _LEAST_RESISTANCE) for part in closed])
-    count = len(points)
-    both = (np.r_[starts, ends], np.r_[ends, starts])
-    joined = coo_array((np.r_[conductances, conductances], both), shape=(count, count)).toarray()
-    _, group = connected_components(joined, directed=False)
-    fixed = np.array([index[point] for point in held])
-    values = np.zeros(count)
+    joined = np.zeros((len(points), len(points)))
+    around = {point: [] for point in points}
+    for part in parts:
+        if np.isfinite(part.resistance):
+            start, end = index[part.start], index[part.end]
+            conductance = 1.0 / max(part.resistance, _LEAST_RESISTANCE)
+            joined[start, end] += conductance
+            joined[end, start] += conductance
+            around[part.start].append(part.end)
+            around[part.end].append(part.start)
+    values = np.zeros(len(points))
+    fixed = [index[point] for point in held]
     values[fixed] = list(held.values())
-    free = np.array([n for n in range(count) if n not in fixed and group[n] in group[fixed]], dtype=int)
-    if free.size:
+    free = [index[point] for point in _reached(held, around) if point not in held]
+    if free:
         system = np.diag(joined.sum(axis=1)) - joined
-        values[free] = np.linalg.solve(
-            system[np.ix_(free, free)], joined[np.ix_(free, fixed)] @ values[fixed]
-        )
+        known = joined[np.ix_(free, fixed)] @ values[fixed]
+        values[free] = np.linalg.solve(system[np.ix_(free, free)], known)
     return dict(zip(points, values, strict=True))
 
 
-def _ends(parts):
-    return [part.start for part in parts], [part.end for part in parts]
+def _reached(held, around):
+    """The points that are joined to the held ones, these included."""
+    reached, ahead = dict.fromkeys(held), list(held)
+    while ahead:
+        for point in around[ahead.pop()]:
+            if point not in reached:
+                reached[point] = None
+                ahead.append(point)
+    return reached
 
 
-def _checked_resistance(resistance):
-    resistance = np.asarray(resistance, dtype=float)
-    if not np.all(resistance > 0.0):
-        raise InputError(
-            f"The heater's resistance is {_first_outside(resistance, np.nextafter(0, 1), np.inf):g} ohm; "
-            "it "
-            "must be more than 0."
-        )
-    return resistance
+def _volts(voltage, what="The voltage"):
+    return check_number(voltage, what, 0.0, _MOST_VOLTS, f"from 0 to {_MOST_VOLTS:g} V", "V")
 
 
-def _first_outside(values, lowest, highest):
-    values = np.atleast_1d(values)
-    return float(values[~((values >= lowest) & (values <= highest))].flat[0])
+def _heater_ohms(resistance):
+    return check_number(
+        resistance, "The heater's resistance", _LEAST, _OPEN, "more than 0, inf when it is open", "ohm"
+    )
+
+
+def _short(value):
+    shown = " ".join(repr(value).split())
+    return shown if len(shown) <= 40 else f"{shown[:40]}…"

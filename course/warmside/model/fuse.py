@@ -13,11 +13,12 @@ from numpy.typing import ArrayLike
 
 from warmside.data import load
 from warmside.errors import InputError
-from warmside.model.circuit import gauge_area
+from warmside.model.circuit import check_area, check_name, check_number, gauge_area
 
 _FUSES, _WIRE = load("fuses"), load("wire")
 BLADE, CARTRIDGE = "blade", "cartridge"
 KINDS = (BLADE, CARTRIDGE)
+_LEAST, _MOST_AMPS, _MOST_VOLTS = float(np.nextafter(0.0, 1.0)), 500.0, 1000.0
 
 DEAD_WHEN_BLOWN = {
     "mains heater fuse": "The mains heater. Gas and battery go on, and the lights of the control stay on.",
@@ -53,19 +54,14 @@ class Fuse:
     voltage_rating: float
 
     def __post_init__(self):
-        for name, most in (("current_rating", 500.0), ("voltage_rating", 1000.0)):
-            value = getattr(self, name)
-            if not 0.0 < value <= most:
-                unit = "A" if name == "current_rating" else "V"
-                raise InputError(
-                    f"{name} of the fuse is {value:g} {unit}; it must be more than 0 and at most "
-                    f"{most:g} {unit}."
-                )
+        for name, most, unit in (("current_rating", _MOST_AMPS, "A"), ("voltage_rating", _MOST_VOLTS, "V")):
+            right = f"more than 0 and at most {most:g} {unit}"
+            check_number(getattr(self, name), f"{name} of the fuse", _LEAST, most, right, unit)
 
 
 def needed_rating(load_current: ArrayLike) -> np.ndarray:
     """Least rating [A] of a fuse for a current [A] that flows for three hours and longer."""
-    return np.asarray(load_current, dtype=float) / _FUSES["continuous_share"]
+    return _amps(load_current, "The load") / _FUSES["continuous_share"]
 
 
 def next_rating(load_current: float, kind: str) -> float:
@@ -88,12 +84,9 @@ def next_rating(load_current: float, kind: str) -> float:
     InputError
         If there is no such kind, or none so large.
     """
-    if kind not in KINDS:
-        raise InputError(f"The fuse is a “{kind}”; it must be one of {', '.join(KINDS)}.")
-    if not load_current >= 0.0:
-        raise InputError(f"The load is {load_current:g} A; it must be 0 or more.")
+    check_name(kind, KINDS, "The kind of fuse")
     ratings = _FUSES[f"{kind}_ratings"]
-    enough = ratings[ratings >= needed_rating(load_current) * (1.0 - 1e-9)]
+    enough = ratings[ratings >= float(needed_rating(load_current)) * (1.0 - 1e-9)]
     if not enough.size:
         raise InputError(
             f"The load is {load_current:g} A; {kind} fuses go up to {ratings.max():g} A, which may carry "
@@ -129,6 +122,10 @@ def fuse_check(
     tuple of Objection
         Empty where nothing is wrong; the gravest first.
     """
+    right = f"from 0 to {_MOST_VOLTS:g} V"
+    check_number(circuit_voltage, "The circuit's voltage", 0.0, _MOST_VOLTS, right, "V")
+    if holder_rating is not None:
+        _amps(holder_rating, "The holder's rating")
     largest = np.inf if wire_area is None else wire_fuse(wire_area)
     wrong = {
         Objection.VOLTAGE: fuse.voltage_rating < circuit_voltage,
@@ -140,10 +137,14 @@ def fuse_check(
 
 
 def wire_fuse(area: float) -> float:
-    """Largest fuse [A] for a wire of an area [m²]: that of the next thinner gauge; from memory."""
-    areas = gauge_area(_WIRE["gauges"])
-    fitting = _WIRE["gauge_fuse"][areas <= area * 1.01]
-    return float(fitting.max()) if fitting.size else float(_WIRE["gauge_fuse"].min())
+    """Largest fuse [A] for a wire of an area [m²]: that of the next thinner gauge; from memory.
+
+    Wire thinner than the table's thinnest gets so much less as its area is less.
+    """
+    area = float(check_area(area))
+    areas, fuses = gauge_area(_WIRE["gauges"]), _WIRE["gauge_fuse"]
+    fitting = fuses[areas <= area * 1.01]
+    return float(fitting.max()) if fitting.size else float(fuses.min() * area / areas.min())
 
 
 def opening_time(current: ArrayLike, rating: ArrayLike) -> tuple[np.ndarray, np.ndarray]:
@@ -152,14 +153,18 @@ def opening_time(current: ArrayLike, rating: ArrayLike) -> tuple[np.ndarray, np.
     Parameters
     ----------
     current, rating : array_like
-        Of the fault and of the fuse [A].
+        Of the fault, and of the fuse, which is more than 0 [A].
 
     Returns
     -------
     shortest, longest : numpy.ndarray
         [s]; inf below 1.1 times the rating. Between the points of the table on a double-logarithmic line.
     """
-    multiple = np.asarray(current, dtype=float) / np.asarray(rating, dtype=float)
+    current = check_number(current, "The current", 0.0, 1e6, "from 0 to a million A", "A")
+    rating = check_number(
+        rating, "The fuse's rating", _LEAST, _MOST_AMPS, f"more than 0, to {_MOST_AMPS:g} A", "A"
+    )
+    multiple = current / rating
     points = np.log(_FUSES["opening_multiples"])
     with np.errstate(divide="ignore"):
         at = np.log(multiple)
@@ -183,3 +188,7 @@ def opens_first(near_rating: float, far_rating: float, current: float) -> bool:
         Of the fault [A].
     """
     return bool(opening_time(current, near_rating)[1] < opening_time(current, far_rating)[0])
+
+
+def _amps(current, what):
+    return check_number(current, what, 0.0, _MOST_AMPS, f"from 0 to {_MOST_AMPS:g} A", "A")

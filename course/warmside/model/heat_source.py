@@ -6,6 +6,7 @@ heat of gas as the square root of its pressure, and as the area of the orifice. 
 """
 
 from dataclasses import dataclass, replace
+from numbers import Real
 from typing import Any
 
 import numpy as np
@@ -13,7 +14,7 @@ from numpy.typing import ArrayLike
 
 from warmside.data import load
 from warmside.errors import InputError
-from warmside.model.circuit import heater_power, in_parallel
+from warmside.model.circuit import check_name, check_number, heater_power, in_parallel
 from warmside.model.installation import HEAT_SOURCES, SIZES, Choice, Installation
 from warmside.properties import air, propane
 
@@ -27,11 +28,11 @@ _CODE_FREE_ALTITUDE, _CODE_STEP = 609.6, 304.8  # m; 2000 ft and 1000 ft of the 
 
 def boiler_share(source: str) -> float:
     """Fraction of a source's heat that reaches the boiler: all of electricity's, part of the gas's."""
-    Choice(source, HEAT_SOURCES, "heat_source")
+    check_name(source, HEAT_SOURCES, "The heat source")
     return float(_PARAMETERS["burner_efficiency"]) if source == "gas" else 1.0
 
 
-def element_resistances(size: str, source: str = "mains", tolerance: ArrayLike = 0.0) -> tuple[float, ...]:
+def element_resistances(size: str, source: str = "mains", tolerance: float = 0.0) -> tuple[float, ...]:
     """Resistances of a heater's elements, which work side by side.
 
     Parameters
@@ -40,7 +41,7 @@ def element_resistances(size: str, source: str = "mains", tolerance: ArrayLike =
         "six", "eight" or "eighteen".
     source : str
         "mains", or "battery", which has one element.
-    tolerance : array_like
+    tolerance : float, optional
         How far the elements lie above their nominal resistance, as a fraction of it.
 
     Returns
@@ -48,16 +49,16 @@ def element_resistances(size: str, source: str = "mains", tolerance: ArrayLike =
     tuple of float
         One for each element [ohm].
     """
-    _check_electric(source)
-    Choice(size, SIZES, "size")
+    check_name(source, ELECTRIC, "The source of a heater's voltage")
+    check_name(size, SIZES, "The size")
     count = int(_CABINETS["mains_elements"][size]) if source == "mains" else 1
     together = nominal_voltage(source) ** 2 / _CABINETS[_HEAT[source]][size]
-    return (float(count * together * np.add(1.0, tolerance)),) * count
+    return (float(count * together * (1.0 + _tolerance(tolerance))),) * count
 
 
 def nominal_voltage(source: str) -> float:
     """Voltage at which a heater gives its nominal heat [V]."""
-    _check_electric(source)
+    check_name(source, ELECTRIC, "The source of a heater's voltage")
     return float(_HEATERS["nominal_voltage"][source])
 
 
@@ -89,29 +90,23 @@ def electric_heat(
     InputError
         If a voltage isn't believable on such a heater, or it hasn't so many elements.
     """
-    check_voltage(source, voltage)
     nominal = element_resistances(size, source)
-    if not 0 <= open_elements <= len(nominal):
-        raise InputError(
-            f"{open_elements} elements are said to be open; a {source} heater of this size has "
-            f"{len(nominal)}."
-        )
+    voltage = check_voltage(source, voltage)
+    tolerance = _tolerance(tolerance)
+    check_number(open_elements, "The number of open elements", 0, len(nominal), f"from 0 to {len(nominal)}")
+    if open_elements != int(open_elements):
+        raise InputError(f"The number of open elements is {open_elements:g}; it must be a whole number.")
     if open_elements == len(nominal):
         return np.zeros(np.broadcast(voltage, tolerance).shape)
-    return heater_power(voltage, in_parallel(nominal[open_elements:]) * np.add(1.0, tolerance))
+    return heater_power(voltage, in_parallel(nominal[int(open_elements) :]) * (1.0 + tolerance))
 
 
-def check_voltage(source: str, voltage: ArrayLike, what: str = "The voltage at the heater") -> None:
-    """Raise an `InputError` where a voltage [V] isn't believable on such a circuit."""
-    most = _HEATERS["believable_voltage"][source]
-    voltage = np.asarray(voltage, dtype=float)
-    if not np.all((voltage >= 0.0) & (voltage <= most)):
-        wrong = float(np.atleast_1d(voltage)[~np.atleast_1d((voltage >= 0.0) & (voltage <= most))][0])
-        raise InputError(
-            f"{what} is {wrong:g} V; on a {source} circuit of {nominal_voltage(source):g} V it must be "
-            "from 0 to "
-            f"{most:g} V."
-        )
+def check_voltage(source: str, voltage: ArrayLike, what: str = "The voltage at the heater") -> np.ndarray:
+    """Return voltages [V], or raise an `InputError` where one isn't believable on such a circuit."""
+    nominal, most = nominal_voltage(source), _HEATERS["believable_voltage"][source]
+    return check_number(
+        voltage, what, 0.0, most, f"from 0 to {most:g} V on a {source} circuit of {nominal:g} V", "V"
+    )
 
 
 def on_electricity(
@@ -130,11 +125,7 @@ def on_electricity(
     tolerance : array_like, optional
         How far the elements lie above their nominal resistance, as a fraction of it.
     """
-    if installation.heat_source not in ELECTRIC:
-        raise InputError(
-            f"The installation is on {installation.heat_source}; a voltage belongs to one on mains or "
-            "battery."
-        )
+    check_name(installation.heat_source, ELECTRIC, "The installation's heat source")
     heat = electric_heat(installation.size, installation.heat_source, voltage, open_elements, tolerance)
     return installation.changed(heat_input=heat)
 
@@ -162,16 +153,15 @@ class Burner:
 
     def __post_init__(self):
         for name, (lowest, highest, right) in _BURNER_BOUNDS.items():
-            value = np.asarray(getattr(self, name), dtype=float)
-            bad = ~((value >= lowest) & (value <= highest))
-            if np.any(bad):
-                wrong = float(np.atleast_1d(value)[np.atleast_1d(bad)][0])
-                raise InputError(f"{name} of the burner is {wrong:.6g}; it must be {right}.")
+            check_number(getattr(self, name), f"{name} of the burner", lowest, highest, right)
 
     @classmethod
     def of(cls, size: str, **changes: Any) -> "Burner":
         """Return a burner in good order that gives a size's nominal heat, but for what is changed."""
         heat = Choice(size, SIZES, "size").of(_CABINETS["gas_heat_input"])
+        for name in changes:
+            if name not in _BURNER_BOUNDS:
+                raise InputError(f"A burner has no “{name}”; it has {', '.join(_BURNER_BOUNDS)}.")
         whole = cls(orifice_diameter=1e-3)
         return replace(whole, **{"orifice_diameter": 1e-3 * np.sqrt(heat / whole.heat), **changes})
 
@@ -220,14 +210,17 @@ class Burner:
         Returns
         -------
         numpy.ndarray
-            Time [s].
+            Time [s]; inf where no gas flows.
         """
-        return np.asarray(contents) / (self.mass_flow * np.asarray(duty))
+        contents = check_number(contents, "The cylinder's contents", 0.0, 1e4, "from 0 to 10,000 kg", "kg")
+        duty = check_number(duty, "The duty", 0.0, 1.0, "a fraction from 0 to 1")
+        with np.errstate(divide="ignore", invalid="ignore"):
+            return contents / (self.mass_flow * duty)
 
 
 def code_derating(altitude: ArrayLike) -> np.ndarray:
-    """Fraction of its heat that a code takes off a burner at an altitude [m], for want of air to burn "
-    "it."""
+    """Fraction of its heat that a code takes off a burner at an altitude [m], for want of air to burn it."""
+    altitude = check_number(altitude, "The altitude", *_BURNER_BOUNDS["altitude"], "m")
     steps = np.maximum(np.subtract(altitude, _CODE_FREE_ALTITUDE), 0.0) / _CODE_STEP
     return np.minimum(_FUELS["code_derating"] * steps, 1.0)
 
@@ -235,24 +228,20 @@ def code_derating(altitude: ArrayLike) -> np.ndarray:
 def drill_diameter(number: int) -> float:
     """Diameter of the drill of that number, which orifices are marked with [m]."""
     by_number = dict(zip(_FUELS["drill_sizes"], _FUELS["drill_diameters"], strict=True))
-    if number not in by_number:
+    if isinstance(number, bool) or not isinstance(number, Real) or number not in by_number:
         known = f"{min(by_number):g} to {max(by_number):g}"
-        raise InputError(f"The orifice is marked {number}; the table holds the drills {known}.")
+        raise InputError(f"The orifice is marked {number!r}; the table holds the drills {known}.")
     return float(by_number[number])
 
 
 def on_gas(installation: Installation, burner: Burner) -> Installation:
     """Return the installation with the heat of a burner; only `boiler_share` of it reaches the boiler."""
-    if installation.heat_source != "gas":
-        raise InputError(
-            f"The installation is on {installation.heat_source}; a burner belongs to one on gas."
-        )
+    check_name(installation.heat_source, ("gas",), "The installation's heat source")
     return installation.changed(heat_input=burner.heat)
 
 
-def _check_electric(source: str) -> None:
-    if source not in ELECTRIC:
-        raise InputError(f"The heat source is “{source}”; a voltage belongs to {' or '.join(ELECTRIC)}.")
+def _tolerance(tolerance):
+    return check_number(tolerance, "The tolerance of the elements", -0.5, 0.5, "a fraction from -0.5 to 0.5")
 
 
 _BURNER_BOUNDS = {

@@ -19,6 +19,7 @@ from warmside.properties.ranges import within
 GAS_CONSTANT = 8.314462618 / 28.9644e-3  # of dry air [J/(kg K)]
 ATMOSPHERE = 101325.0
 LOWEST_TEMPERATURE, HIGHEST_TEMPERATURE = 220.0, 520.0
+LOWEST_ALTITUDE, HIGHEST_ALTITUDE = -1000.0, 11000.0
 
 
 class AirRangeWarning(UserWarning):
@@ -100,15 +101,16 @@ def standard_pressure(altitude: ArrayLike) -> np.ndarray:
     Parameters
     ----------
     altitude : array_like
-        Height above the sea [m], up to 11,000.
+        Height above the sea [m], -1000 to 11,000.
 
     Returns
     -------
     numpy.ndarray
         Pressure of the standard atmosphere [Pa]: U.S. Standard Atmosphere 1976, equation 33a, a lapse of
-        6.5 K each km from 288.15 K.
+        6.5 K each km from 288.15 K; nan outside the range, with an `AirRangeWarning`.
     """
-    return ATMOSPHERE * (1.0 - np.multiply(0.0065 / 288.15, altitude)) ** 5.25588
+    lapsed = np.multiply(0.0065 / 288.15, _known_altitude(altitude))
+    return ATMOSPHERE * (1.0 - lapsed) ** 5.25588
 
 
 def _known(temperature):
@@ -118,4 +120,15 @@ def _known(temperature):
         HIGHEST_TEMPERATURE,
         AirRangeWarning,
         f"Air is known from {LOWEST_TEMPERATURE:g} to {HIGHEST_TEMPERATURE:g} K; elsewhere nan is returned.",
+    )
+
+
+def _known_altitude(altitude):
+    return within(
+        altitude,
+        LOWEST_ALTITUDE,
+        HIGHEST_ALTITUDE,
+        AirRangeWarning,
+        f"The atmosphere is known from {LOWEST_ALTITUDE:g} to {HIGHEST_ALTITUDE:g} m; elsewhere nan is "
+        "returned.",
     )

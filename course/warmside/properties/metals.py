@@ -10,9 +10,15 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from warmside.data import load
+from warmside.properties.ranges import within
 
 _WIRE = load("wire")
 REFERENCE_TEMPERATURE = 293.15
+LOWEST_TEMPERATURE, HIGHEST_TEMPERATURE = 220.0, 430.0
+
+
+class CopperRangeWarning(UserWarning):
+    """A temperature at which no wire is used; nan was returned."""
 
 
 def copper_resistivity(temperature: ArrayLike = REFERENCE_TEMPERATURE) -> np.ndarray:
@@ -21,12 +27,23 @@ def copper_resistivity(temperature: ArrayLike = REFERENCE_TEMPERATURE) -> np.nda
     Parameters
     ----------
     temperature : array_like
-        Temperature of the metal [K], as in a wire: some -50 to 150 °C.
+        Temperature of the metal [K], 220 to 430.
 
     Returns
     -------
     numpy.ndarray
-        Resistivity [ohm m], a line through 20 °C.
+        Resistivity [ohm m], a line through 20 °C; nan outside the range, with a `CopperRangeWarning`.
     """
-    rise = np.subtract(temperature, REFERENCE_TEMPERATURE)
+    rise = np.subtract(_known(temperature), REFERENCE_TEMPERATURE)
     return _WIRE["resistivity"] * (1.0 + _WIRE["temperature_coefficient"] * rise)
+
+
+def _known(temperature):
+    return within(
+        temperature,
+        LOWEST_TEMPERATURE,
+        HIGHEST_TEMPERATURE,
+        CopperRangeWarning,
+        f"Copper is known from {LOWEST_TEMPERATURE:g} to {HIGHEST_TEMPERATURE:g} K; elsewhere nan is "
+        "returned.",
+    )

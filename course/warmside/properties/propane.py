@@ -28,7 +28,8 @@ _VAPOUR_PRESSURE = ((-6.78565738, 1.0), (1.75382699, 1.5), (-1.43225828, 2.2), (
 # C3H8 + 5 O2 -> 3 CO2 + 4 H2O, all by volume, as gases
 _OXYGEN, _CARBON_DIOXIDE, _WATER = 5.0, 3.0, 4.0
 _OXYGEN_IN_AIR = 0.2095
-_AIR_MOLAR_MASS = 28.9647e-3
+_AIR_MOLAR_MASS = 28.9644e-3  # as `air` has it
+_MOST_EXCESS = 100.0
 
 
 class PropaneRangeWarning(UserWarning):
@@ -48,15 +49,7 @@ def saturation_pressure(temperature: ArrayLike) -> np.ndarray:
     numpy.ndarray
         Absolute pressure [Pa]; nan outside the range, with a `PropaneRangeWarning`.
     """
-    temperature = within(
-        temperature,
-        LOWEST_TEMPERATURE,
-        HIGHEST_TEMPERATURE,
-        PropaneRangeWarning,
-        f"Propane over its liquid is known from {LOWEST_TEMPERATURE:g} to {HIGHEST_TEMPERATURE:g} K; "
-        "elsewhere nan is returned.",
-    )
-    reduced = temperature / CRITICAL_TEMPERATURE
+    reduced = _known_temperature(temperature) / CRITICAL_TEMPERATURE
     series = sum(a * (1.0 - reduced) ** n for a, n in _VAPOUR_PRESSURE)
     return CRITICAL_PRESSURE * np.exp(series / reduced)
 
@@ -87,12 +80,35 @@ def flue_gas(excess_air: ArrayLike = 0.0) -> np.ndarray:
     Parameters
     ----------
     excess_air : array_like
-        Air beyond what burning needs, as a fraction of that.
+        Air beyond what burning needs, as a fraction of that; 0 to 100.
 
     Returns
     -------
     numpy.ndarray
-        Volume of a volume of propane's flue gas, its water as vapour, all at one temperature [m³/m³].
+        Volume of a volume of propane's flue gas, its water as vapour, all at one temperature [m³/m³]; nan
+        outside the range, with a `PropaneRangeWarning`: with less air than it needs gas burns to other
+        things, carbon monoxide among them.
     """
-    air = stoichiometric_air() * np.add(1.0, excess_air)
+    air = stoichiometric_air() * np.add(1.0, _known_excess(excess_air))
     return _CARBON_DIOXIDE + _WATER + air - _OXYGEN
+
+
+def _known_temperature(temperature):
+    return within(
+        temperature,
+        LOWEST_TEMPERATURE,
+        HIGHEST_TEMPERATURE,
+        PropaneRangeWarning,
+        f"Propane over its liquid is known from {LOWEST_TEMPERATURE:g} to {HIGHEST_TEMPERATURE:g} K; "
+        "elsewhere nan is returned.",
+    )
+
+
+def _known_excess(excess_air):
+    return within(
+        excess_air,
+        0.0,
+        _MOST_EXCESS,
+        PropaneRangeWarning,
+        f"Flue gas is known for an excess of air from 0 to {_MOST_EXCESS:g}; elsewhere nan is returned.",
+    )
