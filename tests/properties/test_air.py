@@ -33,3 +33,23 @@ def test_out_of_range_is_nan_with_a_warning(function, temperature):
 def test_nan_in_nan_out_without_a_word(function, recwarn):
     assert np.isnan(function(np.nan))
     assert not recwarn.list
+
+
+def test_the_atmosphere_thins_with_height_and_keeps_its_shape():
+    pressure = air.standard_pressure(np.linspace(-1000, 11000, 50))
+    assert (np.diff(pressure) < 0).all()
+    assert air.standard_pressure(0.0) == air.ATMOSPHERE
+    assert air.standard_pressure(np.zeros((2, 3))).shape == (2, 3)
+    assert np.ndim(air.standard_pressure(1500)) == 0
+
+
+@pytest.mark.parametrize("altitude", [-1001.0, 11001.0, 1e9, np.inf, -np.inf])
+def test_no_atmosphere_is_known_elsewhere(altitude):
+    with pytest.warns(air.AirRangeWarning, match="-1000 to 11000 m") as caught:
+        assert np.isnan(air.standard_pressure([0.0, altitude])).tolist() == [False, True]
+    assert caught[0].filename == __file__
+
+
+def test_an_altitude_of_nan_is_nan_without_a_word(recwarn):
+    assert np.isnan(air.standard_pressure(np.nan))
+    assert not recwarn.list

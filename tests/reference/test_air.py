@@ -5,6 +5,7 @@ import pytest
 from CoolProp.CoolProp import PropsSI
 
 from warmside.properties import air
+from warmside.units import read_quantity, to_si
 
 
 def coolprop(output: str, temperatures: np.ndarray) -> np.ndarray:
@@ -28,3 +29,24 @@ def test_the_standard_atmosphere_at_sea_level():
     assert air.density(288.15, 101325.0) == pytest.approx(1.2250, abs=5e-5)
     assert air.viscosity(288.15) == pytest.approx(1.7894e-5, abs=5e-10)
     assert air.thermal_conductivity(288.15) == pytest.approx(0.025326, abs=5e-6)
+
+
+EARTH_RADIUS = 6356766.0  # m; U.S. Standard Atmosphere 1976, for geopotential height
+# U.S. Standard Atmosphere 1976 as handbooks print it, over the geometric height
+ATMOSPHERES = [("5000 ft", "12.228 psia"), ("10000 ft", "10.108 psia"), ("15000 ft", "8.297 psia")]
+
+
+@pytest.mark.parametrize(("altitude", "pressure"), ATMOSPHERES)
+def test_the_standard_atmosphere_above_the_sea(altitude, pressure):
+    height = to_si(read_quantity(altitude, "length"), "length")
+    printed = to_si(read_quantity(pressure, "pressure_absolute"), "pressure_absolute")
+    geopotential = EARTH_RADIUS * height / (EARTH_RADIUS + height)
+    assert air.standard_pressure(geopotential) == pytest.approx(printed, rel=8e-5)
+    assert air.standard_pressure(height) == pytest.approx(printed, rel=5e-4)  # as one measures height
+
+
+def test_the_standard_atmosphere_in_metres():
+    # the same, base of the second layer: 22 632 Pa at 11 000 m; 101 325 Pa at the sea
+    assert air.standard_pressure([0.0, 11000.0]) == pytest.approx([101325, 22632.1], rel=1e-5)
+    # 69 692 and 84 323 Pa at 3048 and 1524 m: a handbook's table in SI, printed after psi of five figures
+    assert air.standard_pressure([3048.0, 1524.0]) == pytest.approx([69692.2, 84322.9], rel=3e-4)

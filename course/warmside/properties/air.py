@@ -101,7 +101,8 @@ def standard_pressure(altitude: ArrayLike) -> np.ndarray:
     Parameters
     ----------
     altitude : array_like
-        Height above the sea [m], -1000 to 11,000.
+        Height above the sea [m], -1000 to 11,000; geopotential height, which at 4500 m is 3 m less than that
+        of a tape, 0.05 % of the pressure.
 
     Returns
     -------
