@@ -130,6 +130,28 @@ class Item:
 
 
 @dataclass(frozen=True)
+class ByHand:
+    """One thing that is asked in words and marked by a person, in nbgrader's formgrader.
+
+    Attributes
+    ----------
+    name : str
+        The nbgrader id of the text cell that the trainee fills in.
+    title : str
+        A few words for tables.
+    points : float
+        Full marks.
+    rubric : tuple of str
+        What earns marks; the formgrader shows it above the answer, no trainee's page does.
+    """
+
+    name: str
+    title: str
+    points: float
+    rubric: tuple[str, ...]
+
+
+@dataclass(frozen=True)
 class Exercise:
     """An exercise: its items and how its job cards are drawn.
 
@@ -143,17 +165,25 @@ class Exercise:
         In the order of the notebook.
     draw : callable
         From a `Draw` to the card's lines and further files.
+    by_hand : tuple of ByHand
+        What a person marks, after all items.
     """
 
     name: str
     title: str
     items: tuple[Item, ...]
     draw: Callable[[Draw], tuple[tuple[Entry, ...], dict[str, str]]] = field(repr=False)
+    by_hand: tuple[ByHand, ...] = ()
+
+    @property
+    def asked(self) -> tuple[Item | ByHand, ...]:
+        """All that earns marks, in the order of the notebook."""
+        return (*self.items, *self.by_hand)
 
     @property
     def points(self) -> float:
         """Full marks of the whole exercise."""
-        return sum(item.points for item in self.items)
+        return sum(asked.points for asked in self.asked)
 
     @cached_property
     def _by_name(self) -> dict[str, Item]:

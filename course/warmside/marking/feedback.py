@@ -6,7 +6,7 @@ import nbformat
 from jinja2 import Environment
 from nbformat import NotebookNode
 
-from warmside.marking.exercise import Exercise
+from warmside.marking.exercise import ByHand, Exercise
 from warmside.marking.job_card import JobCard
 from warmside.marking.marks import ItemMark, Outcome
 
@@ -17,6 +17,8 @@ SIGNS = {
     Outcome.WRONG: ("✘", "#D55E00"),
     Outcome.NOT_UNDERSTOOD: ("?", "#D55E00"),
     Outcome.UNANSWERED: ("–", "#666666"),
+    Outcome.BY_HAND: ("✎", "#0072B2"),
+    Outcome.WAITS: ("…", "#0072B2"),
 }
 """A sign and a colour for each outcome, from a set that colour-blind readers can tell apart."""
 
@@ -54,8 +56,24 @@ What to look at stands under each answer below.</p>
 <td style="text-align:left"><span aria-hidden="true" style="color:{{ signs[mark.outcome][1] }}">
 {{ signs[mark.outcome][0] }}</span> {{ mark.mistake or mark.outcome.value }}</td></tr>
 {% endfor %}
+{% for asked in by_hand %}
+<tr><td style="text-align:left">{{ asked.title }}</td>
+<td style="padding:2px 16px">up to {{ asked.points|g }}</td>
+<td style="text-align:left">marked by your instructor, by hand: see under your answer</td></tr>
+{% endfor %}
 </tbody>
 </table>"""
+)
+
+_RUBRIC = _PAGES.from_string(
+    """<div style="border:1px dashed #666666;padding:6px 12px"><b>For the instructor alone.</b>
+{{ asked.title }}: up to {{ asked.points|g }} marks.
+<ul>
+{% for sentence in asked.rubric %}
+<li>{{ sentence }}</li>
+{% endfor %}
+</ul>
+</div>"""
 )
 
 
@@ -86,7 +104,17 @@ def summary_cell(
         title=exercise.title,
         card=card,
         marks=list(marks),
+        by_hand=exercise.by_hand,
         notes=list(notes),
         signs=SIGNS,
     )
     return nbformat.v4.new_markdown_cell(page, id="warmside-summary")
+
+
+def rubric_cell(asked: ByHand) -> NotebookNode:
+    """Return the cell that tells the formgrader's user what earns marks; feedback pages leave it out."""
+    return nbformat.v4.new_markdown_cell(
+        _RUBRIC.render(asked=asked),
+        id=f"rubric-{asked.name}"[:64],
+        metadata={"warmside": {"instructor_only": True}},
+    )

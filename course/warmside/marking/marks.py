@@ -24,6 +24,8 @@ class Outcome(StrEnum):
     WRONG = "wrong"
     NOT_UNDERSTOOD = "not understood"
     UNANSWERED = "unanswered"
+    BY_HAND = "marked by hand"
+    WAITS = "waits to be marked by hand"
 
 
 @dataclass(frozen=True)

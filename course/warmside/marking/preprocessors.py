@@ -12,6 +12,7 @@ from pathlib import Path
 import nbformat
 from nbformat import NotebookNode
 from nbgrader.preprocessors import NbGraderPreprocessor
+from nbgrader.utils import compute_checksum
 from traitlets import Unicode
 
 from warmside.marking import feedback
@@ -44,6 +45,11 @@ def grade_id(cell: NotebookNode) -> str | None:
 def is_answer(cell: NotebookNode) -> bool:
     """Tell whether a cell of a release is one that the trainee fills in."""
     return bool(cell.metadata.get("nbgrader", {}).get("solution"))
+
+
+def is_by_hand(cell: NotebookNode) -> bool:
+    """Tell whether a cell is one that the trainee fills in and a person marks."""
+    return is_answer(cell) and bool(cell.metadata.nbgrader.get("grade"))
 
 
 class RepairHandIn(SessionPreprocessor):
@@ -117,12 +123,14 @@ def repaired(cells: list[NotebookNode], released: list[NotebookNode]) -> tuple[l
             continue
         if is_answer(cell):
             notes.append(f"The answer cell of {_item_of(name)} is missing.")
-            continue
+            if not is_by_hand(cell):
+                continue
         earlier = list(known)[: list(known).index(name)]
         at = max((placed[other] + 1 for other in earlier if other in placed), default=0)
         result.insert(at, deepcopy(cell))
         placed = {other: index + (index >= at) for other, index in placed.items()}
-        notes.append(f"The locked cell {name} was not in its place and has been put back.")
+        if not is_answer(cell):
+            notes.append(f"The locked cell {name} was not in its place and has been put back.")
     return _with_unique_ids(result), list(dict.fromkeys(notes))
 
 
@@ -172,7 +180,8 @@ class PlaceJobCard(SessionPreprocessor):
 class CleanHandIn(SessionPreprocessor):
     """Make what a stranger's kernel put out and what they wrote fit to show; declared answers are kept aside.
 
-    Text cells of theirs are shown as typed.
+    Text cells of theirs are shown as typed; one that was never touched stays as it is, by which nbgrader
+    knows that there is nothing to mark by hand.
     """
 
     def preprocess(self, nb: NotebookNode, resources: dict) -> tuple[NotebookNode, dict]:
@@ -182,10 +191,17 @@ class CleanHandIn(SessionPreprocessor):
         }
         for cell in nb.cells:
             clean_outputs(cell)
-            if cell.cell_type == "markdown" and (grade_id(cell) is None or is_answer(cell)):
+            if cell.cell_type == "markdown" and is_theirs(cell):
                 cell.source = verbatim(cell.source)
                 cell.pop("attachments", None)
         return nb, resources
+
+
+def is_theirs(cell: NotebookNode) -> bool:
+    """Tell whether what stands in a cell was written by the trainee."""
+    if grade_id(cell) is None:
+        return True
+    return is_answer(cell) and cell.metadata.nbgrader.get("checksum") != compute_checksum(cell)
 
 
 class MarkAnswers(SessionPreprocessor):
@@ -202,6 +218,8 @@ class MarkAnswers(SessionPreprocessor):
             error = first_error(by_id.get(result.item + ANSWER_SUFFIX)) or first_error(cell)
             cell.outputs = feedback.outputs(result, error)
             cell.metadata["warmside"] = {"outcome": result.outcome.value, "mistake": result.mistake}
+        for asked in exercise.by_hand:
+            nb.cells.insert(nb.cells.index(by_id[asked.name]), feedback.rubric_cell(asked))
         nb.cells.insert(0, feedback.summary_cell(exercise, card, marks, notes))
         return nb, resources
 

@@ -11,7 +11,8 @@ from pathlib import Path
 import nbformat
 from nbgrader.api import MissingEntry
 
-from warmside.marking.preprocessors import grade_id
+from warmside.marking.exercise import load_exercise
+from warmside.marking.preprocessors import grade_id, is_by_hand
 from warmside.session import journal
 from warmside.session.backup import copies, is_whole
 from warmside.session.folder import Session
@@ -134,12 +135,14 @@ def _marks(session, restore):
 
 
 def _in_gradebook(session: Session, task: Task) -> dict[str, float]:
+    by_hand = {asked.name for asked in load_exercise(task.exercise).by_hand}
     with session.gradebook() as gradebook:
         try:
             submission = gradebook.find_submission(task.exercise, task.trainee)
         except MissingEntry:
             return {}
-        return {grade.name: grade.auto_score for book in submission.notebooks for grade in book.grades}
+        grades = [grade for book in submission.notebooks for grade in book.grades]
+        return {grade.name: grade.auto_score for grade in grades if grade.name not in by_hand}
 
 
 def _in_notebook(session: Session, task: Task) -> dict[str, float] | None:
@@ -149,7 +152,7 @@ def _in_notebook(session: Session, task: Task) -> dict[str, float] | None:
         return {
             grade_id(cell): float(cell.outputs[-1].data["text/plain"])
             for cell in cells
-            if cell.metadata.get("nbgrader", {}).get("grade")
+            if cell.metadata.get("nbgrader", {}).get("grade") and not is_by_hand(cell)
         }
     except (OSError, ValueError, KeyError, IndexError, AttributeError):
         return None

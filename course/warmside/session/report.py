@@ -10,7 +10,7 @@ from pathlib import Path
 
 from jinja2 import Environment, PackageLoader
 
-from warmside.marking.exercise import Exercise, Item
+from warmside.marking.exercise import ByHand, Exercise, Item
 from warmside.marking.feedback import SIGNS
 from warmside.marking.marks import Outcome
 from warmside.session.folder import Session, write_private
@@ -32,7 +32,7 @@ class ItemSummary:
 
     Attributes
     ----------
-    item : Item
+    item : Item or ByHand
         Which one.
     marked : int
         How many hand-ins were marked.
@@ -44,7 +44,7 @@ class ItemSummary:
         Mistakes by name, the most frequent first.
     """
 
-    item: Item
+    item: Item | ByHand
     marked: int
     share: float
     outcomes: dict[Outcome, int]
@@ -55,9 +55,9 @@ def summarise(exercise: Exercise, rows: list[Standing]) -> list[ItemSummary]:
     """Return what the class made of each item of an exercise."""
     marked = [row for row in rows if row.exercise.name == exercise.name and row.items]
     summaries = []
-    for index, item in enumerate(exercise.items):
+    for index, item in enumerate(exercise.asked):
         of_item = [row.items[index] for row in marked]
-        possible = sum(standing.points for standing in of_item)
+        possible = sum(standing.points for standing in of_item if standing.outcome is not Outcome.WAITS)
         mistakes = Counter(standing.mistake for standing in of_item if standing.mistake)
         summaries.append(
             ItemSummary(

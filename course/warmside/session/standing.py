@@ -6,7 +6,7 @@ from datetime import datetime
 
 import nbformat
 from nbformat import NotebookNode
-from nbgrader.api import MissingEntry
+from nbgrader.api import Grade, MissingEntry
 
 from warmside.marking.exercise import Exercise
 from warmside.marking.marks import Outcome
@@ -77,6 +77,8 @@ class Standing:
         if self.score is None:
             return State.NOT.value
         marked = self.entry.state.value if self.entry else State.MARKED.value
+        if any(item.outcome is Outcome.WAITS for item in self.items):
+            marked += ", by hand still to do"
         return f"{marked}, newer hand-in waits" if self.newer else marked
 
     @property
@@ -141,18 +143,31 @@ def _items(
             submission = gradebook.find_submission(task.exercise, task.trainee)
         except MissingEntry:
             return ()
-        scores = {grade.name: grade.score for book in submission.notebooks for grade in book.grades}
+        grades = {grade.name: grade for book in submission.notebooks for grade in book.grades}
+        scores = {name: grade.score for name, grade in grades.items()}
+        by_hand = {
+            asked.name: _marked_by_hand(grades[asked.name])
+            for asked in exercise.by_hand
+            if asked.name in grades
+        }
     standing = []
-    for item in exercise.items:
-        became = cells[item.name].metadata["warmside"] if item.name in cells else {}
+    for item in exercise.asked:
+        became = cells[item.name].metadata.get("warmside", {}) if item.name in cells else {}
         standing.append(
             ItemStanding(
                 item.name,
                 item.title,
                 float(scores.get(item.name) or 0.0),
                 item.points,
-                Outcome(became.get("outcome", Outcome.UNANSWERED)),
+                by_hand.get(item.name) or Outcome(became.get("outcome", Outcome.UNANSWERED)),
                 became.get("mistake", ""),
             )
         )
     return tuple(standing)
+
+
+def _marked_by_hand(grade: Grade) -> Outcome:
+    """Return what became of an answer that a person marks; one never touched waits for nobody."""
+    if grade.needs_manual_grade:
+        return Outcome.WAITS
+    return Outcome.UNANSWERED if grade.manual_score is None else Outcome.BY_HAND
