@@ -1,12 +1,13 @@
 """A bank of simulated cases: what each reading would truly be, for all that can be wrong.
 
-Cases are drawn over faults and pairs of faults, severities, sizes, heat sources, ambients from 70 to 110 °F,
-and the nuisance that no two installations are alike: gaps, vents, openings, door use, voltage, charge. Each
-is solved by the model three times: as it stands, with the lower vent taken off, and in a night without
-openings. What stands in the bank has no meter's error; inference adds it.
+Cases are drawn over faults and pairs of faults, severities, sizes, heat sources and ambients from 70 to
+110 °F. No two installations are alike, even good ones: gaps, vents, openings, door use, voltage and charge
+differ within what is held to be good. Each case is solved by the model three times: as it stands, with the
+lower vent taken off, and in a night without openings. What stands in the bank has no meter's error;
+inference adds it.
 
 Drawing is done in blocks, each from its own child of the seed, so that it doesn't matter who draws which. A
-bank is made on demand, kept in the user's cache folder under a name that changes with everything it was made
+bank is made on demand, kept in the user's cache folder under a name that changes with all that it was made
 from, and made again when it is damaged.
 """
 
@@ -25,7 +26,7 @@ import platformdirs
 from warmside.data import load
 from warmside.diagnosis import faults
 from warmside.diagnosis.faults import FAULTS, Label, labels
-from warmside.diagnosis.readings import ABSENT_BAFFLE, READINGS, readable
+from warmside.diagnosis.readings import ABSENT_BAFFLE, READINGS, Readings, measure, readable
 from warmside.errors import InputError
 from warmside.model.draught import Fan
 from warmside.model.installation import HEAT_SOURCES, SIZES, USUAL_OUTLET, Installation
@@ -42,13 +43,18 @@ AMBIENTS = (294.26, 316.48)
 """Between which ambients are drawn [K]; 70 and 110 °F."""
 FOOD_LIMIT = 279.26
 """Above that food is out of limits [K]; 43 °F."""
-BLOCK = 6000
+BLOCK = 10_000
 _SPARE = 1.03  # cases drawn for each that is needed, since a few have no steady state that is found
 _NOMINAL_VOLTAGE = {"mains": 120.0, "battery": 12.0}
 _NOMINAL_GAS = 2740.0  # Pa; 11 in w.c.
 _FAN_SHARE = 0.35
+_PANEL_HEIGHT = 0.3  # m; of the opening where the lower vent was taken off
 _CABINETS = load("cabinets")
 _INSTALLED = tuple(each.name for each in fields(Installation) if not each.name.startswith("_"))
+_SEEN = tuple(
+    f"{name}_temperature"
+    for name in ("inlet_air", "condenser_air", "pocket_air", "side_air", "boiler", "absorber")
+)
 NAMES = tuple(READINGS)
 FAULT_NAMES = tuple(FAULTS)
 
@@ -101,9 +107,15 @@ class Cases:
         """Return what a case's readings would be without error, for those that can be taken."""
         values = dict(zip(NAMES, self.readings[case], strict=True))
         return {
-            name: READINGS[name].choices[int(values[name])] if READINGS[name].choices else float(values[name])
+            name: choices[int(values[name])] if (choices := READINGS[name].choices) else float(values[name])
             for name in readable(str(self.heat_source[case]))
         }
+
+    def measured(self, case: int, random: np.random.Generator) -> Readings:
+        """Return a case's readings as they would be read, with error; the ambient's too."""
+        values = measure({"ambient": float(self.ambient[case]), **self.true_readings(case)}, random)
+        ambient = values.pop("ambient")
+        return Readings(str(self.size[case]), str(self.heat_source[case]), ambient, values)
 
     def out_of_limits(self) -> np.ndarray:
         """Whether the food is above 43 °F in each case."""
@@ -172,6 +184,12 @@ class Bank:
         return sum(getattr(self, each.name).nbytes for each in fields(self))
 
 
+def numbers_of(label: Label) -> tuple[int, int]:
+    """Return the row of `Bank.labels` for a label."""
+    first, *second = (FAULT_NAMES.index(name) for name in label)
+    return first, second[0] if second else -1
+
+
 def label_of(numbers: Sequence[int]) -> Label:
     """Return the names for a row of `Bank.labels`."""
     return tuple(FAULT_NAMES[number] for number in numbers if number >= 0)
@@ -227,14 +245,12 @@ def _check(sizes, heat_sources, wanted, pair_share):
         for one in given:
             if one not in known:
                 raise InputError(f"There is no {name} “{one}”; there are {', '.join(known)}.")
-    known = [
-        label for size in sizes for source in heat_sources for part in labels(size, source) for label in part
-    ]
+    known = {label for size in sizes for source in heat_sources for label in sum(labels(size, source), ())}
     for label in wanted or ():
-        if tuple(label) not in known:
+        if label not in known:
             raise InputError(
-                f"{' with '.join(label)} is no explanation of a case on {', '.join(heat_sources)}; write one "
-                "fault or a pair of faults that occur there, in the order of the catalogue."
+                f"{' with '.join(label)} is no explanation of a case on {', '.join(heat_sources)}; write "
+                "one fault or a pair of faults that occur there, in the order of the catalogue."
             )
     if not 0.0 <= pair_share <= 1.0:
         raise InputError(f"pair_share is {pair_share}; it must be from 0 to 1.")
@@ -277,11 +293,7 @@ def _draw_labels(random, size, heat_source, wanted, pair_share):
     for one_size in np.unique(size):
         for source in np.unique(heat_source):
             singles, pairs = (
-                [
-                    [FAULT_NAMES.index(name) for name in label]
-                    for label in part
-                    if not wanted or label in wanted
-                ]
+                [numbers_of(label) for label in part if not wanted or label in wanted]
                 for part in labels(str(one_size), str(source))
             )
             here = (size == one_size) & (heat_source == source)
@@ -290,8 +302,7 @@ def _draw_labels(random, size, heat_source, wanted, pair_share):
             for some, which in ((singles, ~is_pair | (not pairs)), (pairs, is_pair | (not singles))):
                 chosen = here & which
                 if some and chosen.any():
-                    rows = np.array(some)[(place[chosen] * len(some)).astype(int)]
-                    numbers[chosen, : rows.shape[1]] = rows
+                    numbers[chosen] = np.array(some)[(place[chosen] * len(some)).astype(int)]
     return numbers
 
 
@@ -313,10 +324,8 @@ def _usual(random, size, heat_source, numbers) -> dict[str, np.ndarray]:
     power = np.where(on["battery"], of("battery_heat_input"), of("heat_input"))
     nominal = np.where(on["battery"], _NOMINAL_VOLTAGE["battery"], _NOMINAL_VOLTAGE["mains"])
     rear_gap = between(0.014, 0.0254)
-    needs_fan = np.isin(numbers, [FAULT_NAMES.index(f.name) for f in FAULTS.values() if f.needs_fan]).any(
-        axis=1
-    )
-    fan = (random.random(count) < _FAN_SHARE) | needs_fan
+    of_fans = [number for number, fault in enumerate(FAULTS.values()) if fault.needs_fan]
+    fan = (random.random(count) < _FAN_SHARE) | np.isin(numbers, of_fans).any(axis=1)
     return {
         "top_gap": np.zeros(count),
         "side_gap": between(0.002, 0.0064),
@@ -392,27 +401,32 @@ def _installation(size, heat_source, situation, **changes) -> Installation:
 def _true_readings(situation, size, heat_source, ambient):
     """Return the readings of all cases, which have failed, and which were found."""
     whole_width = np.select([size == name for name in SIZES], [_CABINETS["width"][name] for name in SIZES])
-    as_it_stands = _installation(size, heat_source, situation)
-    off = {"lower_vent_blocked": np.zeros_like(ambient), "lower_vent_area": whole_width * 0.3}
-    quiet = {"load": np.zeros_like(ambient)}
-    state = steady_state(as_it_stands, ambient)
-    panel_off = steady_state(_installation(size, heat_source, situation, **off), ambient)
-    night = _installation(size, heat_source, situation, **quiet)
-    at_night = steady_state(night, ambient)
-    duty, cup, freezer = _held(situation, as_it_stands, state)
-    _, quiet_cup, _ = _held(situation, night, at_night)
+    shut, area, load = (situation[name] for name in ("lower_vent_blocked", "lower_vent_area", "load"))
+    nothing = np.zeros_like(ambient)
+    # as it stands, with the lower vent taken off, and in a night without openings
+    stands = _installation(
+        size,
+        heat_source,
+        situation,
+        lower_vent_blocked=np.stack([shut, nothing, shut]),
+        lower_vent_area=np.stack([area, whole_width * _PANEL_HEIGHT, area]),
+        load=np.stack([load, load, nothing]),
+    )
+    states = steady_state(stands, ambient)
+    duty, cup, freezer = _held(situation, stands, states)
+    state = {name: getattr(states, name)[0] for name in _SEEN}
     electric = heat_source != "gas"
     seen = {
-        "cup": cup,
-        "freezer": freezer,
-        "duty": duty,
+        "cup": cup[0],
+        "freezer": freezer[0],
+        "duty": duty[0],
         "setting": situation["setting"],
-        "vent_air": state.inlet_air_temperature,
-        "condenser_air": state.condenser_air_temperature,
-        "top_air": state.pocket_air_temperature,
-        "side_air": state.side_air_temperature,
-        "boiler": state.boiler_temperature,
-        "absorber": state.absorber_temperature,
+        "vent_air": state["inlet_air_temperature"],
+        "condenser_air": state["condenser_air_temperature"],
+        "top_air": state["pocket_air_temperature"],
+        "side_air": state["side_air_temperature"],
+        "boiler": state["boiler_temperature"],
+        "absorber": state["absorber_temperature"],
         "voltage": np.where(electric, situation["voltage"], np.nan),
         "current": np.where(electric, _current(situation), np.nan),
         "resistance": np.where(electric, situation["resistance"], np.nan),
@@ -433,11 +447,11 @@ def _true_readings(situation, size, heat_source, ambient):
         "load": situation["food_place"],
         "frost": _looks(situation["frost"], 0.03, 0.09),
         "residue": situation["residue"],
-        "panel_off_air": panel_off.condenser_air_temperature,
-        "quiet_night_cup": quiet_cup,
+        "panel_off_air": states.condenser_air_temperature[1],
+        "quiet_night_cup": cup[2],
     }
-    found = state.converged & panel_off.converged & at_night.converged
-    return np.stack([seen[name] for name in NAMES], axis=-1).astype(float), state.failed, found
+    readings = np.stack([seen[name] for name in NAMES], axis=-1).astype(float)
+    return readings, states.failed[0], states.converged.all(axis=0)
 
 
 def _looks(values, first, second):
@@ -494,9 +508,8 @@ def make(
     """
     blocks = -(-count // BLOCK)
     parts: list[Bank | None] = [None] * blocks
-    drawn = (
-        _on_cluster(cluster, seed, blocks) if cluster else ((b, make_block(seed, b)) for b in range(blocks))
-    )
+    here = ((block, make_block(seed, block)) for block in range(blocks))
+    drawn = _on_cluster(cluster, seed, blocks) if cluster else here
     for done, (block, part) in enumerate(drawn, start=1):
         parts[block] = part
         if progress:
@@ -532,7 +545,7 @@ _MADE_FROM = ("data/*.toml", "model/*.py", "properties/*", "diagnosis/[frb]*.py"
 
 
 def version(count: int = COUNT, seed: int = SEED, package: Path = _PACKAGE) -> str:
-    """Return a name that changes with everything that a bank is made from: tables, model, faults, readings."""
+    """Return a name that changes with all that a bank is made from: tables, model, faults, readings."""
     made_from = hashlib.sha256(f"{count} {seed} {np.__version__}".encode())
     for pattern in _MADE_FROM:
         for file in sorted(package.glob(pattern)):

@@ -2,8 +2,8 @@
 
 A `Fault` changes a situation: a mapping of names to arrays, the fields of `Installation` together with what
 sets the heat and what a technician can see (`warmside.diagnosis.bank` draws it). Severity runs from 0, just
-worth calling a fault, to 1. How often each is met is invented and marked so: pass other priors where your own
-books say otherwise.
+worth calling a fault, to 1. How often each is met is invented and marked so: pass other priors where your
+own books say otherwise.
 """
 
 from collections import defaultdict
@@ -53,8 +53,8 @@ class Fault:
     group : str
         Where it belongs, one of `GROUPS`.
     effect : callable
-        ``effect(severity, situation)``: the entries of the situation that it changes, as arrays of the shape
-        of `severity`, which runs from 0 to 1.
+        ``effect(severity, situation)``: the entries of the situation that it changes, as arrays of the
+        shape of `severity`, which runs from 0 to 1.
     remedy : str
         What puts it right.
     cost : str
@@ -179,7 +179,7 @@ def _thermostat(severity, situation):
 def _charge(severity, situation):
     # a leak large enough leaves its mark
     return {
-        "charge_pressure": situation["charge_pressure"] * (0.82 - 0.32 * severity),
+        "charge_pressure": situation["charge_pressure"] * (0.80 - 0.30 * severity),
         "residue": np.where(severity > 0.4, 2.0, np.where(severity > 0.2, 1.0, 0.0)),
     }
 
@@ -205,7 +205,7 @@ FAULTS: Mapping[str, Fault] = MappingProxyType(
                 "lower_vent_blocked",
                 "Lower vent blocked",
                 _FIELD,
-                _from_to("lower_vent_blocked", 0.40, 0.92),
+                _from_to("lower_vent_blocked", 0.45, 0.92),
                 "Clear nests, screens, winter covers and stuffed insulation from the lower vent.",
                 "free",
                 "",
@@ -216,7 +216,7 @@ FAULTS: Mapping[str, Fault] = MappingProxyType(
                 "upper_vent_blocked",
                 "Upper vent or roof outlet blocked",
                 _FIELD,
-                _from_to("upper_vent_blocked", 0.40, 0.92),
+                _from_to("upper_vent_blocked", 0.45, 0.92),
                 "Clear the upper vent or the roof outlet, cap and screen.",
                 "free",
                 _ROOF,
@@ -239,7 +239,7 @@ FAULTS: Mapping[str, Fault] = MappingProxyType(
                 "Space behind the refrigerator too deep",
                 _FIELD,
                 _too_deep,
-                "Line the back wall so that at most 1 in is left behind the tubes, and bring the baffle up.",
+                "Line the back wall so that at most 1 in is left behind the tubes; bring the baffle up.",
                 "hours of work",
                 f"{_HOT} Nothing that burns near the flue.",
                 "",
@@ -271,7 +271,7 @@ FAULTS: Mapping[str, Fault] = MappingProxyType(
                 "fins_fouled",
                 "Condenser fins fouled",
                 _FIELD,
-                _from_to("fin_fouling", 0.22, 0.65),
+                _from_to("fin_fouling", 0.27, 0.65),
                 "Brush and vacuum the fins; keep water off burner and electrics.",
                 "small",
                 _HOT,
@@ -391,7 +391,7 @@ FAULTS: Mapping[str, Fault] = MappingProxyType(
                 "boiler_insulation_lost",
                 "Insulation of the boiler lost",
                 "unit",
-                _from_to("boiler_insulation", 0.72, 0.38),
+                _from_to("boiler_insulation", 0.68, 0.38),
                 "Renew the mineral wool round the boiler and its cover.",
                 "hours of work",
                 f"{_HOT} {_SEALED}",
@@ -424,7 +424,7 @@ FAULTS: Mapping[str, Fault] = MappingProxyType(
                 "door_seal",
                 "Door seal leaks",
                 "use",
-                _from_to("door_seal", 0.15, 0.60),
+                _from_to("door_seal", 0.18, 0.60),
                 "Clean, warm and straighten the seal or renew it; set the hinges.",
                 "small",
                 "",
@@ -487,15 +487,17 @@ def labels(size: str, heat_source: str) -> tuple[tuple[Label, ...], tuple[Label,
     return tuple((name,) for name in names), pairs
 
 
+_PAIRS = (
+    {"installation"},
+    {"installation", "heat source"},
+    {"use", "installation"},
+    {"use", "heat source"},
+)
+
+
 def _go_together(a: Fault, b: Fault) -> bool:
     groups = {a.group, b.group}
-    kinds = (
-        {"installation"},
-        {"installation", "heat source"},
-        {"use", "installation"},
-        {"use", "heat source"},
-    )
-    return groups in kinds and not (a.needs_fan and b.needs_fan)
+    return groups in _PAIRS and not (a.needs_fan and b.needs_fan)
 
 
 def prior(

@@ -1,19 +1,20 @@
 """Which explanations fit what was read: Bayes over the bank of simulated cases.
 
-The chance of an explanation is its prior times how well its cases in the bank would give the readings. A case
-gives a reading with the meter's error, widened since the bank's cases are few and the nuisance of installations
-is not: by a kernel for what the unit makes of everything, and by the whole nuisance for what only shows an
-entry that none of the case's faults touches. How wide, and how far the evidence counts, was set on cases
-held back so that what is said to be 80 % likely is right in 80 %. All of it is the model's own world: a ceiling
-for what a technician can reach, no rate from the field.
+The chance of an explanation is its prior times how well its cases in the bank would give the readings. A
+case gives a reading with the meter's error, widened since the bank's cases are few and the differences
+between installations are not: by a kernel for what the unit makes of everything, and by all that good
+installations differ for what only shows an entry that none of the case's faults touches. How wide, and how
+far the evidence counts, was set on cases held back so that what is said to be 80 % likely is right in 80 %.
+
+All of it is the model's own world: a ceiling for what a technician can reach, no rate from the field.
 """
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from functools import lru_cache
-from itertools import combinations
 
 import numpy as np
+from numpy.polynomial import Polynomial
 from scipy.special import logsumexp
 
 from warmside.diagnosis.bank import NAMES, Bank, label_of, usual_bank
@@ -24,12 +25,14 @@ from warmside.model.installation import HEAT_SOURCES, SIZES
 
 TIE_RATIO = 4.0
 """Explanations whose odds are nearer than that are a tie."""
-TIE_LEAST = 0.05
+TIE_LEAST = 0.1
 """What the first of a tie must be likely at least."""
 SEPARATES = 0.25
-"""Bits of one that a reading must be expected to tell between two of a tie, to count as separating them."""
-CONTRADICTION = 4.0
+"""Bits that a reading must be expected to tell between those of a tie, to count as separating them."""
+CONTRADICTION = 3.0
 """Surprise above which readings contradict each other."""
+_CASES, _CASES_OF_A_TIE, _LIKELIEST = 3000, 250, 4  # that stand for the posterior
+_STEPS = 40  # into which a reading's values are divided
 
 
 @dataclass(frozen=True)
@@ -46,20 +49,17 @@ class Smoothing:
         Whether readings that no fault of a case touches are widened by the whole nuisance.
     evidence : float
         Part of the logarithm of the evidence that counts.
-    doubt : float
-        Part of the chance that is given back to the priors.
     """
 
-    kernel: float = 0.9
+    kernel: float = 0.7
     ambient: float = 1.5
     nuisance: bool = True
-    evidence: float = 1.0
-    doubt: float = 0.0
+    evidence: float = 0.9
 
 
 SMOOTHING = Smoothing()
 """Set on cases held back; see tests/benchmarks/diagnosis_accuracy.py."""
-NO_SMOOTHING = Smoothing(kernel=0.0, ambient=np.inf, nuisance=False)
+NO_SMOOTHING = Smoothing(kernel=0.0, ambient=np.inf, nuisance=False, evidence=1.0)
 
 
 @dataclass(frozen=True)
@@ -224,11 +224,10 @@ def next_reading(
     """
     names = _known(readings, remaining)
     posterior = _posterior(readings, bank or usual_bank(), priors, smoothing)
-    likely = _likely(posterior)
+    cases = _drawn(posterior.weight, _CASES)
     offered = []
     for name in names:
-        one = READINGS[name]
-        gain = max(_information(posterior, likely, name), 0.0)
+        one, gain = READINGS[name], max(_information(posterior.field, cases, name), 0.0)
         offered.append(NextReading(name, one.title, gain, one.minutes, one.caution))
     return tuple(sorted(offered, key=lambda one: -one.gain_per_minute))
 
@@ -290,9 +289,7 @@ def _field(bank: Bank, size: str, heat_source: str, smoothing: Smoothing) -> _Fi
     labels = tuple(label_of(row) for row in rows)
     counts = np.bincount(label.ravel(), minlength=len(labels))
     ambient = bank.ambient[these].astype(float)
-    good = np.flatnonzero(
-        (label == labels.index(("none",))) if ("none",) in labels else np.ones_like(label, bool)
-    )
+    good = np.flatnonzero(label == labels.index(("none",))) if ("none",) in labels else slice(None)
     centre, width = {}, {}
     for name in readable(heat_source):
         reading, values = READINGS[name], bank.readings[these, NAMES.index(name)]
@@ -322,7 +319,7 @@ def _spread(values, ambient, shown):
     """Standard deviation of what differs among installations in good order, at one ambient."""
     if shown or values.size < 8:
         return float(np.std(values))
-    fit = np.polynomial.Polynomial.fit(ambient, values, 2)
+    fit = Polynomial.fit(ambient, values, 2)
     left = np.abs(values - fit(ambient))
     return float(1.4826 * np.median(left))  # robust against the few beyond the cliff
 
@@ -344,13 +341,11 @@ def _posterior(readings, bank, priors, smoothing) -> _Posterior:
     with np.errstate(divide="ignore"):
         log_prior = np.log([believed.get(label, 0.0) for label in field.labels])
     if not np.isfinite(log_prior).any():
-        raise InputError("priors: nothing that the bank holds is left possible; give one of its faults more.")
+        raise InputError("priors: nothing that the bank holds is possible; give one of its faults more.")
     log_likelihood, misfit = _likelihood(readings, field, smoothing)
     evidence = _log_sums(log_likelihood, field) - np.log(field.counts)
     logs = log_prior + smoothing.evidence * evidence
     probability = np.exp(logs - logsumexp(logs))
-    if smoothing.doubt:
-        probability = (1.0 - smoothing.doubt) * probability + smoothing.doubt * np.exp(log_prior)
     within = np.exp(log_likelihood - _log_sums(log_likelihood, field)[field.label])
     weight = probability[field.label] * within
     given = len(readings.values)
@@ -392,42 +387,34 @@ def _log_sums(logs, field):
 
 # --- what to read next, and ties --------------------------------------------------------------------------
 
-_FEW = 1500  # cases that stand for the posterior
-_STEPS = 48  # of a reading's values
+
+def _drawn(weight: np.ndarray, count: int) -> np.ndarray:
+    """Draw cases by their weights, evenly spread over labels, the same each time."""
+    reached = np.cumsum(weight)
+    places = (np.arange(count) + 0.5) / count * reached[-1]
+    return np.minimum(np.searchsorted(reached, places), weight.size - 1)
 
 
-def _likely(posterior: _Posterior, among: np.ndarray | None = None) -> np.ndarray:
-    """Numbers of the heaviest cases."""
-    weight = posterior.weight if among is None else np.where(among, posterior.weight, 0.0)
-    few = min(_FEW, weight.size)
-    return np.argpartition(-weight, few - 1)[:few]
+def _information(field: _Field, cases: np.ndarray, name: str) -> float:
+    """Mutual information of explanation and reading over cases that count alike [bit].
 
-
-def _information(posterior: _Posterior, cases: np.ndarray, name: str) -> float:
-    """Mutual information of explanation and reading over these cases [bit]."""
-    field, reading = posterior.field, READINGS[name]
-    weight = posterior.weight[cases]
-    cases, weight = cases[weight > 0.0], weight[weight > 0.0]
-    label = field.label[cases]
+    They stand in the order of their labels.
+    """
+    reading, label = READINGS[name], field.label[cases]
     if reading.choices:
         chance = reading.confusion[field.centre[name][cases]]
     else:
-        chance = _chances(field.centre[name][cases].astype(float), field.width[name][label])
-    kinds, place = np.unique(label, return_inverse=True)
-    joint = np.zeros((kinds.size, chance.shape[1]))
-    np.add.at(joint, place, weight[:, np.newaxis] * chance)
-    return mutual_information(joint)
+        chance = _chances(field.centre[name][cases], field.width[name][label])
+    starts = np.flatnonzero(np.diff(label, prepend=-1))
+    return mutual_information(np.add.reduceat(chance, starts, axis=0))
 
 
 def _chances(centre, width):
     """Chance of each case to be read in each of the steps that cover them all."""
-    lowest, highest = (centre - 3.0 * width).min(), (centre + 3.0 * width).max()
-    steps = np.linspace(lowest, highest, _STEPS)
-    chance = np.exp(
-        -0.5
-        * ((steps - centre[:, np.newaxis]) / np.maximum(width, (highest - lowest) / _STEPS)[:, np.newaxis])
-        ** 2
-    )
+    lowest, highest = float((centre - 3.0 * width).min()), float((centre + 3.0 * width).max())
+    steps, step = np.linspace(lowest, highest, _STEPS, dtype=np.float32, retstep=True)
+    away = (steps - centre[:, np.newaxis]) / np.maximum(width, 0.5 * step).astype(np.float32)[:, np.newaxis]
+    chance = np.exp(-0.5 * away * away)
     return chance / chance.sum(axis=1, keepdims=True)
 
 
@@ -444,7 +431,7 @@ def mutual_information(joint: np.ndarray) -> float:
     float
         How much the column is expected to tell of the row.
     """
-    joint = np.asarray(joint, dtype=float) / np.sum(joint)
+    joint = np.asarray(joint, dtype=float) / np.sum(joint, dtype=float)
     apart = joint.sum(axis=1, keepdims=True) * joint.sum(axis=0, keepdims=True)
     some = joint > 0.0
     return float(np.sum(joint[some] * np.log2(joint[some] / apart[some])))
@@ -460,30 +447,18 @@ def _ties(posterior, ranked, remaining):
             groups.append([one])
         else:
             break
-    return tuple(
-        Tie(
-            tuple(one.label for one in group), _separating(posterior, [one.label for one in group], remaining)
-        )
-        for group in groups
-        if len(group) > 1
-    )
+    several = [tuple(one.label for one in group) for group in groups if len(group) > 1]
+    return tuple(Tie(labels, _separating(posterior, labels, remaining)) for labels in several)
 
 
 def _separating(posterior, labels, remaining):
-    """Readings that tell the likeliest of these from the others: the mean over them, each pair at even odds."""
-    told = {name: [] for name in remaining}
-    for a, b in combinations(labels[:4], 2):
-        numbers = [posterior.field.labels.index(label) for label in (a, b)]
-        even = np.zeros_like(posterior.weight)
-        for number in numbers:
-            one = slice(
-                posterior.field.starts[number],
-                posterior.field.starts[number] + posterior.field.counts[number],
-            )
-            even[one] = posterior.weight[one] / posterior.probability[number]
-        pair = _Posterior(posterior.field, posterior.probability, even, 0.0)
-        likely = _likely(pair)
-        for name in remaining:
-            told[name].append(_information(pair, likely, name))
-    best = {name: float(np.mean(bits)) for name, bits in told.items() if bits}
-    return tuple(sorted((name for name in best if best[name] >= SEPARATES), key=lambda name: -best[name]))
+    """Readings that would tell the likeliest of these from each other, taken as equally likely."""
+    field = posterior.field
+    numbers = sorted(field.labels.index(label) for label in labels[:_LIKELIEST])
+    cases = [
+        start + _drawn(posterior.weight[start : start + count], _CASES_OF_A_TIE)
+        for start, count in zip(field.starts[numbers], field.counts[numbers], strict=True)
+    ]
+    told = {name: _information(field, np.concatenate(cases), name) for name in remaining}
+    enough = [name for name in remaining if told[name] >= SEPARATES]
+    return tuple(sorted(enough, key=lambda name: -told[name]))

@@ -16,6 +16,7 @@ from warmside.diagnosis import faults
 from warmside.errors import InputError
 from warmside.model.installation import HEAT_SOURCES, SIZES
 from warmside.model.steady import AMBIENT_RANGE
+from warmside.units import read_quantity, to_si
 
 ABSENT_BAFFLE = 0.15
 """What a baffle that isn't there counts as in the reading of its gap [m]."""
@@ -247,7 +248,7 @@ READINGS: Mapping[str, Reading] = MappingProxyType(
                 "Heater's fuse: continuity and marking",
                 4,
                 ("good", "open", "wrong kind"),
-                [[0.97, 0.01, 0.02], [0.01, 0.99, 0.0], [0.15, 0.0, 0.85]],
+                [[0.97, 0.01, 0.02], [0.01, 0.99, 0.0], [0.08, 0.0, 0.92]],
                 ("fuse",),
                 _MAINS,
                 heat_sources=_ELECTRIC,
@@ -315,7 +316,7 @@ READINGS: Mapping[str, Reading] = MappingProxyType(
                 "Look at the lower vent",
                 3,
                 _VENT,
-                [[0.93, 0.06, 0.01], [0.25, 0.65, 0.10], [0.08, 0.22, 0.70]],
+                [[0.94, 0.05, 0.01], [0.14, 0.76, 0.10], [0.03, 0.17, 0.80]],
                 ("lower_vent_blocked",),
             ),
             _look(
@@ -323,7 +324,7 @@ READINGS: Mapping[str, Reading] = MappingProxyType(
                 "Look at the upper vent or roof outlet",
                 10,
                 _VENT,
-                [[0.92, 0.07, 0.01], [0.35, 0.55, 0.10], [0.18, 0.22, 0.60]],
+                [[0.93, 0.06, 0.01], [0.28, 0.62, 0.10], [0.14, 0.22, 0.64]],
                 ("upper_vent_blocked",),
                 _ROOF,
             ),
@@ -333,7 +334,7 @@ READINGS: Mapping[str, Reading] = MappingProxyType(
                 4,
                 ("none fitted", "blows up", "stopped", "blows down"),
                 [
-                    [0.99, 0.0, 0.01, 0.0],
+                    [0.996, 0.0, 0.004, 0.0],
                     [0.0, 0.97, 0.0, 0.03],
                     [0.02, 0.0, 0.98, 0.0],
                     [0.0, 0.15, 0.0, 0.85],
@@ -346,7 +347,7 @@ READINGS: Mapping[str, Reading] = MappingProxyType(
                 "Look at the condenser's fins",
                 6,
                 ("clean", "dusty", "matted"),
-                [[0.85, 0.14, 0.01], [0.20, 0.65, 0.15], [0.03, 0.22, 0.75]],
+                [[0.88, 0.11, 0.01], [0.12, 0.74, 0.14], [0.02, 0.18, 0.80]],
                 ("fin_fouling",),
                 _HOT,
             ),
@@ -477,6 +478,29 @@ class Readings:
     def missing(self) -> tuple[str, ...]:
         """Names of the readings that could still be taken."""
         return tuple(name for name in readable(self.heat_source) if name not in self.values)
+
+
+def from_text(name: str, text: str) -> float | str:
+    """Read a reading as people write it, such as ``"41 °F"``, ``"44 ohm"`` or ``"mostly shut"``.
+
+    A baffle that isn't there is ``"none"``, a heater that is open ``"open"``.
+
+    Raises
+    ------
+    InputError
+        One sentence, if there is no such reading, or the text isn't one.
+    """
+    if name not in READINGS:
+        raise InputError(f"There is no reading “{name}”; there are {', '.join(READINGS)}.")
+    reading, said = READINGS[name], str(text).strip().lower()
+    if (name, said) in _SAID:
+        return _SAID[name, said]
+    if reading.choices:
+        return reading.check(said)
+    return reading.check(to_si(read_quantity(text, reading.kind), reading.kind))
+
+
+_SAID = {("baffle_gap", "none"): ABSENT_BAFFLE, ("resistance", "open"): faults.OPEN_CIRCUIT}
 
 
 def measure(true_values: Mapping[str, float | str], random: np.random.Generator) -> dict[str, float | str]:
