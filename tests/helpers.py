@@ -19,12 +19,12 @@ NAME = "substance_temperature_test"
 SECRET = bytes(range(32))
 
 
-def released_notebook() -> nbformat.NotebookNode:
-    return nbformat.read(project.root() / "exercises" / NAME / f"{NAME}.ipynb", as_version=4)
+def released_notebook(name: str = NAME) -> nbformat.NotebookNode:
+    return nbformat.read(project.root() / "exercises" / name / f"{name}.ipynb", as_version=4)
 
 
-def source_notebook() -> nbformat.NotebookNode:
-    return nbformat.read(project.root() / "solutions_private" / NAME / f"{NAME}.ipynb", as_version=4)
+def source_notebook(name: str = NAME) -> nbformat.NotebookNode:
+    return nbformat.read(project.root() / "solutions_private" / name / f"{name}.ipynb", as_version=4)
 
 
 def answer_cell(notebook: nbformat.NotebookNode, item: str) -> nbformat.NotebookNode:
@@ -35,9 +35,9 @@ def locked_cell(notebook: nbformat.NotebookNode, item: str) -> nbformat.Notebook
     return next(cell for cell in notebook.cells if grade_id(cell) == item)
 
 
-def solved_notebook() -> nbformat.NotebookNode:
+def solved_notebook(name: str = NAME) -> nbformat.NotebookNode:
     """The released notebook with the source's solutions typed into its answer cells."""
-    notebook, source = released_notebook(), source_notebook()
+    notebook, source = released_notebook(name), source_notebook(name)
     for cell in notebook.cells:
         if (grade_id(cell) or "").endswith(ANSWER_SUFFIX):
             cell.source = answer_cell(source, grade_id(cell).removesuffix(ANSWER_SUFFIX)).source

@@ -138,6 +138,7 @@ def battery_heat(job: Job) -> float:
 # --- gas ---------------------------------------------------------------------------------------------------
 
 
+@lru_cache(maxsize=4096)
 def heat_of(diameter: float, pressure: float = USUAL_PRESSURE) -> float:
     return float(Burner(diameter, pressure).heat)
 
@@ -711,7 +712,7 @@ NOTE = ByHand(
 
 WATTS = [*range(210, 221, 5), *range(305, 341, 5), *range(400, 451, 5)]
 """Plates on which 125 % of the load passes a size of fuse that the load itself does not."""
-RUNS = {12: (170, 220), 10: (270, 340), 8: (400, 440)}
+RUNS = {12: (185, 220), 10: (270, 340), 8: (400, 440)}
 """Watts of battery heaters for which wire of a gauge is thin on a long run."""
 TOO_LARGE = (10, 15)  # A
 

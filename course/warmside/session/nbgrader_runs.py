@@ -33,6 +33,7 @@ def configure(c: Config, folder: Path) -> None:
     c.SessionPreprocessor.session_folder = str(folder)
     c.KernelManager.transport_encryption = "auto"
     c.ClearSolutions.code_stub = {"python": ""}
+    c.ClearSolutions.text_stub = "*Double-click here, write in place of this line, then run the cell.*"
     c.GenerateFeedback.exporter_class = FeedbackExporter
     c.FeedbackExporter.template_name = "feedback_page"
     c.FeedbackExporter.extra_template_basedirs = [str(resources.files("warmside.show") / "pages")]

@@ -1,0 +1,188 @@
+"""What holds for every exercise: its source scores full marks, its release none, and neither release nor pack
+holds a key."""
+
+import json
+from dataclasses import replace
+from queue import Empty
+
+import pytest
+import textstat
+from helpers import SECRET, answer_cell, released_notebook, source_notebook
+from jupyter_client import KernelManager
+
+from warmside import project
+from warmside.marking.answers import MIME_TYPE
+from warmside.marking.exercise import load_exercise
+from warmside.marking.job_card import keyed
+from warmside.marking.marks import mark
+from warmside.marking.preprocessors import grade_id, is_answer, is_by_hand
+from warmside.session.release import out_of_step
+
+CARDS = {"substance_temperature_test": 200}
+USUAL_CARDS = 60
+DRAWN_CARDS = 1000
+
+RUN_CELLS = """
+def run_cells(cells):
+    namespace = {}
+    for cell in cells:
+        exec(cell, namespace)
+"""
+
+
+class Kernel:
+    """A real kernel that runs a notebook's cells on one job card after the other."""
+
+    def __init__(self) -> None:
+        self.manager = KernelManager()
+        self.manager.start_kernel()
+        self.client = self.manager.client()
+        self.client.start_channels()
+        self.client.wait_for_ready(timeout=60)
+        self.execute(RUN_CELLS)
+
+    def execute(self, code: str) -> dict[str, str | None]:
+        """Run code; return what it recorded, by name."""
+        answers = {}
+
+        def keep(message: dict) -> None:
+            payload = message["content"].get("data", {}).get(MIME_TYPE)
+            if payload:
+                answers[payload["name"]] = payload["text"]
+
+        reply = self.client.execute_interactive(code, output_hook=keep, timeout=60)
+        assert reply["content"]["status"] == "ok", reply["content"]
+        return answers
+
+    def run(self, cells: list[str], folder: str) -> dict[str, str | None]:
+        return self.execute(f"import os; os.chdir({folder!r}); run_cells({cells!r})")
+
+    def stop(self) -> None:
+        self.client.stop_channels()
+        self.manager.shutdown_kernel(now=True)
+
+
+@pytest.fixture(scope="module")
+def kernel():
+    kernel = Kernel()
+    yield kernel
+    kernel.stop()
+
+
+@pytest.fixture(scope="module", params=project.exercise_names())
+def each(request):
+    return load_exercise(request.param)
+
+
+@pytest.fixture(scope="module")
+def jobs(each, tmp_path_factory):
+    folder = tmp_path_factory.mktemp("cards")
+    made = []
+    for number in range(CARDS.get(each.name, USUAL_CARDS)):
+        card = each.job_card(b"exercise", f"t{number:03d}")
+        place = folder / card.trainee
+        place.mkdir()
+        for name, text in card.as_files().items():
+            (place / name).write_text(text, encoding="utf-8")
+        made.append((card, str(place)))
+    return made
+
+
+def code_of(notebook) -> list[str]:
+    """All code but pictures, which record nothing and take most of the time."""
+    return [c.source for c in notebook.cells if c.cell_type == "code" and grade_id(c) != "log"]
+
+
+def test_source_scores_full_marks_on_every_card(each, kernel, jobs):
+    cells = code_of(source_notebook(each.name))
+    for card, folder in jobs:
+        marks = mark(kernel.run(cells, folder), card, each)
+        assert [m for m in marks if m.score < m.points] == []
+        assert len(marks) == len(each.items)
+
+
+def test_release_scores_zero_on_every_card(each, kernel, jobs):
+    cells = code_of(released_notebook(each.name))
+    for card, folder in jobs:
+        answers = kernel.run(cells, folder)
+        assert answers == dict.fromkeys(item.name for item in each.items)
+        assert sum(m.score for m in mark(answers, card, each)) == 0
+
+
+def test_notebook_and_items_agree(each):
+    notebook = source_notebook(each.name)
+    graded = {grade_id(c): c for c in notebook.cells if c.metadata["nbgrader"]["grade"]}
+    assert list(graded) == [asked.name for asked in each.asked]
+    tasks = "".join(cell.source for cell in notebook.cells if cell.cell_type == "markdown")
+    for number, asked in enumerate(each.asked, start=1):
+        cell = graded[asked.name]
+        assert cell.metadata["nbgrader"]["points"] == asked.points
+        heading = next(line for line in tasks.split("### ") if line.startswith(f"{number}. "))
+        assert f"({asked.points:g} mark" in heading.splitlines()[0]
+    for item in each.items:
+        letters = f', "{"".join(item.choices)}"' if item.choices else ""
+        assert graded[item.name].source == f'record("{item.name}", "{item.kind}"{letters})'
+        assert answer_cell(notebook, item.name).source.startswith(f'{item.name} = ""')
+    for asked in each.by_hand:
+        assert is_by_hand(graded[asked.name])
+        assert graded[asked.name].cell_type == "markdown"
+        assert asked.rubric
+
+
+def test_there_are_items_and_reasons_enough(each):
+    assert len(each.items) >= 8
+    for item in each.items:
+        assert len(item.mistakes) >= 2
+        assert len({mistake.name for mistake in item.mistakes}) == len(item.mistakes)
+        assert all(mistake.next_step and 0 <= mistake.credit < 1 for mistake in item.mistakes)
+        assert item.hint
+        assert (item.tolerance and item.why) or item.choices
+
+
+def test_hardly_a_draw_is_thrown_away(each):
+    # That truth and mistakes lie apart on every card is what `job_card` sees to; here that it doesn't do so
+    # by picking a few odd jobs out of many.
+    drawn = []
+    counting = replace(each, draw=lambda draw: drawn.append(1) or each.draw(draw))
+    cards = [counting.job_card(b"draws", f"t{number}") for number in range(DRAWN_CARDS)]
+    assert len(drawn) < 3 * DRAWN_CARDS
+    assert len({(card.entries, *card.files.items()) for card in cards}) == DRAWN_CARDS
+
+
+def test_exercises_is_what_the_source_generates(each):
+    assert out_of_step(each.name) == []
+
+
+def test_release_holds_no_solution(each):
+    released = released_notebook(each.name)
+    text = "\n".join(cell.source for cell in released.cells)
+    assert "SOLUTION" not in text
+    for cell in filter(is_answer, source_notebook(each.name).cells):
+        begins, ends = (cell.source.index(f"### {edge} SOLUTION") for edge in ("BEGIN", "END"))
+        lines = [line.strip() for line in cell.source[begins:ends].splitlines()[1:]]
+        assert any(lines)
+        assert [line for line in lines if line and line in text] == []
+    files = {path.name for path in (project.root() / "exercises" / each.name).iterdir()}
+    assert files == {f"{each.name}.ipynb", *each.practice_card().as_files()}
+
+
+def test_practice_card_is_no_trainees_card(each):
+    path = project.root() / "exercises" / each.name / "job_card.json"
+    practice = json.loads(path.read_text("utf-8"))
+    assert practice["trainee"] == "practice"
+    assert keyed(SECRET, "x") != keyed(b"practice", "x")
+    assert each.job_card(SECRET, "practice").entries != each.practice_card().entries
+
+
+def test_text_is_plain_invented_and_begins_and_ends_with_cautions(each):
+    texts = [cell.source for cell in released_notebook(each.name).cells if cell.cell_type == "markdown"]
+    assert "Alder Fen Training Yard" in texts[0]
+    assert "invented" in texts[0]
+    assert "licensed" in texts[-1]
+    prose = "\n\n".join(line for text in texts for line in text.splitlines() if not line.startswith("|"))
+    assert textstat.flesch_kincaid_grade(prose.replace("*", "").replace("#", "").replace("`", "")) <= 9
+
+
+def test_no_message_is_lost(kernel):
+    with pytest.raises(Empty):
+        kernel.client.get_iopub_msg(timeout=0.5)

@@ -1,0 +1,201 @@
+"""Keys of the exercise on heat sources and circuits against published tables and other ways to them."""
+
+import math
+from collections import Counter
+
+import pytest
+from helpers import source_notebook
+
+from warmside import project
+from warmside.marking.exercise import Job, load_exercise
+from warmside.marking.job_card import Draw, keyed
+from warmside.marking.marks import Outcome, mark
+from warmside.marking.preprocessors import grade_id
+
+NAME = "heat_sources_and_circuits"
+CARDS = 200
+
+# NFPA 70 (National Electrical Code), chapter 9, table 8: ohms for 1000 ft of solid uncoated copper at 75 °C,
+# and the factor printed with it for other temperatures, 1 + 0.00323 for each °C from 75 °C. Strands are laid
+# in a spiral; the table has 2 % more for them (1.98, 1.24 and 0.778), as do 1.02 times these.
+TABLE_8 = {12: 1.93, 10: 1.21, 8: 0.764}
+STRANDS = 1.02
+
+# BCcampus, Plumbing, appendix 2, imperial orifice capacity table (opentextbc.ca/plumbing3e): flow [ft³/h] of
+# propane, specific gravity 1.5, orifice factor 0.90, at 11 and at 10 in w.c., by drill diameter [in].
+ORIFICES = {0.0135: (0.579, 0.552), 0.0145: (0.667, 0.636), 0.016: (0.813, 0.775), 0.018: (1.029, 0.981)}
+BTU_PER_CUBIC_FOOT = 2498  # of propane gas, as suppliers print it; 2500 and 2516 are met too
+BTU_PER_POUND = 21591  # NFPA 58, annex
+WATT = 3600 / 1055.056  # Btu/h
+
+
+@pytest.fixture(scope="module")
+def exercise():
+    return load_exercise(NAME)
+
+
+@pytest.fixture(scope="module")
+def jobs(exercise):
+    return [Job(exercise, exercise.job_card(b"outside", str(number))) for number in range(CARDS)]
+
+
+@pytest.fixture(scope="module")
+def items_module():
+    import importlib.util
+
+    path = project.root() / "solutions_private" / NAME / "items.py"
+    spec = importlib.util.spec_from_file_location("items_under_test", path)
+    module = importlib.util.module_from_spec(spec)
+    spec.loader.exec_module(module)
+    return module
+
+
+def shown(job: Job, name: str) -> float:
+    """A card's number, read off as it is printed."""
+    return float(job.card.entry(name).text.split()[0])
+
+
+def test_volts_lost_by_the_table_of_the_electrical_code(jobs):
+    for job in jobs:
+        celsius = (shown(job, "wire_temperature") - 32) / 1.8
+        feet = 2 * shown(job, "wire_length")
+        table = TABLE_8[round(shown(job, "wire_gauge"))] * STRANDS * (1 + 0.00323 * (celsius - 75))
+        wires = feet / 1000 * table
+        heater = 12**2 / shown(job, "battery_plate_watts")
+        lost = shown(job, "battery_volts") * wires / (wires + heater)
+        assert job.value("drop_on_the_run") == pytest.approx(lost, rel=0.008)
+
+
+@pytest.mark.parametrize("diameter", list(ORIFICES))
+def test_heat_of_gas_by_the_table_of_orifices(exercise, items_module, diameter):
+    flow, flow_at_10 = ORIFICES[diameter]
+    at_11 = items_module.heat_of(diameter * 0.0254) * WATT
+    at_10 = items_module.heat_of(diameter * 0.0254, 10 * 249.0889) * WATT
+    assert at_11 == pytest.approx(flow * BTU_PER_CUBIC_FOOT, rel=0.015)
+    assert at_10 / at_11 == pytest.approx(flow_at_10 / flow, rel=0.002)
+
+
+def test_heat_and_days_of_gas_by_hand(jobs):
+    for job in jobs:
+        heat = 0.579 * BTU_PER_CUBIC_FOOT * (shown(job, "orifice") / 0.0135) ** 2
+        assert job.value("gas_heat") * WATT == pytest.approx(heat, rel=0.015)
+        low = job.value("gas_heat") * math.sqrt(shown(job, "low_pressure") / 11)
+        assert job.value("low_pressure_heat") == pytest.approx(low, rel=1e-4)
+        pounds = shown(job, "cylinder_weighs") - shown(job, "cylinder_tare")
+        share = shown(job, "burner_on") / 100
+        days = pounds * BTU_PER_POUND / (job.value("gas_heat") * WATT) / share / 24
+        assert job.value("cylinder_days") / 86400 == pytest.approx(days, rel=0.005)
+
+
+def test_mains_heater_by_ohms_law(jobs):
+    for job in jobs:
+        plate, watts, volts = (
+            shown(job, n) for n in ("mains_plate_volts", "mains_plate_watts", "measured_volts")
+        )
+        nominal = watts / plate
+        assert job.value("heater_resistance") == pytest.approx(plate / nominal)
+        assert job.value("current_at_measured_volts") == pytest.approx(nominal * volts / plate)
+        assert job.value("heat_at_measured_volts") == pytest.approx(watts * (volts / plate) ** 2)
+        assert job.value("open_element_resistance") == pytest.approx(2 * plate / nominal)
+        assert job.value("open_element_heat") == pytest.approx(watts * (volts / plate) ** 2 / 2)
+
+
+def test_fuse_is_the_next_size_above_125_percent_and_of_mains_voltage(jobs):
+    # Rule: NFPA 70, 210.20(A), 125 % of a continuous load.
+    for job in jobs:
+        load = shown(job, "mains_plate_watts") / shown(job, "mains_plate_volts")
+        sizes = (1, 2, 3, 4, 5, 6, 8, 10, 15, 20)
+        right = next(size for size in sizes if size >= 1.25 * load)
+        assert job.value("fuse_rating") == right
+        assert right > next(size for size in sizes if size >= load)
+        text = job.card[f"fuse_{job.value('fuse_choice')}"]
+        assert text.startswith(f"{right} A, 250 V")
+
+
+def test_the_fault_is_the_one_that_the_model_was_given(exercise, items_module):
+    seen = Counter()
+    for number in range(500):
+        given, lines = items_module.other_refrigerator(Draw(keyed(b"faults", str(number))))
+        by_name = {line.name: line for line in lines}
+        volts = {
+            name: float(by_name[f"other_{name}"].text.split()[0]) for name in ("supply", "heater", "amps")
+        }
+        letter = items_module.LETTERS[given]
+        key = items_module.pointed_at(by_name["other_size"].text, *volts.values())
+        assert key == letter, by_name
+        seen[letter] += 1
+    assert set(seen) == set("abcdef")
+    assert min(seen.values()) > 500 / 6 / 2
+
+
+def test_choices_are_spread_over_their_letters(jobs):
+    for name in ("fuse_choice", "fault"):
+        letters = Counter(job.value(name) for job in jobs)
+        assert set(letters) == set(job_choices(jobs, name))
+        assert max(letters.values()) < 2 * CARDS / len(letters)
+
+
+def job_choices(jobs, name):
+    return jobs[0].exercise.item(name).choices
+
+
+def test_no_draw_is_degenerate(jobs):
+    for job in jobs:
+        assert 0.08 < job.value("drop_on_the_run") / job["battery_volts"] < 0.2
+        assert 15 < shown(job, "battery_plate_watts") / 12 < 38  # trade: 15 to 38 A
+        assert 1500 < job.value("gas_heat") * WATT < 2800
+        assert 2 < job.value("cylinder_days") / 86400 < 25
+        assert 0.6 < job.value("heat_at_measured_volts") / shown(job, "mains_plate_watts") < 0.85
+
+
+def test_an_early_error_costs_only_its_own_marks(exercise):
+    card = exercise.job_card(b"carried", "t1")
+    job = Job(exercise, card)
+    own = 1.1 * job.value("heater_resistance")
+    answers = {
+        "heater_resistance": f"{own} ohm",
+        "current_at_measured_volts": f"{job['measured_volts'] / own} A",
+        "heat_at_measured_volts": f"{job['measured_volts'] ** 2 / own * WATT} Btu/h",
+        "open_element_resistance": f"{2 * own} ohm",
+    }
+    outcomes = {result.item: result.outcome for result in mark(answers, card, exercise)}
+    assert outcomes["heater_resistance"] is Outcome.WRONG
+    assert [outcomes[name] for name in list(answers)[1:]] == [Outcome.CARRIED] * 3
+
+
+def test_a_wrong_rating_is_not_carried_into_the_choice_of_the_fuse(exercise, items_module):
+    card = exercise.job_card(b"carried", "t1")
+    small = items_module.fuse_with(items_module.Objection.TOO_SMALL)(Job(exercise, card))
+    rating = card[f"fuse_{small}"].split(",")[0]
+    results = {r.item: r for r in mark({"fuse_rating": rating, "fuse_choice": small}, card, exercise)}
+    assert results["fuse_rating"].mistake == "the rule for hours left out"
+    assert results["fuse_choice"].mistake == "a fuse too small for hours"
+    assert results["fuse_choice"].score == 0
+
+
+def test_both_unit_systems_are_accepted(exercise):
+    card = exercise.job_card(b"units", "t1")
+    value = Job(exercise, card).value
+    answers = {
+        "heat_at_measured_volts": (
+            f"{value('heat_at_measured_volts')} W",
+            f"{value('heat_at_measured_volts') * WATT} Btu/h",
+        ),
+        "gas_heat": (f"{value('gas_heat') / 1000} kW", f"{value('gas_heat') * WATT} Btu/h"),
+        "drop_on_the_run": (f"{value('drop_on_the_run')} V", f"{value('drop_on_the_run') * 1000} mV"),
+        "cylinder_days": (f"{value('cylinder_days') / 86400} days", f"{value('cylinder_days') / 3600} h"),
+    }
+    for at in (0, 1):
+        results = mark({name: texts[at] for name, texts in answers.items()}, card, exercise)
+        assert {r.item for r in results if r.outcome is Outcome.RIGHT} == set(answers)
+
+
+def test_numbers_in_the_text_are_the_models(items_module):
+    text = next(c.source for c in source_notebook(NAME).cells if grade_id(c) == "part_3")
+    from warmside.model.circuit import gauge_area, wire_resistance
+
+    for gauge in items_module.RUNS:
+        ohms = float(wire_resistance(gauge_area(gauge), 304.8, stranded=True))
+        assert f"| {gauge} | {ohms:.3g} |" in text
+    gas = next(c.source for c in source_notebook(NAME).cells if grade_id(c) == "part_4")
+    assert f"{round(items_module.heat_of(0.0135 * 0.0254) * WATT, -1):,.0f} Btu/h" in gas

@@ -1,0 +1,140 @@
+"""An answer in words: kept through marking, shown with its rubric to the instructor, marked by hand, told."""
+
+import shutil
+
+import pytest
+from helpers import SECRET, mark, solved_notebook, write_notebook
+
+from warmside.marking.exercise import load_exercise
+from warmside.marking.marks import Outcome
+from warmside.marking.preprocessors import grade_id
+from warmside.session import folder as folders
+from warmside.session import nbgrader_runs
+from warmside.session.check import check
+from warmside.session.folder import Session
+from warmside.session.hand_in import take_in
+from warmside.session.mark import to_mark
+from warmside.session.report import report_page, summarise
+from warmside.session.roster import Trainee
+from warmside.session.standing import standings
+
+EXERCISE = "heat_sources_and_circuits"
+CELL = "customer_note"
+WORDS = "Your heater is open. <script>alert(1)</script> Leave **the gas** to us."
+ANSWERED, BLANK, DELETED = "ann", "bo", "cy"
+
+
+def note_of(notebook):
+    return next(cell for cell in notebook.cells if grade_id(cell) == CELL)
+
+
+@pytest.fixture(scope="module")
+def marked_once(tmp_path_factory):
+    """A session of three who solved all but the last: one wrote, one did not, one deleted the cell."""
+    folder = tmp_path_factory.mktemp("by_hand")
+    roster = [Trainee(name, name.title(), "", "") for name in (ANSWERED, BLANK, DELETED)]
+    made = folders.start(folder / "class", roster, [EXERCISE], secret=SECRET)
+    for trainee in roster:
+        notebook = solved_notebook(EXERCISE)
+        if trainee.id == ANSWERED:
+            note_of(notebook).source = WORDS
+        if trainee.id == DELETED:
+            notebook.cells.remove(note_of(notebook))
+        write_notebook(folder / "usb" / f"{trainee.id}_{EXERCISE}.ipynb", notebook)
+    take_in(made, [folder / "usb"])
+    assert mark(made, to_mark(made)) == {}
+    return made
+
+
+@pytest.fixture
+def marked(marked_once, tmp_path):
+    shutil.copytree(marked_once.folder, tmp_path / "class")
+    return Session.open(tmp_path / "class")
+
+
+def page_of(session, trainee: str, step: str = "feedback", suffix: str = "html") -> str:
+    return (session.folder / step / trainee / EXERCISE / f"{EXERCISE}.{suffix}").read_text("utf-8")
+
+
+def give(session, trainee: str, score: float, comment: str) -> None:
+    """Do what the formgrader does when a person types marks and a comment."""
+    with session.gradebook() as gradebook:
+        where = CELL, EXERCISE, EXERCISE, trainee
+        grade, remark = gradebook.find_grade(*where), gradebook.find_comment(*where)
+        grade.manual_score, grade.needs_manual_grade = score, False
+        remark.manual_comment = comment
+        gradebook.db.commit()
+
+
+def outcomes(session) -> dict[str, Outcome]:
+    return {row.trainee.id: row.items[-1].outcome for row in standings(session)}
+
+
+def test_words_wait_and_what_was_never_written_does_not(marked):
+    assert outcomes(marked) == {
+        ANSWERED: Outcome.WAITS,
+        BLANK: Outcome.UNANSWERED,
+        DELETED: Outcome.UNANSWERED,
+    }
+    rows = {row.trainee.id: row for row in standings(marked)}
+    full = load_exercise(EXERCISE)
+    assert all(row.score == sum(item.points for item in full.items) for row in rows.values())
+    assert rows[ANSWERED].points == full.points
+    assert "by hand" in rows[ANSWERED].state
+    assert "by hand" not in rows[BLANK].state
+    assert "missing" in page_of(marked, DELETED)
+
+
+def test_the_rubric_is_for_the_formgrader_alone(marked):
+    (asked,) = load_exercise(EXERCISE).by_hand
+    notebook, page = page_of(marked, ANSWERED, "autograded", "ipynb"), page_of(marked, ANSWERED)
+    released = (marked.folder / "release" / EXERCISE / f"{EXERCISE}.ipynb").read_text("utf-8")
+    for sentence in asked.rubric:
+        beginning = sentence[:30]
+        assert beginning in notebook
+        assert beginning not in page
+        assert beginning not in released
+
+
+def test_words_are_shown_as_typed_without_script(marked):
+    page = page_of(marked, ANSWERED)
+    assert "Leave **the gas** to us." in page
+    assert "<script>alert" not in page
+
+
+def test_marks_by_hand_count_and_reach_the_trainee(marked):
+    give(marked, ANSWERED, 3.0, "Name <the> readings, too.")
+    assert outcomes(marked)[ANSWERED] is Outcome.BY_HAND
+    row = next(row for row in standings(marked) if row.trainee.id == ANSWERED)
+    assert row.score == row.points - 1
+    assert nbgrader_runs.generate_feedback(marked.folder, EXERCISE, ANSWERED) == ""
+    page = page_of(marked, ANSWERED)
+    assert "3 of 4 marks" in page
+    assert "Name &lt;the&gt; readings, too." in page
+    assert f"Marks: {row.score:g} of {row.points:g}" in page
+
+
+def test_the_report_counts_what_waits_apart(marked):
+    exercise = load_exercise(EXERCISE)
+    before = summarise(exercise, standings(marked))[-1]
+    assert (before.item.name, before.share) == (CELL, 0.0)
+    give(marked, ANSWERED, 4.0, "")
+    after = summarise(exercise, standings(marked))[-1]
+    assert after.share == pytest.approx(4 / 12)
+    page = report_page(marked, standings(marked))
+    assert "Note to the customer" in page
+    assert Outcome.BY_HAND.value in page
+
+
+def test_marking_again_keeps_marks_by_hand_and_asks_to_look_again(marked):
+    give(marked, ANSWERED, 2.0, "")
+    assert mark(marked, to_mark(marked, again=True)) == {}
+    row = next(row for row in standings(marked) if row.trainee.id == ANSWERED)
+    assert row.score == row.points - 2
+    assert row.items[-1].outcome is Outcome.WAITS
+    assert page_of(marked, ANSWERED, "autograded", "ipynb").count("For the instructor alone") == 1
+
+
+def test_the_check_of_a_session_agrees_with_marks_by_hand(marked):
+    give(marked, ANSWERED, 2.0, "")
+    assert check(marked) == []
