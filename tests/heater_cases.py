@@ -1,10 +1,13 @@
-"""Random heaters, each with one fault or none, and what a meter shows on them."""
+"""Random heaters, each with one fault or none, what a meter shows on them, and how bad input is refused."""
 
+import re
 from collections.abc import Iterator
 
 import numpy as np
+import pytest
 
 from warmside.diagnosis.circuit_check import CircuitReadings, Fault, take_readings
+from warmside.errors import InputError
 from warmside.model.circuit import gauge_area
 from warmside.model.fuse import Fuse, next_rating
 from warmside.model.heat_source import nominal_voltage
@@ -84,3 +87,21 @@ def _with_fault(heater, fault, random):
     elif fault is Fault.THIN_WIRE:
         heater = heater.changed(wire_length=random.uniform(12.0, 20.0))
     return heater, holder
+
+
+def is_one_sentence(text: str) -> bool:
+    """Whether a text is one sentence with one full stop; what it quotes aside."""
+    plain = re.sub(r"“.*”", "x", text, flags=re.DOTALL)
+    return plain.endswith(".") and not re.search(r"[.!?]\s+[A-Z]|\.\.|[!?\n]", plain)
+
+
+NOT_A_NUMBER = [np.nan, "abc", "", "12", None, True, [], [[1.0], [1.0, 2.0]], {}, "1" * 1000, object()]
+"""What stands where a number belongs."""
+
+
+def refused(match: str, function, *arguments, **named) -> None:
+    """An InputError of one sentence that names the field, whatever is wrong."""
+    with pytest.raises(InputError, match=match) as error:
+        function(*arguments, **named)
+    assert is_one_sentence(str(error.value)), str(error.value)
+    assert len(str(error.value)) < 400

@@ -12,8 +12,6 @@ from dataclasses import dataclass
 from enum import StrEnum
 from typing import Any
 
-import numpy as np
-
 from warmside.data import load
 from warmside.errors import InputError
 from warmside.model.circuit import (
@@ -178,14 +176,14 @@ class CircuitReadings:
             value = getattr(self, name)
             if value is None:
                 continue
-            if np.ndim(value):
-                raise InputError(f"{name} is several numbers; it must be one.")
             if name in bounds:
-                check_number(value, name, *bounds[name], _UNITS[kind])
+                number = check_number(value, name, *bounds[name], _UNITS[kind])
             elif kind == "area":
-                check_area(value, name)
+                number = check_area(value, name)
             else:
-                check_voltage(self.source, value, name)
+                number = check_voltage(self.source, value, name)
+            if number.ndim:
+                raise InputError(f"{name} is several numbers; it must be one.")
 
     def _bounds(self):
         least, most = _LEAST_OHMS_SHARE * self.nominal_ohms, _MOST_AMPS * self.nominal_amps
@@ -701,8 +699,7 @@ def take_readings(
     holder_amps : float, optional
         What the fuse's holder asks for [A].
     """
-    shown = {name: value * meter_factor() for name, value in vars(heater.meter()).items()}
-    shown["amps"], shown["heater_volts"] = max(shown["amps"], 0.0), max(shown["heater_volts"], 0.0)
+    shown = {name: max(value, 0.0) * meter_factor() for name, value in vars(heater.meter()).items()}
     return CircuitReadings(
         heater.size,
         heater.source,

@@ -6,7 +6,6 @@ heat of gas as the square root of its pressure, and as the area of the orifice. 
 """
 
 from dataclasses import dataclass, replace
-from numbers import Real
 from typing import Any
 
 import numpy as np
@@ -22,6 +21,7 @@ ELECTRIC = ("mains", "battery")
 _CABINETS, _PARAMETERS = load("cabinets"), load("parameters")
 _FUELS, _HEATERS, _PRACTICE = load("fuels"), load("heaters"), load("practice")
 _HEAT = {"mains": "heat_input", "battery": "battery_heat_input"}
+_DRILLS = min(_FUELS["drill_sizes"]), max(_FUELS["drill_sizes"])
 _STANDARD_TEMPERATURE = 288.15  # K; of the gas, as tables of orifices have it
 _CODE_FREE_ALTITUDE, _CODE_STEP = 609.6, 304.8  # m; 2000 ft and 1000 ft of the code's derating
 
@@ -228,10 +228,11 @@ def code_derating(altitude: ArrayLike) -> np.ndarray:
 def drill_diameter(number: int) -> float:
     """Diameter of the drill of that number, which orifices are marked with [m]."""
     by_number = dict(zip(_FUELS["drill_sizes"], _FUELS["drill_diameters"], strict=True))
-    if isinstance(number, bool) or not isinstance(number, Real) or number not in by_number:
-        known = f"{min(by_number):g} to {max(by_number):g}"
-        raise InputError(f"The orifice is marked {number!r}; the table holds the drills {known}.")
-    return float(by_number[number])
+    right = f"one of the table's drills, {min(by_number):g} to {max(by_number):g}"
+    number = check_number(number, "The drill that the orifice is marked with", *_DRILLS, right)
+    if number.ndim or float(number) not in by_number:
+        raise InputError(f"The orifice is marked with no whole number; it must be {right}.")
+    return float(by_number[float(number)])
 
 
 def on_gas(installation: Installation, burner: Burner) -> Installation:

@@ -19,7 +19,6 @@ from warmside.model.circuit import (
     check_name,
     check_number,
     gauge_area,
-    in_parallel,
     wire_resistance,
 )
 from warmside.model.fuse import Fuse
@@ -32,6 +31,13 @@ GOOD_CONTACT = 0.002
 _LEAD = {"mains": 0.01, "battery": 0.001}  # ohm; of the short wires between board and element
 _GROUND = 0.1  # ohm; from the sheath back to the supply
 _SOURCE = {"mains": 0.4, "battery": 0.008}  # ohm; inside the supply
+_LEAST = float(np.nextafter(0.0, 1.0))  # more than nothing
+_ELEMENTS = "a tuple of resistances, each more than 0 and inf when open, such as (88.6, 88.6)"
+_KINDS = (
+    ("fuse", Fuse, "a Fuse, such as Fuse(5.0, 250.0)"),
+    ("fuse_blown", bool | np.bool_, "True or False"),
+    ("switched_on", bool | np.bool_, "True or False"),
+)
 ISOLATED = ("switch", "return joint")
 """Parts that are taken off to measure the heater alone, besides the supply."""
 
@@ -155,16 +161,13 @@ class HeaterCircuit:
         check_voltage(self.source, self.voltage, "The supply's voltage")
         for name in ("joint", "return_joint", "insulation"):
             check_number(getattr(self, name), name, 0.0, np.inf, "0 or more, inf when it is open", "ohm")
-        for name in ("fuse_blown", "switched_on"):
-            if not isinstance(getattr(self, name), bool | np.bool_):
-                raise InputError(f"{name} is {getattr(self, name)!r}; it must be True or False.")
-        if not isinstance(self.fuse, Fuse):
-            raise InputError(f"fuse is {self.fuse!r}; it must be a Fuse, such as Fuse(5.0, 250.0).")
-        if not isinstance(self.elements, tuple):
-            raise InputError(
-                f"elements is {self.elements!r}; it must be a tuple of resistances, such as (44.0,)."
-            )
-        in_parallel(self.elements)
+        for name, kind, right in _KINDS:
+            value = getattr(self, name)
+            if not isinstance(value, kind):
+                raise InputError(f"{name} is of the kind {type(value).__name__}; it must be {right}.")
+        elements = check_number(self.elements, "elements", _LEAST, np.inf, _ELEMENTS, "ohm")
+        if elements.ndim != 1:
+            raise InputError(f"elements is one number or a table; it must be {_ELEMENTS}.")
         _ = self.one_wire
 
     def changed(self, **changes: Any) -> "HeaterCircuit":
