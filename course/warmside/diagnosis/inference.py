@@ -29,8 +29,8 @@ TIE_LEAST = 0.1
 """What the first of a tie must be likely at least."""
 SEPARATES = 0.25
 """Bits that a reading must be expected to tell between those of a tie, to count as separating them."""
-CONTRADICTION = 3.0
-"""Surprise above which readings contradict each other."""
+CONTRADICTION = 2.0
+"""Surprise above which readings contradict each other; one honest set of readings in a thousand has 1.5."""
 _CASES, _CASES_OF_A_TIE, _LIKELIEST = 3000, 250, 4  # that stand for the posterior
 _STEPS = 40  # into which a reading's values are divided
 
