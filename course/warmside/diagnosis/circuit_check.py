@@ -10,6 +10,7 @@ import re
 from collections.abc import Callable
 from dataclasses import dataclass
 from enum import StrEnum
+from functools import cached_property
 from typing import Any
 
 from warmside.data import load
@@ -201,17 +202,17 @@ class CircuitReadings:
             "wire_length": (_SHORTEST_WIRE, _LONGEST_WIRE, "from 0.1 to 200 m one way (4 in to 650 ft)"),
         }
 
-    @property
+    @cached_property
     def elements(self) -> tuple[float, ...]:
         """Nominal resistances of the heater's elements [ohm]."""
         return element_resistances(self.size, self.source)
 
-    @property
+    @cached_property
     def nominal_ohms(self) -> float:
         """Nominal resistance of the heater [ohm]."""
         return float(in_parallel(self.elements))
 
-    @property
+    @cached_property
     def nominal_amps(self) -> float:
         """Current of the heater at its nominal voltage [A]."""
         return nominal_voltage(self.source) / self.nominal_ohms
@@ -223,7 +224,7 @@ class CircuitReadings:
             return None
         return Fuse(self.fuse_amps, self.fuse_rated_volts)
 
-    @property
+    @cached_property
     def wire_ohms(self) -> float | None:
         """Resistance of both wires as reckoned from area and length [ohm]."""
         if self.wire_area is None or self.wire_length is None:
