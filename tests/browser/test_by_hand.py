@@ -1,0 +1,47 @@
+"""Marks by hand in nbgrader's own formgrader: the rubric is there, marks and a comment are kept."""
+
+import pytest
+from helpers import SECRET, mark, solved_notebook, write_notebook
+from playwright.sync_api import expect
+
+from warmside.marking.exercise import load_exercise
+from warmside.marking.preprocessors import grade_id
+from warmside.session import folder as folders
+from warmside.session.hand_in import take_in
+from warmside.session.mark import to_mark
+from warmside.session.roster import Trainee
+
+pytestmark = pytest.mark.chromium
+EXERCISE = "heat_sources_and_circuits"
+SLOW = 60_000
+
+
+def test_a_person_reads_the_rubric_and_gives_marks(page, served, keep, tmp_path):
+    session = folders.start(tmp_path / "class", [Trainee("ann", "Ann", "", "")], [EXERCISE], secret=SECRET)
+    notebook = solved_notebook(EXERCISE)
+    next(c for c in notebook.cells if grade_id(c) == "customer_note").source = "Your heater is open."
+    take_in(session, [write_notebook(tmp_path / f"ann_{EXERCISE}.ipynb", notebook)])
+    assert mark(session, to_mark(session)) == {}
+
+    address = served("session", "open", session.folder)
+    page.goto(address)
+    page.goto(
+        address.split("/formgrader")[0].split("/lab")[0] + f"/formgrader/gradebook/{EXERCISE}/{EXERCISE}"
+    )
+    page.get_by_text("Submission #1").click()
+    (asked,) = load_exercise(EXERCISE).by_hand
+    expect(page.get_by_text("For the instructor alone").first).to_be_visible(timeout=SLOW)
+    for sentence in asked.rubric:
+        expect(page.get_by_text(sentence)).to_be_visible()
+    expect(page.get_by_text("Your heater is open.")).to_be_visible()
+
+    score = page.locator(f"input.score#{asked.name}")
+    score.scroll_into_view_if_needed()
+    keep(page, "formgrader_by_hand")
+    score.fill("3")
+    score.press("Tab")
+    expect(page.locator(".score-saved").last).to_be_visible(timeout=SLOW)
+    keep(page, "formgrader_marked_by_hand")
+    with session.gradebook() as gradebook:
+        grade = gradebook.find_grade(asked.name, EXERCISE, EXERCISE, "ann")
+        assert (grade.manual_score, grade.needs_manual_grade) == (3.0, False)
