@@ -12,6 +12,7 @@ from warmside.model.circuit import gauge_area
 from warmside.model.fuse import Fuse, next_rating
 from warmside.model.heat_source import nominal_voltage
 from warmside.model.heater_circuit import HeaterCircuit
+from warmside.units import Q_
 
 METER_ERROR = 0.02
 FAULTS = (
@@ -95,7 +96,22 @@ def is_one_sentence(text: str) -> bool:
     return plain.endswith(".") and not re.search(r"[.!?]\s+[A-Z]|\.\.|[!?\n]", plain)
 
 
-NOT_A_NUMBER = [np.nan, "abc", "", "12", None, True, [], [[1.0], [1.0, 2.0]], {}, "1" * 1000, object()]
+NOT_A_NUMBER = [
+    np.nan,
+    "abc",
+    "",
+    "12",
+    None,
+    True,
+    [],
+    [[1.0], [1.0, 2.0]],
+    {},
+    "1" * 1000,
+    object(),
+    10**400,
+    1j,
+    Q_(5.0, "V"),
+]
 """What stands where a number belongs."""
 
 

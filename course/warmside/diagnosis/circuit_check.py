@@ -44,6 +44,7 @@ _SHORTEST_WIRE, _LONGEST_WIRE = 0.1, 200.0  # m one way
 _CONTACTS = {"mains": 0.15, "battery": 0.02}  # ohm; of fuse, switch, leads and clean joints together
 _OHMMETER = 0.3  # ohm; its leads and its last digit, a lot on a battery's heater
 _WIRE_DOUBT = 0.35  # of the wire's resistance; lengths are paced, not measured
+_MOST_DROP = 0.5  # of the nominal voltage; what a joint takes at most without being an interruption
 _MOST_SOUND_AMPS = 1.25  # nominal currents; of a sound heater at the highest voltage
 _COLD_TO_HOT = 0.06  # rise of an element's resistance when hot; from memory
 _ALL_READINGS = 3.3  # times one reading's doubt: volts over amps against ohms
@@ -484,6 +485,8 @@ def _drop(r: CircuitReadings):
     lost, doubt = _lost_volts(r)
     if lost is None:
         return None
+    if r.amps is None and r.heater_volts is None and lost > _MOST_DROP * nominal_voltage(r.source):
+        return None  # rather an interruption than a joint, which only the volts at both ends tell
     wire = r.wire_ohms
     amps = _MOST_SOUND_AMPS * r.nominal_amps if r.amps is None else r.amps
     usual = r.of_source("usual_drop") * nominal_voltage(r.source)

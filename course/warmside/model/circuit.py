@@ -63,7 +63,7 @@ def check_number(
         One sentence, on the first value that is wrong; text, None, True and an empty list are no numbers.
     """
     try:
-        array = np.asarray(values)
+        array = np.asarray("" if hasattr(values, "units") else values)  # pint would drop the unit
     except ValueError:  # lists of different lengths
         array = np.asarray("")
     if array.dtype.kind not in "iuf" or array.size == 0:
