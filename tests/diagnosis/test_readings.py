@@ -1,0 +1,169 @@
+"""What can be read, and how far off it may be."""
+
+import numpy as np
+import pytest
+
+from warmside.diagnosis.faults import OPEN_CIRCUIT
+from warmside.diagnosis.readings import (
+    ABSENT_BAFFLE,
+    AMBIENT_ERROR,
+    READINGS,
+    Readings,
+    from_text,
+    measure,
+    readable,
+)
+from warmside.errors import InputError
+from warmside.units import KINDS
+
+MANY = 4000
+
+
+def one(**values) -> Readings:
+    return Readings("eight", "mains", 305.0, values)
+
+
+def test_every_reading_says_what_it_takes():
+    for name, reading in READINGS.items():
+        assert reading.name == name
+        assert reading.title
+        assert 0.0 < reading.minutes <= 60.0
+        assert reading.heat_sources
+        if reading.choices:
+            assert reading.kind == "choice"
+            assert reading.confusion.shape == (len(reading.choices),) * 2
+            assert reading.confusion.sum(axis=1) == pytest.approx(1.0)
+            assert (np.argmax(reading.confusion, axis=1) == np.arange(len(reading.choices))).all()
+            assert reading.shows
+        else:
+            assert reading.kind in KINDS
+            assert reading.error > 0.0
+            assert reading.resolution > 0.0
+            assert reading.lowest < reading.highest
+    assert len({reading.title for reading in READINGS.values()}) == len(READINGS)
+
+
+def test_what_can_hurt_has_its_caution():
+    for name, word in (
+        ("voltage", "licensed"),
+        ("gas_pressure", "qualified"),
+        ("boiler", "200 °C"),
+        ("upper_vent_look", "roof"),
+        ("residue", "ammonia"),
+    ):
+        assert word in READINGS[name].caution
+
+
+def test_readings_keep_what_was_read():
+    some = one(cup=279.0, seal="grips")
+    assert dict(some.values) == {"cup": 279.0, "seal": "grips"}
+    more = some.adding(seal="slips", side_gap=0.006)
+    assert more.values["seal"] == "slips"
+    assert some.values["seal"] == "grips"
+    assert set(more.only(["cup", "boiler"]).values) == {"cup"}
+    assert "cup" not in more.missing
+    assert "boiler" in more.missing
+    assert "flame" not in more.missing
+    assert set(Readings("six", "gas", 300.0).missing) == set(readable("gas"))
+    with pytest.raises(TypeError):
+        some.values["cup"] = 1.0
+
+
+@pytest.mark.parametrize(
+    ("made", "sentence"),
+    [
+        (lambda: one(smell=1.0), "There is no reading “smell”; there are cup, freezer"),
+        (lambda: one(seal="leaks"), "seal of the readings is 'leaks'; it must be one of grips, slips"),
+        (lambda: one(cup=40.0), "cup of the readings is 40; it must be from 230 to 620, in SI units"),
+        (lambda: one(cup=float("nan")), "cup of the readings is nan"),
+        (lambda: one(cup="cold"), "cup of the readings is 'cold'; it must be a number"),
+        (lambda: one(cup=True), "cup of the readings is True; it must be a number"),
+        (lambda: one(side_gap=-0.01), "side_gap of the readings is -0.01"),
+        (lambda: one(flame="out"), "flame was read on mains; it is a reading on gas"),
+        (lambda: Readings("ten", "gas", 300.0), "size of the readings is 'ten'; it must be one of six"),
+        (lambda: Readings("six", "coal", 300.0), "heat_source of the readings is 'coal'"),
+        (lambda: Readings("six", "gas", 95.0), "ambient of the readings is 95.0; .* 255 to 335 K"),
+        (lambda: Readings("six", "gas", "hot"), "ambient of the readings is 'hot'"),
+    ],
+)
+def test_what_can_not_be_is_refused_in_a_sentence(made, sentence):
+    with pytest.raises(InputError, match=sentence):
+        made()
+
+
+@pytest.mark.parametrize(
+    ("name", "texts", "value"),
+    [
+        ("cup", ("41 °F", "5 °C"), 278.15),
+        ("resistance", ("44.3 ohm", "0.0443 kohm"), 44.3),
+        ("side_gap", ("1/4 in", "6.35 mm"), 0.00635),
+        ("gas_pressure", ("11 in w.c.", "2.7399780 kPa"), 2739.978),
+        ("side_level", ("3 deg",), np.radians(3.0)),
+        ("duty", ("60 %", "0.6"), 0.6),
+    ],
+)
+def test_readings_are_read_as_people_write_them(name, texts, value):
+    for text in texts:
+        assert from_text(name, text) == pytest.approx(value, rel=1e-6)
+
+
+def test_looks_and_absences_are_read():
+    assert from_text("seal", " Slips ") == "slips"
+    assert from_text("baffle_gap", "none") == ABSENT_BAFFLE
+    assert from_text("resistance", "open") == OPEN_CIRCUIT
+    assert one(baffle_gap=np.inf).values["baffle_gap"] == np.inf
+    for name, text in (("seal", "maybe"), ("cup", "41"), ("cup", "none"), ("odour", "none")):
+        with pytest.raises(InputError):
+            from_text(name, text)
+
+
+@pytest.mark.parametrize("name", [name for name, reading in READINGS.items() if not reading.choices])
+def test_meters_are_off_by_what_is_stated(name):
+    reading = READINGS[name]
+    true = {"temperature": 280.0, "resistance": 44.0, "voltage": 118.0, "current": 2.7}.get(reading.kind)
+    true = true or {"gas_pressure": 2700.0, "duty": 0.5}.get(name, 0.05)
+    random = np.random.default_rng(1)
+    off = np.array([measure({name: true}, random)[name] for _ in range(MANY)])
+    off = np.log(off / true) if reading.scale == "log" else off - true
+    step = reading.resolution / (true if reading.scale == "log" else 1.0)
+    assert off.mean() == pytest.approx(0.0, abs=4.0 * reading.error / np.sqrt(MANY) + 0.05 * step)
+    assert off.std() == pytest.approx(np.hypot(reading.error, step / np.sqrt(12.0)), rel=0.06)
+
+
+@pytest.mark.parametrize("name", [name for name, reading in READINGS.items() if reading.choices])
+def test_looks_misjudge_as_often_as_is_stated(name):
+    reading, random = READINGS[name], np.random.default_rng(2)
+    for true, chances in zip(reading.choices, reading.confusion, strict=True):
+        seen = [measure({name: true}, random)[name] for _ in range(1500)]
+        found = [seen.count(choice) / 1500 for choice in reading.choices]
+        assert found == pytest.approx(chances, abs=0.05)
+
+
+def test_thermometers_show_whole_steps_of_fahrenheit():
+    random = np.random.default_rng(3)
+    for name, step in (("cup", 0.5), ("boiler", 1.0), ("ambient", 0.5)):
+        read = [measure({name: 300.0}, random)[name] * 1.8 - 459.67 for _ in range(50)]
+        assert np.abs(np.divide(read, step) - np.round(np.divide(read, step))).max() < 1e-6
+        assert len(set(read)) > 1
+    spread = np.std([measure({"ambient": 300.0}, random)["ambient"] for _ in range(MANY)])
+    assert spread == pytest.approx(AMBIENT_ERROR, rel=0.08)
+
+
+def test_what_is_open_or_absent_is_read_as_such():
+    random = np.random.default_rng(4)
+    read = measure({"resistance": OPEN_CIRCUIT, "baffle_gap": ABSENT_BAFFLE}, random)
+    assert read == {"resistance": OPEN_CIRCUIT, "baffle_gap": ABSENT_BAFFLE}
+
+
+def test_the_same_seed_reads_the_same():
+    true = {"cup": 280.0, "seal": "slips", "side_gap": 0.006}
+    assert measure(true, np.random.default_rng(5)) == measure(true, np.random.default_rng(5))
+
+
+def test_scales_keep_the_order():
+    values = np.linspace(240.0, 330.0, 200)
+    for name in ("cup", "boiler"):
+        assert (np.diff(READINGS[name].compared(values, np.float64(300.0))) > 0).all()
+    assert READINGS["cup"].compared(np.array([280.0]), 300.0) == 280.0
+    assert READINGS["boiler"].compared(np.array([400.0]), 300.0) == 100.0
+    assert READINGS["current"].compared(np.array([0.0]), 300.0) == np.log(0.05)
