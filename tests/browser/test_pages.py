@@ -37,31 +37,31 @@ def test_module_05_and_its_lab_by_keyboard(page, served, keep, tmp_path):
     expect(page.get_by_text("Create Assignment")).to_have_count(0)
     expect(page.get_by_text("Would you like to")).to_have_count(0)
     run_all(page)
-    lab = page.locator(".widget-vbox").filter(has=page.locator("img[alt*='Line chart']"))
+    lab = page.locator(".warmside-lab")
     lab.wait_for(timeout=SLOW)
     words = lab.locator("p[role=status]")
     expect(words).to_contain_text("At hour 24 the thermometer would say 38.9 °F")
     lab.scroll_into_view_if_needed()
     keep(page, "module_05_lab")
 
-    handle = lab.locator(".noUi-handle").nth(4)
-    handle.focus()
+    slider = lab.get_by_role("slider", name="Hour of reading (h)")
+    slider.focus()
     for _ in range(40):
-        handle.press("ArrowLeft")
+        slider.press("ArrowLeft")
     expect(words).to_contain_text("At hour 4 the thermometer would say 4", timeout=SLOW)
     expect(lab.locator("img")).to_have_attribute("alt", re.compile("At hour 4 the"))
 
-    box = lab.locator("input[type=number]").nth(4)
+    box = lab.get_by_role("spinbutton", name="Hour of reading (h)")
     box.fill("12")
     box.press("Enter")
     expect(words).to_contain_text("At hour 12 the thermometer would say", timeout=SLOW)
     before = words.inner_text()
-    lab.get_by_role("button", name="SI", exact=True).click()
+    lab.get_by_role("button", name="SI units").press("Enter")
     expect(words).to_contain_text("°C", timeout=SLOW)
     keep(page, "module_05_lab_si")
-    boxes = lab.locator("input[type=number]")
+    boxes = lab.locator("input[type=number]:visible")
     assert [box.input_value() for box in boxes.all()] == ["227", "21.1", "3.3", "2.2", "12", "0.6"]
-    lab.get_by_role("button", name="US", exact=True).click()
+    lab.get_by_role("button", name="US units").press("Space")
     expect(words).to_have_text(before, timeout=SLOW)
     assert [box.input_value() for box in boxes.all()] == ["8", "70", "38", "4", "12", "1"]
 
@@ -82,6 +82,38 @@ def test_module_05_and_its_lab_by_keyboard(page, served, keep, tmp_path):
     expect(page.locator(".jp-mod-editMode")).to_have_count(0)
     check.scroll_into_view_if_needed()
     keep(page, "module_05_self_check")
+
+
+def test_module_04_and_its_lab_by_keyboard(page, served, keep, tmp_path):
+    shutil.copy(project.root() / "course" / "04_heat_sources_and_circuits.ipynb", tmp_path)
+    open_notebook(page, served("open", tmp_path), "04_heat_sources_and_circuits")
+    run_all(page)
+    lab = page.locator(".warmside-lab")
+    lab.wait_for(timeout=SLOW)
+    words = lab.locator("p[role=status]")
+    expect(words).to_contain_text("F (element 1, live) to G (element 1, return): 118.5 V")
+
+    def choose(name: str, presses: int, key: str = "ArrowDown") -> None:
+        box = lab.get_by_role("combobox", name=name, exact=True)
+        box.focus()
+        for _ in range(presses):
+            box.press(key)
+
+    choose("Fault", 5)
+    expect(words).to_contain_text("119.3 V, and 118.5 V in a circuit in order", timeout=SLOW)
+    choose("Meter", 1)
+    expect(words).to_contain_text("round the live wire: 1.35 A, and 2.67 A in a", timeout=SLOW)
+    choose("Meter", 1)
+    expect(words).to_contain_text("Ohms are never measured on a live circuit", timeout=SLOW)
+    choose("State", 1)
+    expect(words).to_contain_text("88.7 ohm, and 44.3 ohm in a circuit in order", timeout=SLOW)
+    choose("Tell me the fault", 1)
+    expect(words).to_contain_text("Element 1 is open", timeout=SLOW)
+    expect(lab.locator("img")).to_have_attribute("alt", re.compile("The boiler gets 160 of 317 W"))
+    lab.scroll_into_view_if_needed()
+    keep(page, "module_04_lab")
+    page.locator("img[alt*='blade fuses']").scroll_into_view_if_needed()
+    keep(page, "module_04_fuses")
 
 
 def test_a_trainee_does_the_exercise_from_pack_to_marks(page, served, keep, session, tmp_path):

@@ -11,7 +11,6 @@ from warmside.show.heater_meter import (
     FAULTS,
     HEATERS,
     MYSTERIES,
-    POINTS,
     MeterOnHeater,
     alt_text,
     finding,
@@ -19,7 +18,6 @@ from warmside.show.heater_meter import (
     meter_figure,
     reading,
 )
-from warmside.show.labs import METER_CONTROLS, heater_meter_lab
 from warmside.show.pictures import png
 
 START = MeterOnHeater()
@@ -100,20 +98,6 @@ def test_every_setting_gives_a_picture_of_one_size(heater):
 def test_pictures_are_large_enough_to_read():
     for text in meter_figure(START).findobj(lambda artist: hasattr(artist, "get_fontsize")):
         assert text.get_fontsize() >= 14 or not text.get_text()
-
-
-def test_the_lab_answers_to_each_list():
-    lab = heater_meter_lab()
-    lists = dict(zip([control.name for control in METER_CONTROLS], lab.children[0].children, strict=True))
-    assert {name: box.value for name, box in lists.items()} == vars(START)
-    lists["heater"].value = "battery"
-    assert "12.72 V" in lab.children[-2].value
-    assert 'alt="Drawing of a heater' in lab.children[-1].value
-    lists["meter"].value = "amps"
-    assert lab.settings == replace(START, heater="battery", meter="amps")
-    assert list(lists["red"].options) == [
-        (f"{letter}  {words}", letter) for letter, (_, words) in POINTS.items()
-    ]
 
 
 def test_the_picture_of_two_fuses_has_words():

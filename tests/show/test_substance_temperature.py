@@ -4,15 +4,11 @@ import html
 import itertools
 import re
 import struct
-from dataclasses import replace
 
-import ipywidgets as widgets
-import numpy as np
 import pytest
 from matplotlib.text import Text
 
 from warmside.errors import InputError
-from warmside.show.labs import CUP_CONTROLS, Lab, substance_temperature_lab
 from warmside.show.limits_table import limits_table
 from warmside.show.pictures import png
 from warmside.show.self_check import checks, self_check
@@ -86,82 +82,6 @@ def test_limits_are_marked_as_what_they_are():
     assert table.count("<b>Common practice</b>") == 1
     assert re.search(r"43 °F \(6\.1 °C\)", table)
     assert [round((limit.temperature - 273.15) * 1.8 + 32) for limit in LIMITS] == [43, 41, 40]
-
-
-def controls(lab: Lab) -> dict[str, tuple[widgets.FloatSlider, widgets.BoundedFloatText]]:
-    return {c.name: row.children for c, row in zip(CUP_CONTROLS, lab.children[0].children, strict=True)}
-
-
-def only(lab: Lab, kind: type) -> widgets.Widget:
-    rows = [row.children for row in lab.children if isinstance(row, widgets.HBox)]
-    (found,) = [widget for row in rows for widget in row if isinstance(widget, kind)]
-    return found
-
-
-def test_every_control_has_a_slider_and_a_number_box_that_agree():
-    lab = substance_temperature_lab()
-    for name, (slider, box) in controls(lab).items():
-        before = lab.children[-1].value
-        box.value = box.min if box.value != box.min else box.max
-        assert slider.value == box.value, name
-        assert lab.children[-1].value != before, name
-        slider.value = slider.max if slider.value != slider.max else slider.min
-        assert box.value == slider.value, name
-
-
-def test_switching_units_changes_the_words_and_not_the_test():
-    lab = substance_temperature_lab()
-    switch = only(lab, widgets.ToggleButtons)
-    before = lab.settings
-    switch.value = "SI"
-    assert lab.settings == before
-    slider, _ = controls(lab)["cabinet_temperature"]
-    assert slider.description == "Cabinet air, middle (°C)"
-    assert slider.value == pytest.approx(3.3)
-    assert "°C" in lab.children[-2].value
-    switch.value = "US"
-    assert lab.settings == before
-
-
-def test_moving_one_control_leaves_the_others_as_they_are():
-    lab = substance_temperature_lab()
-    sent = []
-    for name, row in controls(lab).items():
-        for widget in row:
-            widget.observe(lambda change, name=name: sent.append(name), names="value")
-    controls(lab)["reading_time"][0].value = 4.0
-    assert set(sent) == {"reading_time"}
-    assert lab.settings == replace(CupTest(), reading_time=4 * 3600.0)
-
-
-def test_a_value_repeated_with_rounding_is_no_move():
-    lab = substance_temperature_lab()
-    only(lab, widgets.ToggleButtons).value = "SI"
-    before = lab.settings
-    slider, box = controls(lab)["thermometer_error"]
-    slider.value = 0.6000000000000001
-    assert (lab.settings, box.value) == (before, 0.6)
-    slider.value = 0.7000000000000002
-    assert box.value == 0.7
-    assert lab.settings.thermometer_error == pytest.approx(0.7)
-
-
-def test_the_button_goes_back_to_the_start():
-    lab = substance_temperature_lab()
-    controls(lab)["swing"][1].value = 9.0
-    controls(lab)["reading_time"][0].value = 3.0
-    assert lab.settings != CupTest()
-    only(lab, widgets.Button).click()
-    assert lab.settings == CupTest()
-
-
-def test_every_corner_of_the_controls_gives_a_picture():
-    rng = np.random.default_rng(5)
-    lab = substance_temperature_lab()
-    for _ in range(12):
-        for slider, _box in controls(lab).values():
-            slider.value = [slider.min, slider.max][rng.integers(2)]
-    assert "nan" not in lab.children[-2].value
 
 
 def test_self_checks_answer_with_a_reason():

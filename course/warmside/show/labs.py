@@ -2,15 +2,19 @@
 
 from collections.abc import Callable
 from dataclasses import dataclass, replace
+from importlib.resources import files
 from typing import Any, NamedTuple
 
-import ipywidgets as widgets
+import anywidget
+import traitlets
 
 from warmside.show import heater_meter
 from warmside.show.heater_meter import MeterOnHeater
 from warmside.show.pictures import as_html
 from warmside.show.substance_temperature import CupTest, alt_text, cup_test_figure, finding
 from warmside.units import from_si, to_si, ureg
+
+SYSTEMS = ("US", "SI")
 
 
 class Scale(NamedTuple):
@@ -21,17 +25,6 @@ class Scale(NamedTuple):
     low: float
     high: float
     step: float
-
-
-class Row(NamedTuple):
-    """A control on the page: what is seen, and how a value is shown in it, to the nearest step."""
-
-    widget: widgets.Widget
-    show: Callable[[Any], None]
-
-
-_LABEL = {"description_width": "230px"}
-_WIDTH = {"width": "560px"}
 
 
 @dataclass(frozen=True)
@@ -56,47 +49,29 @@ class Slider:
     us: Scale
     si: Scale
 
-    def row(self, system: str, moved: Callable[[str, Any], None]) -> Row:
-        """Return slider and box in system "US" or "SI"; `moved` hears of the field's name and SI value.
+    def scale(self, system: str) -> Scale:
+        """Return the marks in system "US" or "SI"."""
+        return self.us if system == "US" else self.si
 
-        Only the control's other half is set in turn: setting back what a hand still moves would lose steps.
-        A slider in a page repeats what it was told in its own rounding (0.6000000000000001): that is no
-        move.
-        """
-        scale = self.us if system == "US" else self.si
-        name = f"{self.label} ({scale.label})"
-        limits = {"min": scale.low, "max": scale.high, "step": scale.step, "tooltip": name}
-        slider = widgets.FloatSlider(
-            scale.low, **limits, description=name, readout=False, style=_LABEL, layout=_WIDTH
-        )
-        box = widgets.BoundedFloatText(scale.low, **limits, layout={"width": "110px"})
-        holding = False
+    def on_page(self, system: str) -> dict[str, Any]:
+        """Return what the page needs to show it."""
+        _, label, low, high, step = self.scale(system)
+        return {"name": self.name, "label": f"{self.label} ({label})", "low": low, "high": high, "step": step}
 
-        def take(value: float, other: widgets.Widget) -> None:
-            nonlocal holding
-            value = round(value, 6)
-            if holding or value == other.value:
-                return
-            holding = True
-            other.value = value
-            holding = False
-            moved(self.name, to_si(ureg.Quantity(value, scale.unit), self.kind))
+    def shown(self, value: float, system: str) -> float:
+        """Return what the page shows for an SI value: the nearest step."""
+        unit, _, low, _, step = self.scale(system)
+        steps = round((float(from_si(value, self.kind, unit).magnitude) - low) / step)
+        return round(low + steps * step, 6)
 
-        def show(value: float) -> None:
-            nonlocal holding
-            holding = True
-            steps = round((float(from_si(value, self.kind, scale.unit).magnitude) - scale.low) / scale.step)
-            slider.value = box.value = round(scale.low + steps * scale.step, 6)
-            holding = False
-
-        slider.observe(lambda change: take(change["new"], box), names="value")
-        box.observe(lambda change: take(change["new"], slider), names="value")
-        return Row(widgets.HBox([slider, box]), show)
+    def taken(self, shown: float, system: str) -> float:
+        """Return the SI value of what the page shows."""
+        return to_si(ureg.Quantity(shown, self.scale(system).unit), self.kind)
 
 
 @dataclass(frozen=True)
 class Options:
-    """One of several that can be chosen from a list, by mouse or with the arrow keys.
+    """One of several that can be chosen from a list.
 
     Attributes
     ----------
@@ -112,18 +87,20 @@ class Options:
     label: str
     options: tuple[tuple[str, Any], ...]
 
-    def row(self, system: str, moved: Callable[[str, Any], None]) -> Row:
-        """Return the list; it is the same in both systems of units."""
+    def on_page(self, system: str) -> dict[str, Any]:
+        """Return what the page needs to show it."""
         del system
-        box = widgets.Dropdown(
-            options=self.options, description=self.label, tooltip=self.label, style=_LABEL, layout=_WIDTH
-        )
-        box.observe(lambda change: moved(self.name, change["new"]), names="value")
+        return {"name": self.name, "label": self.label, "options": [text for text, _ in self.options]}
 
-        def show(value: Any) -> None:
-            box.value = value
+    def shown(self, value: Any, system: str) -> int:
+        """Return the place of a value in the list."""
+        del system
+        return [option for _, option in self.options].index(value)
 
-        return Row(box, show)
+    def taken(self, shown: int, system: str) -> Any:
+        """Return the value at a place of the list."""
+        del system
+        return self.options[shown][1]
 
 
 _HOURS = Scale("hour", "h", 0.5, 24, 0.5)
@@ -167,11 +144,11 @@ CUP_CONTROLS = (
 )
 
 
-class Lab(widgets.VBox):
-    """Controls, a picture, and the finding in words.
+class Lab(anywidget.AnyWidget):
+    """Controls, the finding in words, and a picture; the page is lab.js, the answers are made here.
 
-    Each system of units has controls of its own, whose ranges never change: a slider in a page that is told
-    of another range sends back values that nobody has set.
+    The page asks with a control's new value, a system of units, or to go back to the start. What it asks is
+    answered with words and picture at once, so that one question and one answer cross the wire.
 
     Parameters
     ----------
@@ -185,6 +162,12 @@ class Lab(widgets.VBox):
         From settings and system to the finding in words.
     """
 
+    _esm = files("warmside.show").joinpath("lab.js").read_text("utf-8")
+    _css = files("warmside.show").joinpath("lab.css").read_text("utf-8")
+    page = traitlets.Dict().tag(sync=True)
+    asked = traitlets.Dict().tag(sync=True)
+    answer = traitlets.Dict().tag(sync=True)
+
     def __init__(
         self,
         settings: Any,
@@ -192,49 +175,37 @@ class Lab(widgets.VBox):
         picture: Callable[[Any, str], str],
         words: Callable[[Any, str], str],
     ) -> None:
-        self._controls = controls
+        self._first = self.settings = settings
+        self._controls = {control.name: control for control in controls}
         self._picture, self._words = picture, words
-        self._system = "US"
-        self._holding = False
-        self._rows = {
-            system: [control.row(system, self._moved) for control in controls] for system in ("US", "SI")
+        self.system = SYSTEMS[0]
+        pages = {system: [control.on_page(system) for control in controls] for system in SYSTEMS}
+        super().__init__(page={"controls": pages}, answer=self._answer_to({"serial": 0}))
+
+    @traitlets.observe("asked")
+    def _asked(self, change: dict[str, Any]) -> None:
+        self.answer = self._answer_to(change["new"])
+
+    def _answer_to(self, question: dict[str, Any]) -> dict[str, Any]:
+        """Return words and picture, and what the controls show; `set_all` where more than one changes."""
+        if question.get("reset"):
+            self.settings = self._first
+        self.system = question.get("system", self.system)
+        moved = self._controls.get(question.get("name"))
+        if moved:
+            value = moved.taken(question["value"], self.system)
+            self.settings = replace(self.settings, **{moved.name: value})
+        return {
+            "serial": question["serial"],
+            "system": self.system,
+            "words": self._words(self.settings, self.system),
+            "picture": self._picture(self.settings, self.system),
+            "set_all": moved is None,
+            "values": {
+                name: control.shown(getattr(self.settings, name), self.system)
+                for name, control in self._controls.items()
+            },
         }
-        self._panel = widgets.VBox()
-        switch = widgets.ToggleButtons(options=["US", "SI"], description="Units")
-        switch.observe(lambda change: self._switch(change["new"]), names="value")
-        reset = widgets.Button(description="Back to the start", icon="undo")
-        reset.on_click(lambda _: self._set_all(settings))
-        self._image = widgets.HTML()
-        self._text = widgets.HTML()
-        super().__init__([self._panel, widgets.HBox([switch, reset]), self._text, self._image])
-        self.settings = settings
-        self._switch("US")
-
-    def _moved(self, name: str, value: Any) -> None:
-        if not self._holding:
-            self._answer(replace(self.settings, **{name: value}))
-
-    def _switch(self, system: str) -> None:
-        self._system = system
-        self._set_all(self.settings)
-        self._panel.children = [row.widget for row in self._rows[system]]
-
-    def _set_all(self, settings: Any) -> None:
-        """Show these settings in all controls, and answer."""
-        self._holding = True
-        for control, row in zip(self._controls, self._rows[self._system], strict=True):
-            row.show(getattr(settings, control.name))
-        self._holding = False
-        self._answer(settings)
-
-    def _answer(self, settings: Any) -> None:
-        """Show picture and words for these settings."""
-        self.settings = settings
-        self._image.value = self._picture(settings, self._system)
-        self._text.value = (
-            f"<p role='status' style='font-size:18px;line-height:1.4;max-width:60em'>"
-            f"{self._words(settings, self._system)}</p>"
-        )
 
 
 def substance_temperature_lab() -> Lab:
