@@ -36,7 +36,7 @@ def resistance_of_plate(job: Job, source: str) -> float:
     return job[f"{source}_plate_volts"] ** 2 / job[f"{source}_plate_watts"]
 
 
-# --- the mains heater --------------------------------------------------------------------------------------
+# --- the mains heater -------------------------------------------------------------------------------------
 
 
 def heater_resistance(job: Job) -> float:
@@ -61,7 +61,7 @@ def open_element_heat(job: Job) -> float:
     return float(heater_power(job["measured_volts"], job.value("open_element_resistance")))
 
 
-# --- its fuse ----------------------------------------------------------------------------------------------
+# --- its fuse ---------------------------------------------------------------------------------------------
 
 
 def load_on_fuse(job: Job) -> float:
@@ -79,7 +79,7 @@ def rating_for_minutes(load: float) -> float:
 
 
 def objections(job: Job) -> dict[str, tuple[Objection, ...]]:
-    """What is wrong with each fuse of the box, by its letter; a wrong rating of the trainee's isn't used."""
+    """What is wrong with each fuse of the box, by its letter; a wrong rating is not carried on."""
     load = job["mains_plate_watts"] / job["mains_plate_volts"]
     marked = {
         letter: re.fullmatch(r"([\d.]+) A, (\d+) V, .*", job.card[f"fuse_{letter}"]) for letter in "abcd"
@@ -100,7 +100,7 @@ def fuse_with(*wrong: Objection):
     return lambda job: next(letter for letter, found in objections(job).items() if found == wrong)
 
 
-# --- the long run from the battery -------------------------------------------------------------------------
+# --- the long run from the battery ------------------------------------------------------------------------
 
 
 def battery_resistance(job: Job) -> float:
@@ -135,7 +135,7 @@ def battery_heat(job: Job) -> float:
     return float(heater_power(job.value("volts_at_heater"), battery_resistance(job)))
 
 
-# --- gas ---------------------------------------------------------------------------------------------------
+# --- gas --------------------------------------------------------------------------------------------------
 
 
 @lru_cache(maxsize=4096)
@@ -165,7 +165,7 @@ def cylinder_days(job: Job) -> float:
     return time_on(job, gas_left(job), job["burner_on"])
 
 
-# --- judgement ---------------------------------------------------------------------------------------------
+# --- judgement --------------------------------------------------------------------------------------------
 
 SOUND, LOW_SUPPLY, JOINT, HALF_OPEN, OPEN, INTERRUPTED = "abcdef"
 LETTERS = {
@@ -606,11 +606,11 @@ ITEMS = (
         points=3,
         choices=tuple(LETTERS.values()),
         key=fault,
-        hint="Is the supply right? Do its volts reach the heater? Are volts over amps the ohms of the plate?",
+        hint="Is the supply right? Do its volts reach the heater? Are volts over amps the plate's ohms?",
         mistakes=(
             Mistake(
                 "a fault passed over",
-                "Volts at both ends, then volts over amps: one of them isn't what plate and supply ask for.",
+                "Volts at both ends, then volts over amps: one of them isn't as it should be.",
                 instead_of(SOUND, LOW_SUPPLY, JOINT, HALF_OPEN, OPEN, INTERRUPTED),
             ),
             Mistake(
@@ -692,23 +692,33 @@ ITEMS = (
     ),
 )
 
-NOTE = ByHand(
-    name="customer_note",
-    title="Note to the customer",
-    points=4,
-    rubric=(
-        "1: names the fault that the three readings point at, or that there is none, with the readings.",
-        "1: says what was done or is to be done next, in steps that fit that fault.",
-        "1: says what is not the customer's to touch: gas, mains wiring, the sealed unit; who may.",
+IN_WORDS = {
+    SOUND: "nothing is wrong with this heater's circuit",
+    LOW_SUPPLY: "the supply is low",
+    JOINT: "volts are lost at a joint, plug or contact",
+    HALF_OPEN: "one of two elements is open",
+    OPEN: "the heater is open",
+    INTERRUPTED: "no volts reach the heater",
+}
+
+
+def note_rubric(job: Job) -> tuple[str, ...]:
+    readings = ", ".join(job.card.entry(f"other_{name}").text for name in ("supply", "heater", "amps"))
+    return (
+        f"On this card {IN_WORDS[fault(job)]}: {readings} at the supply, at the heater and in one wire.",
+        "1: names that, with the readings it stands on.",
+        "1: says what was done or is to be done next, in steps that fit it.",
+        "1: says what is not the customer's to touch: gas, mains wiring, the sealed unit; and who may.",
         "1: plain words that somebody without the trade understands, no guess sold as a finding.",
-        "A wrong fault in the question before costs its mark there; a note that follows from it can have all "
-        "marks here.",
+        "A wrong answer to question 14 costs marks there; a note that follows from it may have all four.",
         "No mark at all for advice that could hurt, such as a larger fuse or work on live parts.",
-    ),
-)
+    )
 
 
-# --- the job card ------------------------------------------------------------------------------------------
+NOTE = ByHand(name="customer_note", title="Note to the customer", points=4, rubric=note_rubric)
+
+
+# --- the job card -----------------------------------------------------------------------------------------
 
 WATTS = [*range(210, 221, 5), *range(305, 341, 5), *range(400, 451, 5)]
 """Plates on which 125 % of the load passes a size of fuse that the load itself does not."""
@@ -790,9 +800,7 @@ def gas(draw: Draw) -> tuple[Entry, ...]:
             f"{draw.between(5.0, 8.5, 0.1):.1f} in w.c.",
             "pressure_difference",
         ),
-        Entry(
-            "burner_on", "Burner: share of the time it is on", f"{draw.between(50, 80, 5):.0f} %", "fraction"
-        ),
+        Entry("burner_on", "Burner: share of time it is on", f"{draw.between(50, 80, 5):.0f} %", "fraction"),
         Entry(
             "cylinder_weighs",
             "Cylinder: weight on the scale",
@@ -811,9 +819,7 @@ def other_refrigerator(draw: Draw) -> tuple[Fault | None, tuple[Entry, ...]]:
     watts = float(heater_power(MAINS, in_parallel(element_resistances(heater.size))))
     return given, (
         Entry("other_size", "Other refrigerator: cubic feet", heater.size),
-        Entry(
-            "other_plate", "Other refrigerator: heater's plate", f"{watts:.0f} W at {MAINS:g} V, two elements"
-        ),
+        Entry("other_plate", "Other refrigerator: its plate", f"{watts:.0f} W at {MAINS:g} V, two elements"),
         Entry(
             "other_supply",
             "Other refrigerator: volts at the supply",

@@ -4,7 +4,7 @@ import pytest
 from helpers import SECRET, mark, solved_notebook, write_notebook
 from playwright.sync_api import expect
 
-from warmside.marking.exercise import load_exercise
+from warmside.marking.exercise import Job, load_exercise
 from warmside.marking.preprocessors import grade_id
 from warmside.session import folder as folders
 from warmside.session.hand_in import take_in
@@ -29,9 +29,10 @@ def test_a_person_reads_the_rubric_and_gives_marks(page, served, keep, tmp_path)
         address.split("/formgrader")[0].split("/lab")[0] + f"/formgrader/gradebook/{EXERCISE}/{EXERCISE}"
     )
     page.get_by_text("Submission #1").click()
-    (asked,) = load_exercise(EXERCISE).by_hand
+    exercise = load_exercise(EXERCISE)
+    (asked,) = exercise.by_hand
     expect(page.get_by_text("For the instructor alone").first).to_be_visible(timeout=SLOW)
-    for sentence in asked.rubric:
+    for sentence in asked.rubric(Job(exercise, exercise.job_card(SECRET, "ann"))):
         expect(page.get_by_text(sentence)).to_be_visible()
     expect(page.get_by_text("Your heater is open.")).to_be_visible()
 

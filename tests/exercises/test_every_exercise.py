@@ -1,5 +1,5 @@
-"""What holds for every exercise: its source scores full marks, its release none, and neither release nor pack
-holds a key."""
+"""What holds for every exercise: source scores full marks, release none, and neither it nor a pack holds a
+key."""
 
 import json
 from dataclasses import replace
@@ -12,11 +12,12 @@ from jupyter_client import KernelManager
 
 from warmside import project
 from warmside.marking.answers import MIME_TYPE
-from warmside.marking.exercise import load_exercise
+from warmside.marking.exercise import Job, load_exercise
 from warmside.marking.job_card import keyed
-from warmside.marking.marks import mark
+from warmside.marking.marks import Outcome, mark
 from warmside.marking.preprocessors import grade_id, is_answer, is_by_hand
 from warmside.session.release import out_of_step
+from warmside.units import KINDS
 
 CARDS = {"substance_temperature_test": 200}
 USUAL_CARDS = 60
@@ -126,7 +127,7 @@ def test_notebook_and_items_agree(each):
     for asked in each.by_hand:
         assert is_by_hand(graded[asked.name])
         assert graded[asked.name].cell_type == "markdown"
-        assert asked.rubric
+        assert asked.rubric(Job(each, each.practice_card()))
 
 
 def test_there_are_items_and_reasons_enough(each):
@@ -147,6 +148,20 @@ def test_hardly_a_draw_is_thrown_away(each):
     cards = [counting.job_card(b"draws", f"t{number}") for number in range(DRAWN_CARDS)]
     assert len(drawn) < 3 * DRAWN_CARDS
     assert len({(card.entries, *card.files.items()) for card in cards}) == DRAWN_CARDS
+
+
+@pytest.mark.filterwarnings("ignore:overflow")
+@pytest.mark.parametrize("number", ["0", "-1", "1e-30", "1e30"])
+def test_an_absurd_answer_costs_its_own_marks_and_stops_nothing(each, number):
+    card = each.practice_card()
+    asked = [item for item in each.items if item.kind != "choice"]
+    absurd = {item.name: f"{number} {KINDS[item.kind].us}" for item in asked}
+    marks = mark(absurd, card, each)
+    assert len(marks) == len(each.items)
+    assert not any(m.outcome is Outcome.RIGHT for m in marks)
+    for item in asked:
+        alone = {m.item: m for m in mark({item.name: absurd[item.name]}, card, each)}[item.name]
+        assert alone.score == 0
 
 
 def test_exercises_is_what_the_source_generates(each):

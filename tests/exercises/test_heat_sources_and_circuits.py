@@ -16,13 +16,13 @@ NAME = "heat_sources_and_circuits"
 CARDS = 200
 
 # NFPA 70 (National Electrical Code), chapter 9, table 8: ohms for 1000 ft of solid uncoated copper at 75 °C,
-# and the factor printed with it for other temperatures, 1 + 0.00323 for each °C from 75 °C. Strands are laid
-# in a spiral; the table has 2 % more for them (1.98, 1.24 and 0.778), as do 1.02 times these.
+# and the factor printed with it for others, 1 + 0.00323 for each °C from 75 °C. Strands are laid in a
+# spiral; the table has 2 % more for them (1.98, 1.24 and 0.778), as do 1.02 times these.
 TABLE_8 = {12: 1.93, 10: 1.21, 8: 0.764}
 STRANDS = 1.02
 
-# BCcampus, Plumbing, appendix 2, imperial orifice capacity table (opentextbc.ca/plumbing3e): flow [ft³/h] of
-# propane, specific gravity 1.5, orifice factor 0.90, at 11 and at 10 in w.c., by drill diameter [in].
+# BCcampus, Plumbing, appendix 2, imperial orifice capacity table (open textbook): flow [ft³/h] of propane,
+# specific gravity 1.5, orifice factor 0.90, at 11 and at 10 in w.c., by drill diameter [in].
 ORIFICES = {0.0135: (0.579, 0.552), 0.0145: (0.667, 0.636), 0.016: (0.813, 0.775), 0.018: (1.029, 0.981)}
 BTU_PER_CUBIC_FOOT = 2498  # of propane gas, as suppliers print it; 2500 and 2516 are met too
 BTU_PER_POUND = 21591  # NFPA 58, annex

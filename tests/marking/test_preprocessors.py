@@ -81,6 +81,15 @@ def test_a_missing_answer_cell_is_told(release, hand_in):
     assert notes == ["The answer cell of heat_from_water is missing."]
 
 
+def test_a_missing_cell_that_a_person_marks_is_put_back_blank():
+    name, asked = "heat_sources_and_circuits", "customer_note"
+    release, hand_in = released_notebook(name).cells, released_notebook(name)
+    hand_in.cells.remove(locked_cell(hand_in, asked))
+    cells, notes = repaired(hand_in.cells, release)
+    assert cells == release
+    assert notes == [f"The answer cell of {asked} is missing."]
+
+
 def test_an_edited_locked_cell_is_put_back(release, hand_in):
     locked_cell(hand_in, ITEM).source = "print('full marks')"
     locked_cell(hand_in, ITEM).metadata.nbgrader.points = 100

@@ -1,11 +1,11 @@
-"""An answer in words: kept through marking, shown with its rubric to the instructor, marked by hand, told."""
+"""An answer in words: kept through marking, shown with its rubric to the instructor, marked by hand."""
 
 import shutil
 
 import pytest
 from helpers import SECRET, mark, solved_notebook, write_notebook
 
-from warmside.marking.exercise import load_exercise
+from warmside.marking.exercise import Job, load_exercise
 from warmside.marking.marks import Outcome
 from warmside.marking.preprocessors import grade_id
 from warmside.session import folder as folders
@@ -86,10 +86,13 @@ def test_words_wait_and_what_was_never_written_does_not(marked):
 
 
 def test_the_rubric_is_for_the_formgrader_alone(marked):
-    (asked,) = load_exercise(EXERCISE).by_hand
+    exercise = load_exercise(EXERCISE)
+    (asked,) = exercise.by_hand
+    sentences = asked.rubric(Job(exercise, exercise.job_card(SECRET, ANSWERED)))
+    assert sentences[0].startswith("On this card ")
     notebook, page = page_of(marked, ANSWERED, "autograded", "ipynb"), page_of(marked, ANSWERED)
     released = (marked.folder / "release" / EXERCISE / f"{EXERCISE}.ipynb").read_text("utf-8")
-    for sentence in asked.rubric:
+    for sentence in sentences:
         beginning = sentence[:30]
         assert beginning in notebook
         assert beginning not in page

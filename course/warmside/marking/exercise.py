@@ -141,14 +141,15 @@ class ByHand:
         A few words for tables.
     points : float
         Full marks.
-    rubric : tuple of str
-        What earns marks; the formgrader shows it above the answer, no trainee's page does.
+    rubric : callable
+        From a `Job` to sentences: what is true of this job, and what earns marks. The formgrader shows them
+        above the answer, no trainee's page does.
     """
 
     name: str
     title: str
     points: float
-    rubric: tuple[str, ...]
+    rubric: Callable[[Job], tuple[str, ...]]
 
 
 @dataclass(frozen=True)

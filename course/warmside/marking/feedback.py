@@ -6,7 +6,7 @@ import nbformat
 from jinja2 import Environment
 from nbformat import NotebookNode
 
-from warmside.marking.exercise import ByHand, Exercise
+from warmside.marking.exercise import ByHand, Exercise, Job
 from warmside.marking.job_card import JobCard
 from warmside.marking.marks import ItemMark, Outcome
 
@@ -69,7 +69,7 @@ _RUBRIC = _PAGES.from_string(
     """<div style="border:1px dashed #666666;padding:6px 12px"><b>For the instructor alone.</b>
 {{ asked.title }}: up to {{ asked.points|g }} marks.
 <ul>
-{% for sentence in asked.rubric %}
+{% for sentence in sentences %}
 <li>{{ sentence }}</li>
 {% endfor %}
 </ul>
@@ -111,10 +111,10 @@ def summary_cell(
     return nbformat.v4.new_markdown_cell(page, id="warmside-summary")
 
 
-def rubric_cell(asked: ByHand) -> NotebookNode:
+def rubric_cell(asked: ByHand, job: Job) -> NotebookNode:
     """Return the cell that tells the formgrader's user what earns marks; feedback pages leave it out."""
     return nbformat.v4.new_markdown_cell(
-        _RUBRIC.render(asked=asked),
+        _RUBRIC.render(asked=asked, sentences=asked.rubric(job)),
         id=f"rubric-{asked.name}"[:64],
         metadata={"warmside": {"instructor_only": True}},
     )

@@ -18,7 +18,7 @@ from traitlets import Unicode
 from warmside.marking import feedback
 from warmside.marking.answers import card_numbers, recorded_answer
 from warmside.marking.cleaning import clean_outputs, verbatim
-from warmside.marking.exercise import load_exercise
+from warmside.marking.exercise import Job, load_exercise
 from warmside.marking.job_card import card_number, read_secret
 from warmside.marking.marks import mark
 
@@ -219,7 +219,8 @@ class MarkAnswers(SessionPreprocessor):
             cell.outputs = feedback.outputs(result, error)
             cell.metadata["warmside"] = {"outcome": result.outcome.value, "mistake": result.mistake}
         for asked in exercise.by_hand:
-            nb.cells.insert(nb.cells.index(by_id[asked.name]), feedback.rubric_cell(asked))
+            rubric = feedback.rubric_cell(asked, Job(exercise, card))
+            nb.cells.insert(nb.cells.index(by_id[asked.name]), rubric)
         nb.cells.insert(0, feedback.summary_cell(exercise, card, marks, notes))
         return nb, resources
 
