@@ -136,6 +136,7 @@ def test_readings_that_contradict_each_other_are_told_and_nothing_is_made_of_the
     assert faults(of(**readings)) == [Fault.DISAGREEMENT]
 
 
+@settings(deadline=None)
 @given(st.sampled_from(SIZES), st.floats(90, 130), st.floats(0.5, 2.0))
 def test_ohm_s_law_is_kept_within_the_meter_and_broken_beyond_it(size, volts, off):
     ohms = of(size).nominal_ohms
@@ -232,6 +233,7 @@ def test_a_drop_is_known_from_both_ends_where_it_was_not_measured():
 # --- partial readings ---
 
 
+@settings(deadline=None)
 @given(st.integers(0, 10_000), st.sampled_from([None, *FAULTS]), st.data())
 def test_any_subset_of_readings_is_checked_and_a_sound_heater_has_no_fault(seed, fault, data):
     _, readings = next(cases(1, seed, fault))
@@ -508,7 +510,7 @@ texts = st.one_of(
 )
 
 
-@settings(max_examples=300)
+@settings(max_examples=150, deadline=None)
 @given(
     st.sampled_from([*SIZES, "ten"]),
     st.sampled_from([*ELECTRIC, "gas"]),
@@ -526,7 +528,7 @@ def test_random_texts_are_read_and_checked_or_refused_in_one_sentence(size, sour
 numbers = st.floats(allow_nan=True, allow_infinity=True)
 
 
-@settings(max_examples=300)
+@settings(max_examples=150, deadline=None)
 @given(st.sampled_from(SIZES), st.sampled_from(ELECTRIC), st.dictionaries(st.sampled_from(READINGS), numbers))
 def test_random_numbers_are_checked_or_refused_in_one_sentence(size, source, readings):
     try:
@@ -560,7 +562,7 @@ def believable(draw):
     return CircuitReadings(size, source, **values)
 
 
-@settings(max_examples=500)
+@settings(max_examples=200, deadline=None)
 @given(believable())
 def test_no_mixture_of_readings_breaks_the_check(readings):
     report = check_circuit(readings)

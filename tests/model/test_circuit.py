@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 from heater_cases import NOT_A_NUMBER, refused
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from warmside.model import circuit as circuits
@@ -26,6 +26,7 @@ def ladders(draw):
     return Circuit(tuple(parts), "u0", "l0", draw(st.floats(0.0, 240.0)))
 
 
+@settings(deadline=None)
 @given(ladders())
 def test_as_much_current_comes_as_goes_at_every_point(ladder):
     for point in ladder.points:
@@ -36,6 +37,7 @@ def test_as_much_current_comes_as_goes_at_every_point(ladder):
         assert leaves == pytest.approx(comes, rel=1e-6, abs=1e-9)
 
 
+@settings(deadline=None)
 @given(ladders())
 def test_the_source_gives_what_the_parts_take(ladder):
     given_power = ladder.voltage * ladder.amps("upper 0")
@@ -45,12 +47,14 @@ def test_the_source_gives_what_the_parts_take(ladder):
     assert taken == pytest.approx(given_power, rel=1e-7, abs=1e-9)
 
 
+@settings(deadline=None)
 @given(ladders())
 def test_voltages_lie_between_zero_and_the_source(ladder):
     for point in ladder.points:
         assert -1e-9 <= ladder.volts(point, ladder.neutral) <= ladder.voltage * (1 + 1e-9)
 
 
+@settings(deadline=None)
 @given(ladders(), st.data())
 def test_a_meter_turned_round(ladder, data):
     first, second = (data.draw(st.sampled_from(ladder.points)) for _ in range(2))
@@ -60,6 +64,7 @@ def test_a_meter_turned_round(ladder, data):
     assert (one == 0) == (first == second)
 
 
+@settings(deadline=None)
 @given(ladders(), st.data())
 def test_more_resistance_anywhere_never_raises_the_source_s_current(ladder, data):
     name = data.draw(st.sampled_from([part.name for part in ladder.parts]))
@@ -100,6 +105,7 @@ def test_a_part_from_a_point_to_itself_does_nothing():
     assert Circuit(parts, "p", "m", 12.0).ohms("p", "m") == pytest.approx(6.0)
 
 
+@settings(deadline=None)
 @given(st.floats(0, 40), st.floats(0.01, 500), st.floats(230, 420))
 def test_wires(gauge, length, temperature):
     area = circuits.gauge_area(gauge)
@@ -117,6 +123,7 @@ def test_six_gauges_halve_the_diameter():
     assert ratio == pytest.approx(2.0, rel=0.003)
 
 
+@settings(deadline=None)
 @given(st.floats(0.1, 240), ohms, st.floats(0, 100))
 def test_ohm_s_law_and_what_wires_take(voltage, heater, wires):
     current = circuits.heater_current(voltage, heater)
@@ -127,6 +134,7 @@ def test_ohm_s_law_and_what_wires_take(voltage, heater, wires):
     assert 0 <= lost <= voltage
 
 
+@settings(deadline=None)
 @given(st.lists(ohms, min_size=1, max_size=5))
 def test_side_by_side_is_less_than_the_least(resistances):
     together = circuits.in_parallel(resistances)

@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 from heater_cases import NOT_A_NUMBER, refused
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from warmside.data import load
@@ -15,6 +15,7 @@ loads = st.floats(0.01, 15.0)
 kinds = st.sampled_from([BLADE, CARTRIDGE])
 
 
+@settings(deadline=None)
 @given(loads, kinds)
 def test_the_next_rating_carries_the_load_for_hours_and_the_one_below_does_not(load_current, kind):
     rating = fuses.next_rating(load_current, kind)
@@ -43,6 +44,7 @@ def test_a_fuse_in_its_place():
     assert everything[:2] == (Objection.VOLTAGE, Objection.WIRE)
 
 
+@settings(deadline=None)
 @given(st.floats(1e-9, 1e-3), st.floats(1.0, 3.0))
 def test_thicker_wire_never_bears_less(area, more):
     thicker = min(area * more, 1e-3)
@@ -58,6 +60,7 @@ def test_the_fuse_of_a_wire_is_that_of_its_gauge_or_the_next_thinner_one():
     assert fuses.wire_fuse(thinnest / 2.0) == pytest.approx(table["gauge_fuse"].min() / 2.0)
 
 
+@settings(deadline=None)
 @given(st.floats(1.2, 20.0), st.floats(1.0, 50.0), st.floats(1.0, 3.0))
 def test_more_current_opens_a_fuse_sooner(multiple, rating, more):
     shortest, longest = fuses.opening_time(multiple * rating, rating)

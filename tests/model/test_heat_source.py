@@ -5,7 +5,7 @@ import dataclasses
 import numpy as np
 import pytest
 from heater_cases import NOT_A_NUMBER, refused
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from warmside.data import load
@@ -34,6 +34,7 @@ def test_the_nominal_voltage_gives_the_table_s_heat(size, source):
     assert voltage**2 / together == pytest.approx(CABINETS[HEAT[source]][size])
 
 
+@settings(deadline=None)
 @given(st.sampled_from(SIZES), st.floats(0, 20), st.floats(-0.2, 0.2))
 def test_heat_goes_as_the_square_of_the_voltage_and_falls_with_resistance(size, voltage, tolerance):
     heat = electric_heat(size, "battery", voltage, tolerance=tolerance)
@@ -137,6 +138,7 @@ def test_the_nominal_burner_gives_the_table_s_heat(size):
     )
 
 
+@settings(deadline=None)
 @given(burners, st.floats(1.0, 4.0))
 def test_heat_goes_as_the_root_of_the_pressure_and_as_the_area(burner, more):
     pressed = dataclasses.replace(burner, gas_pressure=burner.gas_pressure * more)
@@ -147,6 +149,7 @@ def test_heat_goes_as_the_root_of_the_pressure_and_as_the_area(burner, more):
     assert burner.heat == pytest.approx(clean.heat * (1.0 - burner.fouling))
 
 
+@settings(deadline=None)
 @given(burners)
 def test_altitude_takes_the_root_of_the_air_s_density(burner):
     sea = dataclasses.replace(burner, altitude=0.0)
@@ -155,6 +158,7 @@ def test_altitude_takes_the_root_of_the_air_s_density(burner):
     assert burner.volume_flow == pytest.approx(sea.volume_flow / np.sqrt(thin))
 
 
+@settings(deadline=None)
 @given(burners)
 def test_flows_of_a_burner_agree(burner):
     assert burner.flue_flow > burner.air_flow > burner.volume_flow > 0

@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 from heater_cases import NOT_A_NUMBER, refused
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from warmside.model import heater_circuit as wiring
@@ -39,6 +39,7 @@ def heaters(draw):
     )
 
 
+@settings(deadline=None)
 @given(heaters())
 def test_as_much_current_comes_as_goes_at_every_point(heater):
     circuit = heater.circuit
@@ -51,6 +52,7 @@ def test_as_much_current_comes_as_goes_at_every_point(heater):
         assert kept == pytest.approx(0.0, abs=1e-7 * (1.0 + most))
 
 
+@settings(deadline=None)
 @given(heaters())
 def test_the_supply_gives_what_all_parts_take(heater):
     circuit = heater.circuit
@@ -64,6 +66,7 @@ def test_the_supply_gives_what_all_parts_take(heater):
     assert heater.heat <= power_in * (1 + 1e-6) + 1e-6
 
 
+@settings(deadline=None)
 @given(heaters())
 def test_no_reading_is_out_of_this_world(heater):
     shown = heater.meter()
@@ -76,6 +79,7 @@ def test_no_reading_is_out_of_this_world(heater):
     assert heater.heat >= 0
 
 
+@settings(deadline=None)
 @given(heaters(), st.sampled_from(["joint", "return_joint", "wire_length"]), st.floats(0.0, 5.0))
 def test_more_resistance_on_the_way_never_raises_heat_or_current(heater, where, more):
     worse = heater.changed(**{where: getattr(heater, where) + more})

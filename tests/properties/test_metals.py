@@ -2,7 +2,7 @@
 
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from warmside.properties import metals
@@ -11,6 +11,7 @@ from warmside.properties.metals import copper_resistivity
 temperatures = st.floats(metals.LOWEST_TEMPERATURE, metals.HIGHEST_TEMPERATURE)
 
 
+@settings(deadline=None)
 @given(temperatures, temperatures)
 def test_warmer_copper_resists_more_along_a_line(one, other):
     middle = copper_resistivity((one + other) / 2.0)

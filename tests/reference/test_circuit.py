@@ -3,7 +3,7 @@
 import networkx as nx
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from warmside.model import heater_circuit as wiring
@@ -133,6 +133,7 @@ def networks(draw):
     return Circuit(parts, "0", f"{count - 1}", draw(st.floats(0.1, 240.0)))
 
 
+@settings(deadline=None)
 @given(networks())
 def test_ohms_are_those_of_networkx(circuit):
     graph = nx.MultiGraph()
@@ -173,6 +174,7 @@ def tableau(circuit: Circuit) -> tuple[dict[str, float], dict[str, float]]:
     return levels, dict(zip((part.name for part in parts), found[len(points) :], strict=False))
 
 
+@settings(deadline=None)
 @given(networks())
 def test_volts_and_amps_are_those_of_all_equations_at_once(circuit):
     levels, currents = tableau(circuit)
