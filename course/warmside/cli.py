@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import sys
 import unicodedata
 import warnings
@@ -14,6 +15,7 @@ import click
 from warmside.errors import InputError
 
 if TYPE_CHECKING:
+    from warmside.diagnosis.bank import Bank
     from warmside.session.folder import Session
     from warmside.session.journal import Task
 
@@ -234,6 +236,41 @@ def release(names: tuple[str, ...], check: bool) -> None:
             click.echo(f"exercises/{name} is in step.")
 
 
+@main.command("job-sheet")
+@click.argument("readings", type=_FILE)
+@click.option("--template", is_flag=True, help="Write READINGS as a file to fill in, and stop.")
+@click.option("--heat-source", default="mains", help="For the template: mains, battery or gas.")
+@click.option("--json", "as_json", is_flag=True, help="Print it as JSON.")
+@click.option("--html", type=_FILE, help="Write it to this file as a page with figures, too.")
+@click.option("--cluster", help="Address of a dask scheduler, to make the simulated cases on.")
+def job_sheet(
+    readings: Path, template: bool, heat_source: str, as_json: bool, html: Path | None, cluster: str | None
+) -> None:
+    """Say what the readings of a refrigerator mean.
+
+    READINGS is a TOML file of any readings, in any units. It is a teaching model that answers, not
+    validated on measured units.
+    """
+    from warmside.diagnosis import job_sheet as sheets
+
+    if template:
+        sheets.write_template(readings, heat_source)
+        click.echo(f"{readings} is written. Fill in what you have, then: warmside job-sheet {readings}")
+        return
+    given, note = sheets.read_readings(readings)
+    sheet = sheets.job_sheet(given, note, _bank(cluster))
+    if html:
+        from warmside.show.job_sheet_page import job_sheet_page
+
+        html.write_text(job_sheet_page(sheet), encoding="utf-8")
+    if as_json:
+        click.echo(json.dumps(sheets.as_data(sheet), ensure_ascii=False, indent=1))
+    else:
+        click.echo(sheets.as_text(sheet))
+    if html:
+        click.echo(f"page: {html}", err=True)
+
+
 @main.command()
 @click.argument("folder", type=_FOLDER, required=False)
 def demo(folder: Path | None) -> None:
@@ -256,6 +293,26 @@ def demo(folder: Path | None) -> None:
     click.echo(f"marking by hand:     warmside session open {made.folder}")
     if failed or refused:
         sys.exit(FAILED)
+
+
+def _bank(cluster: str | None = None) -> Bank:
+    """Return the simulated cases, with a progress bar where they are made first."""
+    from warmside.diagnosis.bank import load_bank
+
+    bar = None
+
+    def progress(done: int, of: int) -> None:
+        nonlocal bar
+        if bar is None:
+            bar = click.progressbar(length=of, label="simulating cases, once", file=sys.stderr)
+            bar.__enter__()
+        bar.update(done - bar.pos)
+
+    try:
+        return load_bank(cluster=cluster, progress=progress)
+    finally:
+        if bar is not None:
+            bar.__exit__(None, None, None)
 
 
 def _mark(opened: Session, *, again: bool = False, unboxed: bool = False) -> dict[Task, str]:

@@ -1,0 +1,129 @@
+"""A job sheet as a page of its own, with two figures: the chances, and the readings beside good ones."""
+
+from dataclasses import dataclass
+
+from jinja2 import Environment, PackageLoader
+from matplotlib.figure import Figure
+
+from warmside.diagnosis import job_sheet as sheets
+from warmside.diagnosis.bank import Bank, usual_bank
+from warmside.diagnosis.job_sheet import JobSheet
+from warmside.diagnosis.readings import READINGS
+from warmside.show.pictures import BLUE, DARK, GREEN, RED, as_html, styled
+from warmside.units import from_si, show
+
+_PAGES = Environment(
+    loader=PackageLoader("warmside.show", "pages"), autoescape=True, trim_blocks=True, lstrip_blocks=True
+)
+_PAGES.filters["chance"] = sheets.chance
+_PAGES.globals |= {"remark": sheets.remark, "tie_text": sheets.tie_text}
+
+
+def job_sheet_page(sheet: JobSheet, bank: Bank | None = None) -> str:
+    """Return the page as HTML that needs no other file; `bank` as in `job_sheet`."""
+    strips = _strips(sheet, bank or usual_bank())
+    return _PAGES.get_template("job_sheet.html").render(
+        sheet=sheet,
+        ambient=show(from_si(sheet.readings.ambient, "temperature")),
+        ambient_si=show(from_si(sheet.readings.ambient, "temperature"), "SI"),
+        chances=as_html(chances_figure(sheet), _chances_alt(sheet)) if sheet.suspects else "",
+        strips=as_html(_strips_figure(strips), _strips_alt(strips)) if strips else "",
+        not_for_owner=sheets.not_for_owner(sheet),
+        unexplained=sheets.UNEXPLAINED,
+        stop_signs=sheets.STOP_SIGNS,
+        honest=sheets.HONEST,
+    )
+
+
+def chances_figure(sheet: JobSheet) -> Figure:
+    """Draw the chances of what a sheet names, as bars, the likeliest on top."""
+    with styled():
+        figure = Figure(figsize=(10, 1.2 + 0.7 * len(sheet.suspects)), layout="constrained")
+        axes = figure.subplots()
+        for place, suspect in enumerate(sheet.suspects):
+            percent = 100.0 * suspect.probability
+            axes.barh(-place, percent, color=RED if place == 0 else BLUE, hatch="//" if place == 0 else "")
+            axes.text(percent + 1.0, -place, sheets.chance(suspect.probability), va="center")
+        titles = [suspect.title for suspect in sheet.suspects]
+        axes.set_yticks([-place for place in range(len(titles))], [_folded(title) for title in titles])
+        axes.set(xlim=(0, 108), xticks=(0, 25, 50, 75, 100), xlabel="Chance in the model (%)")
+        axes.grid(axis="y", visible=False)
+    return figure
+
+
+def _folded(title: str) -> str:
+    words, lines = title.split(), [""]
+    for word in words:
+        lines = (
+            [*lines, word]
+            if len(lines[-1]) + len(word) > 34
+            else [*lines[:-1], f"{lines[-1]} {word}".strip()]
+        )
+    return "\n".join(lines)
+
+
+def _chances_alt(sheet: JobSheet) -> str:
+    said = "; ".join(f"{one.title} {sheets.chance(one.probability)}" for one in sheet.suspects)
+    return f"Bars of the chances: {said}."
+
+
+@dataclass(frozen=True)
+class _Strip:
+    """A temperature that was read, and between what good ones lie [K]."""
+
+    title: str
+    value: float
+    lowest: float
+    highest: float
+
+    @property
+    def said(self) -> str:
+        if self.value > self.highest:
+            return "warmer than good ones"
+        return "colder than good ones" if self.value < self.lowest else "as in good ones"
+
+
+def _strips(sheet: JobSheet, bank: Bank) -> list[_Strip]:
+    """Temperatures that were read and that the bank knows good ones of."""
+    strips = []
+    for name, value in sheet.readings.values.items():
+        ends = sheets.usual_ends(sheet.readings, name, bank)
+        if READINGS[name].kind == "temperature" and name != "boiler" and ends:
+            strips.append(_Strip(READINGS[name].title, value, *ends))
+    return strips
+
+
+def _strips_figure(strips: list[_Strip]) -> Figure:
+    with styled():
+        figure = Figure(figsize=(10, 1.6 + 0.75 * len(strips)), layout="constrained")
+        axes = figure.subplots()
+        for place, strip in enumerate(strips):
+            lowest, highest = _fahrenheit(strip.lowest), _fahrenheit(strip.highest)
+            good = strip.said == "as in good ones"
+            axes.barh(-place, highest - lowest, left=lowest, height=0.5, color=GREEN, alpha=0.35, hatch="..")
+            axes.plot(
+                _fahrenheit(strip.value),
+                -place,
+                "o" if good else "D",
+                color=BLUE if good else RED,
+                markersize=13,
+            )
+        titles = [_folded(f"{strip.title}: {strip.said}") for strip in strips]
+        axes.set_yticks([-place for place in range(len(titles))], titles)
+        axes.set(xlabel="Temperature (°F)", ylim=(-len(strips) + 0.4, 0.6))
+        axes.grid(axis="y", visible=False)
+        figure.text(
+            0.99, 0.01, "green: the middle nine tenths of good ones in the model", ha="right", color=DARK
+        )
+    return figure
+
+
+def _strips_alt(strips: list[_Strip]) -> str:
+    said = "; ".join(
+        f"{strip.title} {show(from_si(strip.value, 'temperature'))}, {strip.said}" for strip in strips
+    )
+    return f"Temperatures as they were read, beside those of installations in good order: {said}."
+
+
+def _fahrenheit(kelvin: float) -> float:
+    return kelvin * 1.8 - 459.67
