@@ -150,7 +150,7 @@ def test_hardly_a_draw_is_thrown_away(each):
     assert len({(card.entries, *card.files.items()) for card in cards}) == DRAWN_CARDS
 
 
-@pytest.mark.filterwarnings("ignore:overflow")
+@pytest.mark.filterwarnings("ignore:overflow", "ignore:divide by zero")
 @pytest.mark.parametrize("number", ["0", "-1", "1e-30", "1e30"])
 def test_an_absurd_answer_costs_its_own_marks_and_stops_nothing(each, number):
     card = each.practice_card()
