@@ -123,6 +123,12 @@ CONTRADICTIONS = {
     "current and no volts at the heater": {"heater_volts": 0.0, "amps": 2.67, "supply_volts": 120.0},
     "current through a blown fuse": {"heater_volts": 118.0, "amps": 2.67, "fuse_ohms": OPEN},
     "volts that don't add up": {"supply_volts": 120.0, "heater_volts": 104.0, "drop_volts": 0.4},
+    "a drop that both ends deny": {
+        "supply_volts": 120.0,
+        "heater_volts": 119.0,
+        "drop_volts": 14.0,
+        "amps": 2.7,
+    },
     "more volts at the heater than at the supply": {
         "supply_volts": 112.0,
         "heater_volts": 128.0,
@@ -134,6 +140,7 @@ CONTRADICTIONS = {
 @pytest.mark.parametrize("readings", CONTRADICTIONS.values(), ids=CONTRADICTIONS)
 def test_readings_that_contradict_each_other_are_told_and_nothing_is_made_of_them(readings):
     assert faults(of(**readings)) == [Fault.DISAGREEMENT]
+    assert not any("The wires lose" in words for words in check_circuit(of(**readings)).consistent)
 
 
 @settings(deadline=None)
