@@ -46,6 +46,8 @@ STOP_SIGNS = (
 )
 SETTLED, LIKELY = 0.9, 0.5
 """Chances from which an explanation counts as settled (9 to 1), and as likely."""
+SOUND = 2.0
+"""No fault is named where it is that much likelier than any other that nothing is wrong."""
 LEAST_SHOWN, MOST_SHOWN = 0.03, 6
 NOTHING_LEFT = 0.02
 """Bits below which no reading is worth its minutes."""
@@ -213,9 +215,13 @@ def _readings(file: str, tables: dict[str, Any]) -> tuple[Readings, str]:
     return Readings(size, source, ambient, values), note
 
 
+def _short(given: Any) -> str:
+    return " ".join(str(given)[:40].split())
+
+
 def _one_of(file: str, name: str, value: Any, allowed: tuple[str, ...]) -> str:
     if value not in allowed:
-        said = "nothing stands there" if value is None else f"“{str(value)[:40]}” was read"
+        said = "nothing stands there" if value is None else f"“{_short(value)}” was read"
         raise InputError(f"{file}, {name}: {said}; write one of {', '.join(allowed)} in [refrigerator].")
     return value
 
@@ -236,9 +242,7 @@ def _ambient(file: str, given: Any) -> float:
 
 def _quantity(file: str, name: str, text: Any, kind: str, example: str) -> float:
     if not isinstance(text, str):
-        said = (
-            "nothing stands there" if text is None else f"{str(text)[:40]} was read, without quotes or unit"
-        )
+        said = "nothing stands there" if text is None else f"{_short(text)} was read, without quotes or unit"
         raise InputError(f'{file}, {name}: {said}; write {name} = "{example}".')
     try:
         return to_si(read_quantity(text, kind), kind)
@@ -257,18 +261,20 @@ def _reading(file: str, name: str, text: Any, source: str) -> float | str:
         )
     if not isinstance(text, str):
         raise InputError(
-            f"{file}, {name}: {str(text)[:40]} was read, without quotes or unit; write {name} = "
+            f"{file}, {name}: {_short(text)} was read, without quotes or unit; write {name} = "
             f'"{_example(reading)}".'
         )
     said = text.strip().lower()
     if reading.choices and said not in reading.choices:
         raise InputError(
-            f"{file}, {name}: “{text[:40]}” was read; write one of {', '.join(reading.choices)}."
+            f"{file}, {name}: “{_short(text)}” was read; write one of {', '.join(reading.choices)}."
         )
     if not reading.choices and said not in _words_for(name):
         value = _quantity(file, name, text, reading.kind, _example(reading))
         if not reading.lowest <= value <= reading.highest:
-            raise InputError(f"{file}, {name}: “{text[:40]}” was read; {_range(reading)} would make sense.")
+            raise InputError(
+                f"{file}, {name}: “{_short(text)}” was read; {_range(reading)} would make sense."
+            )
     return from_text(name, text)
 
 
@@ -391,20 +397,21 @@ def job_sheet(
     kept = readings.only(set(readings.values) - doubtful)
     explanation = explain(kept, bank, priors, smoothing=REAL)
     best = explanation.best
-    sound = best.label == ("none",) and best.probability >= LIKELY
+    sound = best.label == ("none",) and best.probability >= SOUND * explanation.ranked[1].probability
     named = () if sound else explanation.ranked[:MOST_SHOWN]
     suspects = tuple(_suspect(one.label, one.probability) for one in named if one.probability >= LEAST_SHOWN)
     left = [name for name in kept.missing if name not in doubtful]
     offered = next_reading(kept, bank, priors, remaining=left, smoothing=REAL)
     useful = tuple(one for one in offered if one.gain >= NOTHING_LEFT)
-    decided = best.probability >= SETTLED
+    sure = min(explanation.of_fault(name) for name in best.label)  # alone, or with another
+    decided = sure >= SETTLED
     return JobSheet(
         readings=readings,
         note=note,
         measured=tuple(_measured(readings, name, bank) for name in readings.values),
         contradictions=tuple(sentence for _, sentence in contradictions),
         unexplained=explanation.contradictory,
-        verdict=_verdict(kept, best.label, best.probability, bool(useful)),
+        verdict=_verdict(kept, best.label, sure, sound, bool(useful)),
         suspects=suspects,
         ties=() if sound else explanation.ties,
         measure_next=() if decided else useful[:3],
@@ -432,7 +439,7 @@ def _value_text(name: str, value: float | str, system: str = "US") -> str:
     return show(from_si(value, reading.kind), system, kind=reading.kind, digits=digits)
 
 
-def _verdict(readings: Readings, label: Label, probability: float, more: bool) -> str:
+def _verdict(readings: Readings, label: Label, probability: float, sound: bool, more: bool) -> str:
     if not readings.values:
         return "No reading was given, so there is nothing to go by but how often things are met."
     if label == ("none",):
@@ -440,9 +447,9 @@ def _verdict(readings: Readings, label: Label, probability: float, more: bool) -
             return (
                 f"Nothing points at a fault ({chance(probability)}): the readings are those of a sound one."
             )
-        if probability >= LIKELY:
+        if sound:
             return f"Nothing points at a fault so far ({chance(probability)}), but it isn't proven sound."
-        return "Nothing is settled; that nothing is wrong is as likely as anything else."
+        return "Nothing is settled; that nothing is wrong is about as likely as something else."
     title = _title(label)
     title = title[0].lower() + title[1:]
     if probability >= SETTLED:
@@ -485,10 +492,7 @@ def _limit(readings: Readings, name: str) -> Check | None:
         return None
     if name in ("cup", "freezer") and readings.ambient > load("ratings")["rated_ambient"][readings.size]:
         return None  # nothing is promised above the rated ambient
-    (one,) = check(
-        readings.size,
-        **{_LIMITED[name]: math.inf if value == ABSENT_BAFFLE and name == "baffle_gap" else value},
-    )
+    (one,) = check(readings.size, **{_LIMITED[name]: value})
     return one
 
 
@@ -646,12 +650,11 @@ def remark(one: Measured) -> str:
 
 
 def tie_text(tie: Tie) -> str:
-    """Say what isn't separated, and by what it would be."""
+    """Say what isn't told apart, and what would do it."""
     titles = " / ".join(_title(label) for label in tie.labels[:4])
     by = ", ".join(READINGS[name].title.lower() for name in tie.separated_by[:3])
-    return f"Not told apart: {titles}. " + (
-        f"It would be by: {by}." if by else "No reading left would do it."
-    )
+    how = f"What would do it: {by}." if by else "No reading left would do it."
+    return f"Not told apart: {titles}. {how}"
 
 
 def not_for_owner(sheet: JobSheet) -> tuple[str, ...]:

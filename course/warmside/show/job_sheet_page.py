@@ -1,5 +1,6 @@
 """A job sheet as a page of its own, with two figures: the chances, and the readings beside good ones."""
 
+import textwrap
 from dataclasses import dataclass
 
 from jinja2 import Environment, PackageLoader
@@ -9,7 +10,7 @@ from warmside.diagnosis import job_sheet as sheets
 from warmside.diagnosis.bank import Bank, usual_bank
 from warmside.diagnosis.job_sheet import JobSheet
 from warmside.diagnosis.readings import READINGS
-from warmside.show.pictures import BLUE, DARK, GREEN, RED, as_html, styled
+from warmside.show.pictures import BLUE, GREEN, RED, as_html, styled
 from warmside.units import from_si, show
 
 _PAGES = Environment(
@@ -52,14 +53,7 @@ def chances_figure(sheet: JobSheet) -> Figure:
 
 
 def _folded(title: str) -> str:
-    words, lines = title.split(), [""]
-    for word in words:
-        lines = (
-            [*lines, word]
-            if len(lines[-1]) + len(word) > 34
-            else [*lines[:-1], f"{lines[-1]} {word}".strip()]
-        )
-    return "\n".join(lines)
+    return textwrap.fill(title, 36)
 
 
 def _chances_alt(sheet: JobSheet) -> str:
@@ -110,11 +104,12 @@ def _strips_figure(strips: list[_Strip]) -> Figure:
             )
         titles = [_folded(f"{strip.title}: {strip.said}") for strip in strips]
         axes.set_yticks([-place for place in range(len(titles))], titles)
-        axes.set(xlabel="Temperature (°F)", ylim=(-len(strips) + 0.4, 0.6))
-        axes.grid(axis="y", visible=False)
-        figure.text(
-            0.99, 0.01, "green: the middle nine tenths of good ones in the model", ha="right", color=DARK
+        axes.set(
+            xlabel="Temperature (°F); dotted green: the middle nine tenths of good ones in the model",
+            ylim=(-len(strips) + 0.4, 0.6),
         )
+        axes.margins(x=0.05)
+        axes.grid(axis="y", visible=False)
     return figure
 
 
