@@ -213,7 +213,7 @@ def draw_cases(
     Parameters
     ----------
     seed : int
-        The same seed gives the same cases.
+        The same seed gives the same cases; take another than `SEED`, which is the bank's own.
     count : int
         How many.
     sizes, heat_sources : sequence of str

@@ -194,7 +194,7 @@ def explain(
         If a prior or a name is wrong, or the bank holds no case of the size on the heat source.
     """
     remaining = _known(readings, remaining)
-    posterior = _posterior(readings, bank or usual_bank(), priors, smoothing)
+    posterior = _posterior(readings, usual_bank() if bank is None else bank, priors, smoothing)
     order = np.argsort(-posterior.probability, kind="stable")
     ranked = tuple(
         Ranked(posterior.field.labels[index], float(posterior.probability[index])) for index in order
@@ -223,7 +223,7 @@ def next_reading(
         The best first; the mutual information of explanation and reading, given what was read.
     """
     names = _known(readings, remaining)
-    posterior = _posterior(readings, bank or usual_bank(), priors, smoothing)
+    posterior = _posterior(readings, usual_bank() if bank is None else bank, priors, smoothing)
     cases = _drawn(posterior.weight, _CASES)
     offered = []
     for name in names:
@@ -278,7 +278,7 @@ def evidence(
     smoothing: Smoothing = SMOOTHING,
 ) -> Evidence:
     """Return what each of the readings says by itself; parameters and errors as in `explain`."""
-    field = _field(bank or usual_bank(), readings.size, readings.heat_source, smoothing)
+    field = _field(usual_bank() if bank is None else bank, readings.size, readings.heat_source, smoothing)
     believed = prior(readings.size, readings.heat_source, priors)
     with np.errstate(divide="ignore"):
         log_prior = np.log([believed.get(label, 0.0) for label in field.labels])
