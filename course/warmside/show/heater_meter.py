@@ -128,7 +128,7 @@ def _reading(setting: MeterOnHeater, heater: HeaterCircuit) -> str:
             return f"no point {letter} here"
     (red, _), (black, _) = points
     if setting.meter == VOLTS:
-        volts = 0.0 if setting.isolated else circuit.volts(red, black)
+        volts = 0.0 if setting.isolated else round(circuit.volts(red, black), 2) + 0.0  # no -0.00
         return f"{volts:.1f} V" if abs(volts) >= 20.0 else f"{volts:.2f} V"
     if not setting.isolated:
         return "isolate first"

@@ -8,8 +8,10 @@ from typing import Any, NamedTuple
 import anywidget
 import traitlets
 
-from warmside.show import heater_meter
+from warmside.diagnosis.readings import READINGS, readable
+from warmside.show import heater_meter, odds
 from warmside.show.heater_meter import MeterOnHeater
+from warmside.show.odds import Working
 from warmside.show.pictures import as_html
 from warmside.show.substance_temperature import CupTest, alt_text, cup_test_figure, finding
 from warmside.units import from_si, to_si, ureg
@@ -243,4 +245,25 @@ def heater_meter_lab() -> Lab:
             heater_meter.meter_figure(setting, system), heater_meter.alt_text(setting, system)
         ),
         heater_meter.finding,
+    )
+
+
+_READING_OF = (("(none)", odds.NOTHING), *((READINGS[name].title, name) for name in readable("mains")))
+WORKING_CONTROLS = (
+    Options("case", "Case", _same(odds.CASES)),
+    *(
+        Options(place, f"{place.capitalize()} reading", _READING_OF)
+        for place in ("first", "second", "third", "fourth", "fifth", "sixth")
+    ),
+    Options("shown", "Tell me what is wrong", (("No", False), ("Yes", True))),
+)
+
+
+def working_lab() -> Lab:
+    """Return the lab of module 07: take readings of an invented case, and see how each moves the odds."""
+    return Lab(
+        Working(),
+        WORKING_CONTROLS,
+        lambda working, system: as_html(odds.odds_figure(working, system), odds.alt_text(working, system)),
+        odds.finding,
     )

@@ -1,0 +1,69 @@
+"""Working an invented case: the odds after each reading, its words, its picture, its lab."""
+
+from dataclasses import replace
+
+import pytest
+
+from warmside.diagnosis.job_sheet import SETTLED
+from warmside.diagnosis.readings import READINGS
+from warmside.show.labs import working_lab
+from warmside.show.odds import (
+    CASES,
+    NOTHING,
+    Working,
+    after,
+    all_readings,
+    alt_text,
+    finding,
+    minutes,
+    odds_figure,
+    steps,
+    truth,
+)
+from warmside.show.pictures import png
+
+START = Working(second="condenser_air")
+
+
+@pytest.mark.parametrize("case", CASES)
+def test_every_case_can_be_told_from_all_its_readings(case):
+    best = after(case, tuple(all_readings(case).values)).best
+    assert best.label == truth(case)
+    assert best.probability >= SETTLED
+
+
+def test_readings_count_once_and_in_order():
+    working = Working(first="cup", second=NOTHING, third="freezer", fourth="cup")
+    assert working.taken == ("cup", "freezer")
+    assert minutes(working) == READINGS["cup"].minutes + READINGS["freezer"].minutes
+    assert len(steps(working)) == 3
+
+
+def test_what_is_wrong_is_told_only_when_asked():
+    assert "What is wrong" not in finding(START)
+    assert "What is wrong: lower vent blocked." in finding(replace(START, shown=True))
+    assert "Nothing was read yet" in finding(Working(first=NOTHING))
+
+
+def test_words_in_both_systems():
+    assert "°F" in finding(START)
+    assert "°C" in finding(START, "SI")
+    assert "°F" not in finding(START, "SI")
+    assert alt_text(START).endswith(finding(START))
+
+
+def test_pictures_are_of_one_size_and_large_enough_to_read():
+    for working in (Working(first=NOTHING), START, replace(START, third="fuse", fourth="load", fifth="seal")):
+        figure = odds_figure(working)
+        assert figure.get_size_inches() == pytest.approx((10, 6))
+        assert png(figure).startswith(b"\x89PNG")
+        for text in figure.findobj(lambda artist: hasattr(artist, "get_fontsize")):
+            assert text.get_fontsize() >= 14 or not text.get_text()
+
+
+def test_the_lab_takes_readings():
+    lab = working_lab()
+    names = [text for text, _ in lab._controls["second"].options]
+    lab.asked = {"name": "second", "value": names.index(READINGS["fins"].title), "system": "US", "serial": 1}
+    assert lab.settings == Working(second="fins")
+    assert READINGS["fins"].title.lower() in lab.answer["words"]
