@@ -1,0 +1,186 @@
+"""The cheapest readings that decide a case: the least minutes after which the truth leads by nine to one.
+
+An explanation, or a tie of some, leads when it is `LEAD` times as likely as any other, and likelier than all
+others together.
+
+All sets of up to `EXACT` readings are gone through in the order of their minutes, so that no such set is
+cheaper than the one found; sets that some rivals alone already spoil are passed over, which is exact, since
+further rivals can only spoil them more. Where no set of that size decides, readings are added greedily and
+those that turn out not to be needed are left out again: then a cheaper set may exist.
+"""
+
+from collections.abc import Collection, Iterable, Iterator
+from dataclasses import dataclass
+from functools import lru_cache
+from itertools import combinations
+
+import numpy as np
+
+from warmside.diagnosis.faults import Label
+from warmside.diagnosis.inference import Evidence
+from warmside.diagnosis.readings import READINGS
+
+LEAD = 9.0
+"""How many times as likely as the next explanation one must be to be proven."""
+EXACT = 4
+"""Up to so many readings, no cheaper set than the one found decides the case."""
+_AT_ONCE = 256  # sets
+
+
+@dataclass(frozen=True)
+class Sufficient:
+    """Readings that decide a case.
+
+    Attributes
+    ----------
+    names : tuple of str
+        The one that tells most first.
+    chances : tuple of float
+        How likely the truth is after each.
+    exact : bool
+        Whether no cheaper set of up to `EXACT` readings decides it.
+    """
+
+    names: tuple[str, ...]
+    chances: tuple[float, ...]
+    exact: bool
+
+    @property
+    def minutes(self) -> float:
+        """What they take together."""
+        return minutes(self.names)
+
+
+def minutes(names: Iterable[str]) -> float:
+    """Return what readings take together [min]."""
+    return sum(READINGS[name].minutes for name in names)
+
+
+def chance(evidence: Evidence, labels: Collection[Label], names: Iterable[str]) -> float:
+    """Return how likely one of these labels is by these readings alone."""
+    wanted = [label in labels for label in evidence.labels]
+    return float(evidence.probabilities(names)[wanted].sum())
+
+
+def proven(evidence: Evidence, labels: Collection[Label], names: Iterable[str]) -> bool:
+    """Tell whether these labels together lead by these readings alone."""
+    probability = evidence.probabilities(names)
+    wanted = np.array([label in labels for label in evidence.labels])
+    together, others = probability[wanted].sum(), probability[~wanted]
+    return bool(together >= LEAD * others.max(initial=0.0) and together >= others.sum())
+
+
+def chances_along(evidence: Evidence, labels: Collection[Label], names: Iterable[str]) -> tuple[float, ...]:
+    """Return how likely one of these labels is after each of these readings, taken in this order."""
+    names = tuple(names)
+    return tuple(chance(evidence, labels, names[: count + 1]) for count in range(len(names)))
+
+
+def cheapest(evidence: Evidence, labels: Collection[Label]) -> Sufficient | None:
+    """Return the cheapest readings that prove these labels; None where all readings don't."""
+    found = _exact(evidence, labels)
+    exact = found is not None
+    if found is None:
+        found = _greedy(evidence, labels)
+        if found is None:
+            return None
+    ordered = _telling_first(evidence, labels, found)
+    return Sufficient(ordered, chances_along(evidence, labels, ordered), exact)
+
+
+def _exact(evidence, labels):
+    names = tuple(evidence.by_reading)
+    rivals = _Rivals(evidence, labels)
+    for sets in _by_minutes(names):
+        found = rivals.first_led(sets)
+        if found is not None:
+            return [names[number] for number in found if number < len(names)]
+    return None
+
+
+@lru_cache(maxsize=8)
+def _sets(names: tuple[str, ...]) -> np.ndarray:
+    """Sets of up to `EXACT` numbers of `names`, in the order of their minutes; filled up with len(names)."""
+    filled = [
+        (*chosen, *[len(names)] * (EXACT - size))
+        for size in range(EXACT + 1)
+        for chosen in combinations(range(len(names)), size)
+    ]
+    sets = np.array(filled)
+    takes = np.array([*(READINGS[name].minutes for name in names), 0.0])
+    return sets[np.argsort(takes[sets].sum(axis=1), kind="stable")]
+
+
+def _by_minutes(names: tuple[str, ...]) -> Iterator[np.ndarray]:
+    sets = _sets(names)
+    for first in range(0, len(sets), _AT_ONCE):
+        yield sets[first : first + _AT_ONCE]
+
+
+class _Rivals:
+    """The explanations that the wanted ones have to lead, those first that have spoilt the most sets."""
+
+    def __init__(self, evidence: Evidence, labels: Collection[Label]) -> None:
+        self._evidence = evidence
+        rows = np.array([*evidence.by_reading.values(), np.zeros_like(evidence.before)])
+        ends = evidence.starts + evidence.counts
+        cases = [slice(start, end) for start, end in zip(evidence.starts, ends, strict=True)]
+        self._logs = [(evidence.before[these], np.ascontiguousarray(rows[:, these])) for these in cases]
+        wanted = [label in labels for label in evidence.labels]
+        self._wanted = np.flatnonzero(wanted)
+        others = np.flatnonzero(np.logical_not(wanted))
+        self._order = list(others[np.argsort(-evidence.log_prior[others], kind="stable")])
+        self._spoilt = dict.fromkeys(self._order, 0)
+
+    def first_led(self, sets: np.ndarray) -> np.ndarray | None:
+        """Return the first of the sets by which the wanted explanations lead, or None."""
+        wanted = np.logaddexp.reduce([self._weight(label, sets) for label in self._wanted], axis=0)
+        rest = np.zeros(len(sets))
+        for label in self._order:
+            share = np.exp(np.minimum(self._weight(label, sets) - wanted, 50.0))
+            rest = rest + share
+            led = (LEAD * share <= 1.0) & (rest <= 1.0)
+            self._spoilt[label] += int(np.sum(~led))
+            sets, wanted, rest = sets[led], wanted[led], rest[led]
+            if not len(sets):
+                break
+        self._order.sort(key=lambda label: -self._spoilt[label])
+        return sets[0] if len(sets) else None
+
+    def _weight(self, label: int, sets: np.ndarray) -> np.ndarray:
+        """Logarithm of an explanation's weight by each of the sets."""
+        before, rows = self._logs[label]
+        logs = before + sum(rows[column] for column in sets.T)
+        most = logs.max(axis=1)
+        sums = most + np.log(np.exp(logs - most[:, np.newaxis]).mean(axis=1))
+        return self._evidence.log_prior[label] + self._evidence.smoothing.evidence * sums
+
+
+def _greedy(evidence, labels):
+    chosen: list[str] = []
+    left = list(evidence.by_reading)
+    while not proven(evidence, labels, chosen):
+        if not left:
+            return None
+        best = max(left, key=lambda name: _odds(evidence, labels, [*chosen, name]) / READINGS[name].minutes)
+        chosen.append(best)
+        left.remove(best)
+    for name in sorted(chosen, key=lambda name: -READINGS[name].minutes):
+        without = [other for other in chosen if other != name]
+        if proven(evidence, labels, without):
+            chosen = without
+    return chosen
+
+
+def _odds(evidence, labels, names):
+    probable = chance(evidence, labels, names)
+    return probable / max(1.0 - probable, 1e-9)
+
+
+def _telling_first(evidence, labels, names):
+    left, ordered = list(names), []
+    while left:
+        best = max(left, key=lambda name: chance(evidence, labels, [*ordered, name]))
+        ordered.append(best)
+        left.remove(best)
+    return tuple(ordered)
