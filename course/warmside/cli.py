@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import secrets
 import sys
 import unicodedata
 import warnings
@@ -234,6 +235,33 @@ def release(names: tuple[str, ...], check: bool) -> None:
             sys.exit(FAILED)
         else:
             click.echo(f"exercises/{name} is in step.")
+
+
+@main.group()
+def case() -> None:
+    """Make invented case files."""
+
+
+@case.command("new")
+@click.option("--seed", type=int, help="A whole number from 0 on; one that nobody can guess by default.")
+@click.option(
+    "--level", type=int, default=1, show_default=True, help="From 1, clear, to 3, two faults or a tie."
+)
+@click.option("--out", type=_FOLDER, default=Path(), help="Folder to write to; this one by default.")
+def new_case(seed: int | None, level: int, out: Path) -> None:
+    """Write a case file for trainees, and its sealed answer for you.
+
+    Who knows the seed and the level can draw the sealed answer.
+    """
+    from warmside.diagnosis.case_file import check, draw_case
+    from warmside.diagnosis.sealed_sheet import write_case
+
+    chosen = secrets.randbits(60) if seed is None else seed
+    check(chosen, level)
+    _bank()
+    drawn, answer = draw_case(chosen, level)
+    for_trainees, sealed = write_case(drawn, answer, out)
+    click.echo(f"case {drawn.number}, level {level}\nfor trainees: {for_trainees}\nsealed:       {sealed}")
 
 
 @main.command("job-sheet")

@@ -115,7 +115,7 @@ class CaseFile:
             }
             for name in self.names
         ]
-        packed = base64.b64encode(json.dumps(dict(self.values)).encode()).decode("ascii")
+        packed = base64.b64encode(json.dumps(dict(self.values), ensure_ascii=False).encode()).decode("ascii")
         whole = {
             "note": _NOTE,
             "case": self.number,
@@ -334,7 +334,8 @@ class SealedAnswer:
         evidence = self.solved.evidence
         chances = evidence.probabilities(self.cheapest.names[:1])
         likeliest = [evidence.labels[number] for number in np.argsort(-chances, kind="stable")]
-        wrong = [label for label in likeliest if label not in self.labels][:3]
+        right = [set(label) for label in self.labels]
+        wrong = [label for label in likeliest if not any(one <= set(label) for one in right)][:3]
         calls = [(title(label), _cost(label)) for label in wrong]
         if not any(condemns(label) for label in self.labels):
             calls.append(("Condemning the cooling unit", "a cooling unit, for nothing"))
@@ -399,7 +400,7 @@ def draw_case(seed: int, level: int = 1, bank: Bank | None = None) -> tuple[Case
     InputError
         If seed or level is none.
     """
-    _check(seed, level)
+    check(seed, level)
     random = np.random.Generator(np.random.PCG64(np.random.SeedSequence([seed, level])))
     usual = bank is None
     bank = usual_bank() if usual else bank
@@ -420,7 +421,8 @@ def draw_case(seed: int, level: int = 1, bank: Bank | None = None) -> tuple[Case
     raise RuntimeError(f"seed {seed}, level {level}: no case was proven in {_MOST_DRAWS} draws")
 
 
-def _check(seed, level):
+def check(seed: int, level: int) -> None:
+    """Raise InputError, one sentence, if there is no such seed or level."""
     if isinstance(seed, bool) or not isinstance(seed, int) or not 0 <= seed < 2**64:
         raise InputError(f"The seed is {seed!r}; it must be a whole number from 0 to {2**64 - 1}.")
     if isinstance(level, bool) or level not in LEVELS:
