@@ -8,6 +8,7 @@ decided later, elsewhere, from that text.
 import html
 import inspect
 import numbers
+import re
 from collections.abc import Iterable, Mapping
 from typing import Any
 
@@ -29,11 +30,14 @@ def record(name: str, kind: str, choices: Iterable[str] = ()) -> None:
     name : str
         The item, and the variable that holds its answer.
     kind : str
-        A kind of quantity (`warmside.units.KINDS`), or ``"choice"``.
+        A kind of quantity (`warmside.units.KINDS`), ``"choice"``, or ``"names"`` for a list of names.
     choices : iterable of str, optional
-        The letters to choose from.
+        The letters or names to choose from.
     """
-    text = answer_text(inspect.currentframe().f_back.f_globals.get(name))
+    value = inspect.currentframe().f_back.f_globals.get(name)
+    if kind == "names" and isinstance(value, list | tuple) and all(isinstance(one, str) for one in value):
+        value = ", ".join(value)
+    text = answer_text(value)
     understood = False
     if text is None:
         said = f"Nothing recorded yet for {name}."
@@ -86,14 +90,14 @@ def understand(text: str, kind: str, choices: tuple[str, ...] = ()) -> tuple[Any
     text : str
         The recorded answer.
     kind : str
-        A kind of quantity, or ``"choice"``.
+        A kind of quantity, ``"choice"`` or ``"names"``.
     choices : tuple of str
-        The letters to choose from, for a choice.
+        The letters or names to choose from.
 
     Returns
     -------
-    value : pint.Quantity or str
-        The quantity, or the letter.
+    value : pint.Quantity, str or tuple of str
+        The quantity, the letter, or the names, each once.
     said : str
         Such as ``"38.5 °F, a temperature"``.
 
@@ -102,6 +106,8 @@ def understand(text: str, kind: str, choices: tuple[str, ...] = ()) -> tuple[Any
     InputError
         One sentence that says what was read and what would be right.
     """
+    if kind == "names":
+        return _names(text, choices)
     if kind != "choice":
         quantity = read_quantity(text, kind)
         return quantity, describe(quantity, kind)
@@ -110,6 +116,18 @@ def understand(text: str, kind: str, choices: tuple[str, ...] = ()) -> tuple[Any
         listed = ", ".join(choices[:-1]) + f" or {choices[-1]}"
         raise InputError(f"“{text[:40]}” was read; type one letter: {listed}.")
     return letter, f"choice {letter}"
+
+
+def _names(text: str, choices: tuple[str, ...]) -> tuple[tuple[str, ...], str]:
+    names = tuple(dict.fromkeys(re.findall(r"[^\s,;\"'()\[\]]+", text.lower())))
+    for name in names:
+        if name not in choices:
+            raise InputError(
+                f"“{name[:40]}” was read, which is none of the names; there are {', '.join(choices)}."
+            )
+    if not names:
+        raise InputError("No name was read; write names with commas between them.")
+    return names, ", ".join(names)
 
 
 def recorded_answer(cell: Mapping[str, Any], name: str) -> str | None:

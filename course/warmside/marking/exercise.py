@@ -19,7 +19,7 @@ SEPARATION = 3.0
 
 MOST_DRAWS = 1000
 
-Answer = float | str | None
+Answer = float | str | tuple[str, ...] | None
 
 
 class Job:
@@ -130,6 +130,71 @@ class Item:
 
 
 @dataclass(frozen=True)
+class Table:
+    """A table that goes with feedback.
+
+    Attributes
+    ----------
+    caption : str
+        What it shows.
+    head : tuple of str
+        Titles of its columns.
+    rows : tuple of tuple of str
+        Its lines; the first cell of each names the line.
+    """
+
+    caption: str
+    head: tuple[str, ...]
+    rows: tuple[tuple[str, ...], ...]
+
+
+@dataclass(frozen=True)
+class Verdict:
+    """What a `Judged` answer earns, and what to say of it.
+
+    Attributes
+    ----------
+    share : float
+        Of the marks, 0 to 1.
+    feedback : tuple of str
+        Sentences for the trainee.
+    mistake : str
+        The name of the mistake that explains it, or empty.
+    table : Table or None
+        What goes with it.
+    """
+
+    share: float
+    feedback: tuple[str, ...]
+    mistake: str = ""
+    table: Table | None = None
+
+
+@dataclass(frozen=True)
+class Judged:
+    """One thing that is asked and has more than one right answer, or answers that are right in part.
+
+    Attributes
+    ----------
+    name, title, points
+        As of an `Item`.
+    kind : str
+        ``"choice"``, or ``"names"`` for a list.
+    choices : tuple of str
+        The letters or names to choose from.
+    judge : callable
+        From the answer, all understood answers by item, and the `Job` to a `Verdict`.
+    """
+
+    name: str
+    title: str
+    kind: str
+    points: float
+    choices: tuple[str, ...]
+    judge: Callable[[Answer, Mapping[str, Answer], Job], Verdict]
+
+
+@dataclass(frozen=True)
 class ByHand:
     """One thing that is asked in words and marked by a person, in nbgrader's formgrader.
 
@@ -162,22 +227,25 @@ class Exercise:
         The folder's name, and nbgrader's assignment.
     title : str
         What people call it.
-    items : tuple of Item
+    items : tuple of Item or Judged
         In the order of the notebook.
     draw : callable
         From a `Draw` to the card's lines and further files.
     by_hand : tuple of ByHand
         What a person marks, after all items.
+    needs_bank : bool
+        Whether drawing and marking need the bank of simulated cases, which takes a while to make, once.
     """
 
     name: str
     title: str
-    items: tuple[Item, ...]
+    items: tuple[Item | Judged, ...]
     draw: Callable[[Draw], tuple[tuple[Entry, ...], dict[str, str]]] = field(repr=False)
     by_hand: tuple[ByHand, ...] = ()
+    needs_bank: bool = False
 
     @property
-    def asked(self) -> tuple[Item | ByHand, ...]:
+    def asked(self) -> tuple[Item | Judged | ByHand, ...]:
         """All that earns marks, in the order of the notebook."""
         return (*self.items, *self.by_hand)
 
@@ -187,10 +255,10 @@ class Exercise:
         return sum(asked.points for asked in self.asked)
 
     @cached_property
-    def _by_name(self) -> dict[str, Item]:
+    def _by_name(self) -> dict[str, Item | Judged]:
         return {item.name: item for item in self.items}
 
-    def item(self, name: str) -> Item:
+    def item(self, name: str) -> Item | Judged:
         """Return the item called `name`; KeyError if there is none."""
         return self._by_name[name]
 
@@ -216,6 +284,8 @@ class Exercise:
         job = Job(self, card)
         pairs = []
         for item in self.items:
+            if isinstance(item, Judged):
+                continue
             paths = [("the right answer", item.key(job))]
             paths += [(mistake.name, mistake.answer(job)) for mistake in item.mistakes]
             paths = [(name, value) for name, value in paths if value is not None]

@@ -13,6 +13,7 @@ from warmside.marking.marks import ItemMark, Outcome
 SIGNS = {
     Outcome.RIGHT: ("✔", "#009E73"),
     Outcome.CARRIED: ("✔", "#009E73"),
+    Outcome.PARTLY: ("◐", "#9A6700"),
     Outcome.MISTAKE: ("!", "#9A6700"),
     Outcome.WRONG: ("✘", "#D55E00"),
     Outcome.NOT_UNDERSTOOD: ("?", "#D55E00"),
@@ -32,6 +33,23 @@ marks: {{ mark.outcome.value }}</b></p>
 {% for sentence in sentences %}
 <p style="margin:4px 0">{{ sentence }}</p>
 {% endfor %}
+{% if mark.table %}
+<table style="font-size:15px"><caption style="text-align:left">{{ mark.table.caption }}</caption>
+<thead><tr>
+{% for title in mark.table.head %}
+<th scope="col" style="text-align:left">{{ title }}</th>
+{% endfor %}
+</tr></thead>
+<tbody>
+{% for row in mark.table.rows %}
+<tr><th scope="row" style="text-align:left">{{ row[0] }}</th>
+{% for cell in row[1:] %}
+<td style="text-align:left">{{ cell }}</td>
+{% endfor %}
+</tr>
+{% endfor %}
+</tbody></table>
+{% endif %}
 </div>"""
 )
 

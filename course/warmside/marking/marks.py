@@ -5,12 +5,13 @@ Pure, and needs no kernel. The key's value never appears in what it says.
 
 import math
 from collections.abc import Mapping
+from contextlib import suppress
 from dataclasses import dataclass
 from enum import StrEnum
 
 from warmside.errors import InputError
 from warmside.marking.answers import understand
-from warmside.marking.exercise import Answer, Exercise, Item, Job
+from warmside.marking.exercise import Answer, Exercise, Item, Job, Judged, Table
 from warmside.marking.job_card import JobCard
 from warmside.units import to_si
 
@@ -20,6 +21,7 @@ class Outcome(StrEnum):
 
     RIGHT = "right"
     CARRIED = "right, carried on from an earlier value"
+    PARTLY = "right in part"
     MISTAKE = "a known mistake"
     WRONG = "wrong"
     NOT_UNDERSTOOD = "not understood"
@@ -46,6 +48,8 @@ class ItemMark:
         The name of the mistake that explains it, or empty.
     feedback : tuple of str
         Sentences for the trainee: what was understood, what is off, one next step.
+    table : Table or None
+        What goes with it.
     """
 
     item: str
@@ -55,6 +59,7 @@ class ItemMark:
     outcome: Outcome
     mistake: str
     feedback: tuple[str, ...]
+    table: Table | None = None
 
 
 def mark(answers: Mapping[str, str | None], card: JobCard, exercise: Exercise) -> tuple[ItemMark, ...]:
@@ -77,11 +82,56 @@ def mark(answers: Mapping[str, str | None], card: JobCard, exercise: Exercise) -
     marks: list[ItemMark] = []
     own: dict[str, Answer] = {}
     for item in exercise.items:
+        if isinstance(item, Judged):
+            marks.append(_judge(item, answers, Job(exercise, card)))
+            continue
         given, result = _mark_item(item, answers.get(item.name), Job(exercise, card), own)
         if given is not None and result.outcome is not Outcome.RIGHT:
             own[item.name] = given
         marks.append(result)
     return tuple(marks)
+
+
+def _judge(item: Judged, answers: Mapping[str, str | None], job: Job) -> ItemMark:
+    text = answers.get(item.name)
+    if text is None:
+        return _unanswered(item)
+    try:
+        value, said = understand(text, item.kind, item.choices)
+    except InputError as problem:
+        return _not_understood(item, problem)
+    verdict = item.judge(value, _understood(answers, job.exercise), job)
+    if verdict.mistake:
+        outcome = Outcome.MISTAKE
+    elif verdict.share >= 1.0:
+        outcome = Outcome.RIGHT
+    else:
+        outcome = Outcome.PARTLY if verdict.share > 0.0 else Outcome.WRONG
+    score = round(min(max(verdict.share, 0.0), 1.0) * item.points, 2)
+    feedback = (f"Understood: {said}.", *verdict.feedback)
+    return ItemMark(
+        item.name, item.title, score, item.points, outcome, verdict.mistake, feedback, verdict.table
+    )
+
+
+def _understood(answers: Mapping[str, str | None], exercise: Exercise) -> dict[str, Answer]:
+    """Return what all judged items' answers state, for those that were understood."""
+    values: dict[str, Answer] = {}
+    for item in exercise.items:
+        if isinstance(item, Judged) and (text := answers.get(item.name)) is not None:
+            with suppress(InputError):
+                values[item.name] = understand(text, item.kind, item.choices)[0]
+    return values
+
+
+def _unanswered(item: Item | Judged) -> ItemMark:
+    said = ("No answer was recorded for this item.",)
+    return ItemMark(item.name, item.title, 0.0, item.points, Outcome.UNANSWERED, "", said)
+
+
+def _not_understood(item: Item | Judged, problem: InputError) -> ItemMark:
+    said = (str(problem), "Write it so, and it will be marked.")
+    return ItemMark(item.name, item.title, 0.0, item.points, Outcome.NOT_UNDERSTOOD, "", said)
 
 
 def _mark_item(item: Item, text: str | None, job: Job, own: Mapping[str, Answer]) -> tuple[Answer, ItemMark]:
@@ -90,11 +140,11 @@ def _mark_item(item: Item, text: str | None, job: Job, own: Mapping[str, Answer]
         return ItemMark(item.name, item.title, score, item.points, outcome, mistake, feedback)
 
     if text is None:
-        return None, result(Outcome.UNANSWERED, 0.0, "No answer was recorded for this item.")
+        return None, _unanswered(item)
     try:
         value, said = understand(text, item.kind, item.choices)
     except InputError as problem:
-        return None, result(Outcome.NOT_UNDERSTOOD, 0.0, str(problem), "Write it so, and it will be marked.")
+        return None, _not_understood(item, problem)
     given = value if item.kind == "choice" else to_si(value, item.kind)
     understood = f"Understood: {said}."
 
