@@ -12,16 +12,17 @@ from jupyter_client import KernelManager
 
 from warmside import project
 from warmside.marking.answers import MIME_TYPE
-from warmside.marking.exercise import Job, load_exercise
+from warmside.marking.exercise import Item, Job, load_exercise
 from warmside.marking.job_card import keyed
 from warmside.marking.marks import Outcome, mark
 from warmside.marking.preprocessors import grade_id, is_answer, is_by_hand
 from warmside.session.release import out_of_step
 from warmside.units import KINDS
 
-CARDS = {"substance_temperature_test": 200}
+CARDS = {"substance_temperature_test": 200, "diagnosis": 20}
 USUAL_CARDS = 60
-DRAWN_CARDS = 1000
+DRAWN_CARDS = {"diagnosis": 30}
+USUALLY_DRAWN_CARDS = 1000
 
 RUN_CELLS = """
 def run_cells(cells):
@@ -121,18 +122,29 @@ def test_notebook_and_items_agree(each):
         heading = next(line for line in tasks.split("### ") if line.startswith(f"{number}. "))
         assert f"({asked.points:g} mark" in heading.splitlines()[0]
     for item in each.items:
-        letters = f', "{"".join(item.choices)}"' if item.choices else ""
-        assert graded[item.name].source == f'record("{item.name}", "{item.kind}"{letters})'
-        assert answer_cell(notebook, item.name).source.startswith(f'{item.name} = ""')
+        assert graded[item.name].source == f'record("{item.name}", "{item.kind}"{choices_of(item)})'
+        assert answer_cell(notebook, item.name).source.startswith(
+            (f'{item.name} = ""', f"{item.name} = case.taken")
+        )
     for asked in each.by_hand:
         assert is_by_hand(graded[asked.name])
         assert graded[asked.name].cell_type == "markdown"
         assert asked.rubric(Job(each, each.practice_card()))
 
 
+def choices_of(item) -> str:
+    if not item.choices:
+        return ""
+    letters = "".join(item.choices)
+    return f', "{letters}"' if len(letters) == len(item.choices) else ", case.names"
+
+
 def test_there_are_items_and_reasons_enough(each):
     assert len(each.items) >= 8
     for item in each.items:
+        if not isinstance(item, Item):
+            assert item.choices
+            continue
         assert len(item.mistakes) >= 2
         assert len({mistake.name for mistake in item.mistakes}) == len(item.mistakes)
         assert all(mistake.next_step and 0 <= mistake.credit < 1 for mistake in item.mistakes)
@@ -143,18 +155,18 @@ def test_there_are_items_and_reasons_enough(each):
 def test_hardly_a_draw_is_thrown_away(each):
     # That truth and mistakes lie apart on every card is what `job_card` sees to; here that it doesn't do so
     # by picking a few odd jobs out of many.
-    drawn = []
+    drawn, wanted = [], DRAWN_CARDS.get(each.name, USUALLY_DRAWN_CARDS)
     counting = replace(each, draw=lambda draw: drawn.append(1) or each.draw(draw))
-    cards = [counting.job_card(b"draws", f"t{number}") for number in range(DRAWN_CARDS)]
-    assert len(drawn) < 3 * DRAWN_CARDS
-    assert len({(card.entries, *card.files.items()) for card in cards}) == DRAWN_CARDS
+    cards = [counting.job_card(b"draws", f"t{number}") for number in range(wanted)]
+    assert len(drawn) < 3 * wanted
+    assert len({(card.entries, *card.files.items()) for card in cards}) == wanted
 
 
 @pytest.mark.filterwarnings("ignore:overflow", "ignore:divide by zero")
 @pytest.mark.parametrize("number", ["0", "-1", "1e-30", "1e30"])
 def test_an_absurd_answer_costs_its_own_marks_and_stops_nothing(each, number):
     card = each.practice_card()
-    asked = [item for item in each.items if item.kind != "choice"]
+    asked = [item for item in each.items if item.kind in KINDS]
     absurd = {item.name: f"{number} {KINDS[item.kind].us}" for item in asked}
     marks = mark(absurd, card, each)
     assert len(marks) == len(each.items)
