@@ -14,6 +14,7 @@ from warmside.model.refrigerator import (
     door_recovery,
     steady_state,
 )
+from warmside.model.running import felt_day
 
 HOUR = 3600.0
 EIGHT = Installation.of("eight")
@@ -155,3 +156,16 @@ def test_impossible_tests_are_refused(arguments, words):
 def test_a_door_is_not_open_for_less_than_no_time():
     with pytest.raises(InputError, match="open_time"):
         door_recovery(EIGHT, 300.0, -1.0)
+
+
+@pytest.mark.parametrize(
+    "changes", [{}, {"baffle_gap": None}, {"fin_fouling": 0.4}, {"lower_vent_blocked": 0.5}]
+)
+def test_three_ambients_stand_for_a_day(changes):
+    one, half_range = Installation.of("eight", **changes), 15 / 1.8
+    for fahrenheit in (90, 95, 100, 105):
+        mean = (fahrenheit + 459.67) / 1.8
+        day = cup_test(one, mean, half_range=half_range).food_temperature.mean()
+        stands_for_it = steady_state(one, felt_day(mean, half_range)).food_temperature.mean()
+        assert stands_for_it == pytest.approx(day, abs=3.0)
+    assert (felt_day(300.0, 0.0) == 300.0).all()

@@ -31,6 +31,7 @@ from warmside.diagnosis.readings import ABSENT_BAFFLE, READINGS, Readings, measu
 from warmside.errors import InputError
 from warmside.model.draught import Fan
 from warmside.model.installation import HEAT_SOURCES, SIZES, USUAL_OUTLET, Installation
+from warmside.model.running import felt_day
 from warmside.model.steady import State, steady_state
 
 COUNT = 240_000
@@ -49,10 +50,6 @@ _SPARE = 1.03  # cases drawn for each that is needed, since a few have no steady
 _NOMINAL_VOLTAGE = {"mains": 120.0, "battery": 12.0}
 _NOMINAL_GAS = 2740.0  # Pa; 11 in w.c.
 _FAN_SHARE = 0.35
-_FELT_SWING = 0.65
-"""Part of the day's swing that a cabinet's heat capacity lets through to the mean of its food; calibrated
-here to days of `warmside.model.running.cup_test`."""
-_DAY = np.cos(np.pi * (2 * np.arange(1, 4) - 1) / 6)  # three points that stand for a sine's whole day
 _PANEL_HEIGHT = 0.3  # m; of the opening where the lower vent was taken off
 _CABINETS = load("cabinets")
 _INSTALLED = tuple(each.name for each in fields(Installation) if not each.name.startswith("_"))
@@ -408,7 +405,7 @@ def _true_readings(situation, size, heat_source, ambient):
     """Return the readings of all cases, which have failed, and which were found."""
     whole_width = np.select([size == name for name in SIZES], [_CABINETS["width"][name] for name in SIZES])
     shut, area, load = (situation[name] for name in ("lower_vent_blocked", "lower_vent_area", "load"))
-    nothing, swing = np.zeros_like(ambient), _FELT_SWING * situation["swing"]
+    nothing = np.zeros_like(ambient)
     # as it stands through the day, with the lower vent taken off, and in a night without openings
     stands = _installation(
         size,
@@ -418,8 +415,8 @@ def _true_readings(situation, size, heat_source, ambient):
         lower_vent_area=np.stack([area, area, area, whole_width * _PANEL_HEIGHT, area]),
         load=np.stack([load, load, load, load, nothing]),
     )
-    hours = np.stack([ambient + swing * part for part in (*_DAY, 0.0, _DAY.min())])
-    states = steady_state(stands, hours)
+    afternoon, mean_of_day, night = felt_day(ambient, situation["swing"])
+    states = steady_state(stands, np.stack([afternoon, mean_of_day, night, ambient, night]))
     day, mean, panel_off, quiet = slice(0, 3), 1, 3, 4
     duty, cup, freezer = _held(situation, stands, states)
     state = {name: getattr(states, name)[mean] for name in _SEEN}

@@ -1,7 +1,7 @@
 """A refrigerator as it is used: a cup of water over a day, warm food, opened doors, defrosts.
 
-The cooling unit is taken as steady at every ambient of the day: it settles within an hour, the cabinet takes
-many. The enclosure is taken as warm as when the unit runs, even while a thermostat has it stopped.
+The cooling unit is taken as steady at every ambient of the day: it settles within an hour, the cabinet
+takes many. The enclosure is taken as warm as when the unit runs, even while a thermostat has it stopped.
 """
 
 from collections.abc import Sequence
@@ -23,6 +23,7 @@ _P = load("parameters")
 _DAY = 86400.0
 _LEVELS = 9  # ambients between night and afternoon at which the unit is solved
 _STEP = 60.0
+_FELT_SWING = 0.65  # of a day's swing, by the mean of the food
 
 
 @dataclass(frozen=True, eq=False)
@@ -53,6 +54,29 @@ class CupTest:
     running: np.ndarray
     failed: np.ndarray
     converged: np.ndarray
+
+
+def felt_day(mean_ambient: ArrayLike, half_range: ArrayLike) -> np.ndarray:
+    """Three ambients that stand for a day of which only the steady states are wanted.
+
+    Parameters
+    ----------
+    mean_ambient : array_like
+        [K].
+    half_range : array_like
+        Half the span of the ambient between night and afternoon [K]; broadcasts with it.
+
+    Returns
+    -------
+    numpy.ndarray
+        Afternoon, mean and night [K], shape (3, ...). The mean of the steady states at these is about the
+        day's mean of the food as `cup_test` has it, within 3 K near the cliff: a cabinet's heat capacity
+        lets through two thirds of the swing (calibrated here), and three points stand for a sine (Gauss and
+        Chebyshev).
+    """
+    parts = np.cos(np.pi * (2 * np.arange(1, 4) - 1) / 6)
+    mean, felt = np.asarray(mean_ambient, dtype=float), _FELT_SWING * np.asarray(half_range, dtype=float)
+    return np.stack([mean + part * felt for part in parts])
 
 
 def cup_test(
