@@ -6,6 +6,7 @@ What is right follows from the case's own readings, by the same Bayes over simul
 
 import math
 from collections.abc import Collection, Iterable, Mapping
+from functools import lru_cache
 
 from warmside.diagnosis.case_file import (
     CaseFile,
@@ -88,7 +89,12 @@ _CONDEMNED = Verdict(
 
 def case_of(job: Job) -> CaseFile:
     """Return the case of a job card."""
-    return from_file_text(job.card.files[FILE_NAME], FILE_NAME)
+    return _case(job.card.files[FILE_NAME])
+
+
+@lru_cache(maxsize=64)
+def _case(text: str) -> CaseFile:
+    return from_file_text(text, FILE_NAME)
 
 
 def proof_of(job: Job) -> Solved:

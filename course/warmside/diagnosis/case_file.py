@@ -256,7 +256,7 @@ def solved(case: CaseFile, bank: Bank | None = None) -> Solved | None:
     return _solved(case, bank or usual_bank())
 
 
-@lru_cache(maxsize=4)
+@lru_cache(maxsize=12)
 def _solved(case, bank):
     explanation = explain(case.readings, bank, remaining=())
     if explanation.contradictory:

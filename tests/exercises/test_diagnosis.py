@@ -1,0 +1,329 @@
+"""The exercise on diagnosis: what earns marks, what is fair, and what a wrong call costs."""
+
+import json
+from collections import Counter
+
+import pytest
+from helpers import answer_cell, released_notebook, source_notebook, write_notebook
+from helpers import mark as mark_session
+
+from warmside import project
+from warmside.diagnosis.case_file import condemns, solved
+from warmside.diagnosis.faults import FAULTS
+from warmside.diagnosis.readings import READINGS
+from warmside.diagnosis.sufficient import minutes
+from warmside.marking.exercise import Job, load_exercise
+from warmside.marking.feedback import outputs
+from warmside.marking.job_card import PRACTICE
+from warmside.marking.marks import Outcome, mark
+from warmside.marking.preprocessors import grade_id
+
+NAME = "diagnosis"
+WANTED = {"tie": 4, "pair": 2, "unit": 1, "none": 1, "one": 4}
+"""How many jobs of each kind are looked at."""
+MOST_DRAWN = 80
+
+
+@pytest.fixture(scope="module")
+def exercise():
+    return load_exercise(NAME)
+
+
+@pytest.fixture(scope="module")
+def items():
+    return load_items()
+
+
+def load_items():
+    import importlib.util
+
+    path = project.root() / "solutions_private" / NAME / "items.py"
+    spec = importlib.util.spec_from_file_location("diagnosis_items_under_test", path)
+    module = importlib.util.module_from_spec(spec)
+    spec.loader.exec_module(module)
+    return module
+
+
+@pytest.fixture(scope="module")
+def jobs(exercise, items):
+    """A few jobs of each kind."""
+    chosen, met = [], Counter()
+    for number in range(MOST_DRAWN):
+        job = Job(exercise, exercise.job_card(b"diagnosis", f"t{number}"))
+        kind = kind_of(items.proof_of(job).labels)
+        met[kind] += 1
+        if met[kind] <= WANTED[kind]:
+            chosen.append(job)
+        if len(chosen) == sum(WANTED.values()):
+            return chosen
+    raise AssertionError(f"of {MOST_DRAWN} cards there were {met}")
+
+
+def kind_of(labels) -> str:
+    if len(labels) > 1:
+        return "tie"
+    [label] = labels
+    return (
+        "pair" if len(label) > 1 else "unit" if condemns(label) else "none" if label == ("none",) else "one"
+    )
+
+
+def ideal(items, job, label=None) -> dict[str, str]:
+    """Answers of somebody who takes the cheapest way, and names this label of a tie."""
+    proof = items.proof_of(job)
+    label = label or proof.labels[0]
+    read = ", ".join(proof.cheapest.names)
+    return {
+        "readings_taken": read,
+        "where": items.GROUPS[FAULTS[label[0]].group],
+        "fault": items.LETTERS[label[0]],
+        "second_fault": items.LETTERS[label[1]] if len(label) > 1 else "a",
+        "evidence": read,
+        "unit": "a" if condemns(label) else "b",
+        "remedy": ", ".join(sorted({items.REMEDIES[name] for name in label})),
+        "first_step": items.FIRST_STEPS[label[0]][0],
+        "retest": "c",
+    }
+
+
+def scores(answers, job) -> dict[str, float]:
+    return {m.item: m.score for m in mark(answers, job.card, job.exercise)}
+
+
+def sound(items, jobs):
+    """Jobs whose cooling unit is sound beyond doubt."""
+    return [job for job in jobs if not any(condemns(label) for label in items.proof_of(job).labels)]
+
+
+def test_the_ideal_way_earns_full_marks_and_nothing_earns_nothing(items, jobs):
+    for job in jobs:
+        marks = mark(ideal(items, job), job.card, job.exercise)
+        assert [(m.item, m.feedback) for m in marks if m.outcome is not Outcome.RIGHT] == []
+        assert sum(m.score for m in marks) == sum(item.points for item in job.exercise.items) == 21
+        nothing = mark({}, job.card, job.exercise)
+        assert {m.outcome for m in nothing} == {Outcome.UNANSWERED}
+        assert sum(m.score for m in nothing) == 0
+
+
+def test_every_explanation_of_a_tie_earns_full_marks_and_so_does_naming_it(items, jobs):
+    tied = [job for job in jobs if len(items.proof_of(job).labels) > 1]
+    assert tied
+    for job in tied:
+        labels = items.proof_of(job).labels
+        for label in labels:
+            assert sum(scores(ideal(items, job, label), job).values()) == 21, labels
+        together = sorted(items.faults_in(labels) - {"none"})
+        if len(together) == 2:
+            first, second = together
+            both = ideal(items, job) | {
+                "fault": items.LETTERS[first],
+                "second_fault": items.LETTERS[second],
+                "remedy": ", ".join(sorted({items.REMEDIES[name] for label in labels for name in label})),
+            }
+            assert sum(scores(both, job).values()) == 21, labels
+
+
+@pytest.mark.parametrize(
+    "call",
+    [
+        {"fault": "circulation_blocked"},
+        {"fault": "charge_lost"},
+        {"second_fault": "charge_lost"},
+        {"unit": "a"},
+        {"remedy": "j"},
+    ],
+    ids=str,
+)
+def test_condemning_a_sound_unit_costs_most(items, jobs, call):
+    wrong = {name: items.LETTERS.get(what, what) for name, what in call.items()}
+    for job in sound(items, jobs)[:4]:
+        right = ideal(items, job)
+        marks = {m.item: m for m in mark(right | wrong, job.card, job.exercise)}
+        for name in ("fault", "second_fault", "unit", "remedy"):
+            assert (marks[name].score, marks[name].mistake) == (0, items.SOUND_CONDEMNED)
+        assert "dearest" in " ".join(marks["fault"].feedback)
+        assert sum(m.score for m in marks.values()) == 21 - 10
+
+
+def test_no_other_wrong_fault_costs_as_much(items, jobs):
+    for job in sound(items, jobs)[:3]:
+        right = ideal(items, job)
+        for name, letter in items.LETTERS.items():
+            if not condemns((name,)):
+                assert sum(scores(right | {"fault": letter}, job).values()) > 21 - 10
+
+
+def test_a_sound_refrigerator_is_met_and_condemning_it_earns_least(exercise, items, jobs):
+    met = Counter(name for job in jobs for name in items.faults_in(items.proof_of(job).labels))
+    assert met["none"]
+    job = next(job for job in jobs if items.proof_of(job).labels[0] == ("none",))
+    invented = scores(ideal(items, job) | {"fault": items.LETTERS["fins_fouled"]}, job)
+    assert invented["fault"] == 0
+    condemned = scores(ideal(items, job) | {"fault": items.LETTERS["charge_lost"]}, job)
+    assert sum(condemned.values()) < sum(invented.values())
+
+
+def test_a_second_fault_is_asked_for(items, jobs):
+    pairs = [job for job in jobs if all(len(label) == 2 for label in items.proof_of(job).labels)]
+    assert pairs
+    for job in pairs:
+        passed_over = {
+            m.item: m for m in mark(ideal(items, job) | {"second_fault": "a"}, job.card, job.exercise)
+        }
+        assert passed_over["second_fault"].mistake == "a second fault passed over"
+        assert passed_over["fault"].score == 4
+        one, other = items.proof_of(job).labels[0]
+        swapped = {"fault": items.LETTERS[other], "second_fault": items.LETTERS[one]}
+        assert scores(ideal(items, job) | swapped, job)["second_fault"] == 2
+        if items.REMEDIES[one] != items.REMEDIES[other]:
+            assert scores(ideal(items, job) | {"remedy": items.REMEDIES[one]}, job)["remedy"] == 1
+
+
+def test_time_is_held_against_the_cheapest_way_generously(items, jobs):
+    for job in jobs:
+        right, names = ideal(items, job), items.case_of(job).names
+        everything = mark(right | {"readings_taken": ", ".join(names)}, job.card, job.exercise)[0]
+        spent, least = minutes(names), items.proof_of(job).cheapest.minutes
+        generous = spent <= 2 * least + 20
+        assert everything.score == (4 if generous else 3 if spent <= 4 * least + 40 else 2)
+        assert f"took {spent:g} minutes" in " ".join(everything.feedback)
+        assert f"decide this case take {least:g}" in " ".join(everything.feedback)
+
+
+def test_readings_that_decide_nothing_earn_nothing_or_half(items, jobs):
+    seen = set()
+    for job in jobs:
+        few = mark(ideal(items, job) | {"readings_taken": "vent_air"}, job.card, job.exercise)[0]
+        if items.proof_of(job).cheapest.names != ("vent_air",):
+            assert few.score in (0, 2)
+            seen.add(few.score)
+            assert "don't decide it yet" in " ".join(few.feedback)
+    assert 0 in seen
+
+
+def test_evidence_must_be_read_and_must_move_the_odds(items, jobs):
+    idle = 0
+    for job in jobs:
+        proof, right = items.proof_of(job), ideal(items, job)
+        unread = next(name for name in items.case_of(job).names if name not in proof.cheapest.names)
+        assert scores(right | {"evidence": unread}, job)["evidence"] == 0
+        read = (*proof.cheapest.names, unread)
+        before = items.log_odds(proof, ())
+        if abs(items.log_odds(proof, (unread,)) - before) < 0.01:
+            said = {"readings_taken": ", ".join(read), "evidence": unread}
+            result = {m.item: m for m in mark(right | said, job.card, job.exercise)}["evidence"]
+            assert (result.score, result.mistake) == (0, "evidence that moves nothing")
+            idle += 1
+    assert idle
+
+
+def test_evidence_padded_with_what_tells_nothing_earns_half(items, jobs):
+    padded = 0
+    for job in jobs:
+        proof, right, names = items.proof_of(job), ideal(items, job), items.case_of(job).names
+        if len(proof.cheapest.names) > 2:
+            continue
+        before = items.log_odds(proof, ())
+        telling = {name: abs(items.log_odds(proof, (name,)) - before) for name in names}
+        idle = [name for name in sorted(telling, key=telling.get) if name not in proof.cheapest.names][:6]
+        everything = ", ".join((*proof.cheapest.names, *idle))
+        answers = right | {"readings_taken": everything, "evidence": everything}
+        padded += scores(answers, job)["evidence"] < 3
+    assert padded
+
+
+def test_feedback_shows_how_the_odds_moved_in_the_order_taken(items, jobs):
+    for job in jobs[:8]:
+        proof, case = items.proof_of(job), items.case_of(job)
+        order = ("load", "frost", *[name for name in proof.cheapest.names if name not in ("load", "frost")])
+        result = mark(ideal(items, job) | {"readings_taken": ", ".join(order)}, job.card, job.exercise)[0]
+        rows = result.table.rows
+        assert [row[0] for row in rows] == ["Before any reading", *(READINGS[name].title for name in order)]
+        assert [row[1] for row in rows[1:]] == [case.value(name) for name in order]
+        assert rows[-1][2] == f"{minutes(order):g}"
+        assert int(rows[-1][4].split()[0]) > int(rows[0][4].split()[0])
+        page = outputs(result)[0]["data"]["text/html"]
+        assert page.count('<th scope="col"') == 5
+        assert page.count('<th scope="row"') == len(order) + 1
+        assert "settle" in " ".join(result.feedback)
+
+
+def test_a_more_careful_first_step_earns_half_and_a_careless_one_nothing(items, jobs):
+    seen = set()
+    for job in jobs:
+        right = set("".join(items.FIRST_STEPS[name] for name in items.faults_in(items.proof_of(job).labels)))
+        if right == {"a"}:
+            assert scores(ideal(items, job) | {"first_step": "d"}, job)["first_step"] == 1
+            seen.add("careful")
+        elif "a" not in right:
+            marks = {m.item: m for m in mark(ideal(items, job) | {"first_step": "a"}, job.card, job.exercise)}
+            assert (marks["first_step"].score, marks["first_step"].mistake) == (0, "a hazard passed over")
+            seen.add("careless")
+    assert seen == {"careful", "careless"}
+
+
+def test_letters_remedies_and_steps_are_known_for_every_fault(items):
+    assert set(items.LETTERS) == set(items.REMEDIES) == set(items.FIRST_STEPS) == set(FAULTS)
+    letters = {items.REMEDIES[name] for name in FAULTS if condemns((name,))}
+    assert letters == {items.NEW_UNIT}
+    for name, fault in FAULTS.items():
+        assert bool(fault.caution) <= ("a" not in items.FIRST_STEPS[name])
+    text = "".join(cell.source for cell in source_notebook(NAME).cells)
+    for name, letter in items.LETTERS.items():
+        assert f"| **{letter}** | {FAULTS[name].title} |" in text
+
+
+def test_the_card_carries_no_answer(items, jobs):
+    for job in jobs:
+        text = json.dumps(job.card.as_files(), ensure_ascii=False)
+        assert "seed" not in text
+        for name, fault in FAULTS.items():
+            assert fault.title not in text
+            assert name in READINGS or f'"{name}"' not in text
+
+
+def test_the_rubric_of_the_line_to_the_customer_tells_what_is_true(exercise, items, jobs):
+    for job in jobs[:6]:
+        said = " ".join(exercise.by_hand[0].rubric(job))
+        assert FAULTS[items.proof_of(job).labels[0][0]].title in said
+
+
+def test_the_practice_card_is_an_owners_to_work_alone(exercise):
+    card = exercise.practice_card()
+    assert card.trainee == PRACTICE
+    assert solved(load_items().case_of(Job(exercise, card)))
+
+
+def test_a_hand_in_is_marked_in_its_box_with_the_odds_in_its_feedback(exercise, items, tmp_path):
+    from warmside.session import folder as folders
+    from warmside.session.hand_in import take_in
+    from warmside.session.hand_out import hand_out
+    from warmside.session.mark import to_mark
+    from warmside.session.roster import Trainee
+    from warmside.session.standing import standings
+
+    session = folders.start(tmp_path / "class", [Trainee("t1", "Ann", "", "")], [NAME], secret=bytes(32))
+    assert len(hand_out(session)) == 1
+    job = Job(exercise, exercise.job_card(bytes(32), "t1"))
+    answers = ideal(items, job)
+    notebook = released_notebook(NAME)
+    for item in exercise.items:
+        cell = answer_cell(notebook, item.name)
+        if item.name == "readings_taken":
+            cell.source += "".join(f'\ncase.read("{name}")' for name in items.proof_of(job).cheapest.names)
+        else:
+            cell.source = f'{item.name} = "{answers[item.name]}"'
+    path = write_notebook(tmp_path / f"t1_{NAME}.ipynb", notebook)
+    received, refused = take_in(session, [path])
+    assert (len(received), refused) == (1, [])
+    assert mark_session(session, to_mark(session)) == {}
+    [standing] = standings(session)
+    assert standing.score == 21
+    marked = next(c for c in marked_notebook_of(session).cells if grade_id(c) == "readings_taken")
+    assert "Likeliest then" in json.dumps(marked.outputs)
+
+
+def marked_notebook_of(session):
+    import nbformat
+
+    return nbformat.read(session.folder / "autograded" / "t1" / NAME / f"{NAME}.ipynb", as_version=4)
