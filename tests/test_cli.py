@@ -1,6 +1,9 @@
 """The command line as a user meets it: sentences and exit statuses."""
 
+import json
+import os
 import re
+import stat
 from pathlib import Path
 
 import pytest
@@ -128,3 +131,55 @@ def test_check_and_forget(tmp_path, roster):
     assert "t2 is removed. What remains:" in said.output
     assert CliRunner().invoke(main, ["session", "forget", str(other), "t1"], input="n\n").exit_code == 1
     assert "t1" in warmside("session", "hand-out", other).output or (other / "hand_outs" / "t1.zip").is_file()
+
+
+def test_a_case_is_written_with_its_sealed_answer(tmp_path):
+    made = warmside("case", "new", "--seed", "11", "--level", "2", "--out", tmp_path / "cases")
+    assert made.exit_code == 0, made.output
+    sealed, for_trainees = sorted((tmp_path / "cases").iterdir(), key=lambda path: path.suffix, reverse=True)
+    assert sealed.name == for_trainees.stem + "_sealed.md"
+    if os.name == "posix":
+        assert stat.S_IMODE(sealed.stat().st_mode) == 0o600
+    assert f"for trainees: {for_trainees}" in made.output
+    assert f"sealed:       {sealed}" in made.output
+    whole = json.loads(sealed.read_text("utf-8").split("```json\n")[1].split("```")[0])
+    assert (whole["seed"], whole["level"]) == (11, 2)
+    assert whole["case"] == json.loads(for_trainees.read_text("utf-8"))["case"]
+    assert "11" not in for_trainees.name
+
+
+def test_a_case_is_not_written_over_another(tmp_path):
+    for kept, removed in (("case_*.json", "*_sealed.md"), ("*_sealed.md", "case_*.json")):
+        folder = tmp_path / removed[-4:]
+        assert warmside("case", "new", "--seed", "5", "--out", folder).exit_code == 0
+        [there] = folder.glob(kept)
+        next(iter(folder.glob(removed))).unlink()
+        there.write_text("mine", "utf-8")
+        again = warmside("case", "new", "--seed", "5", "--out", folder)
+        assert again.exit_code == 2
+        assert f"{there} is already there" in again.output
+        assert [path.read_text("utf-8") for path in folder.iterdir()] == ["mine"]
+
+
+@pytest.mark.parametrize(
+    ("arguments", "said"),
+    [
+        (["--seed", "-1"], "The seed is -1; it must be a whole number from 0"),
+        (["--seed", str(2**64)], "it must be a whole number from 0"),
+        (["--seed", "five"], "'five' is not a valid integer"),
+        (["--level", "0"], "The level is 0; it must be one of 1"),
+        (["--level", "4"], "The level is 4; it must be one of 1"),
+    ],
+)
+def test_no_case_of_a_bad_seed_or_level(tmp_path, arguments, said):
+    result = warmside("case", "new", *arguments, "--out", tmp_path / "x")
+    assert result.exit_code == 2
+    assert said in result.output
+    assert "Traceback" not in result.output
+    assert not (tmp_path / "x").exists()
+
+
+def test_two_cases_without_a_seed_differ(tmp_path):
+    for _ in range(2):
+        assert warmside("case", "new", "--out", tmp_path).exit_code == 0
+    assert len(list(tmp_path.glob("case_*.json"))) == 2

@@ -7,6 +7,7 @@ import secrets
 import sys
 import unicodedata
 import warnings
+from collections.abc import Iterable
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -17,6 +18,7 @@ from warmside.errors import InputError
 
 if TYPE_CHECKING:
     from warmside.diagnosis.bank import Bank
+    from warmside.marking.exercise import Exercise
     from warmside.session.folder import Session
     from warmside.session.journal import Task
 
@@ -109,7 +111,9 @@ def hand_out(folder: Path) -> None:
     from warmside.session.folder import Session
     from warmside.session.hand_out import hand_out as write_packs
 
-    packs = write_packs(Session.open(folder))
+    opened = Session.open(folder)
+    _make_ready(opened.exercises())
+    packs = write_packs(opened)
     click.echo(f"{len(packs)} packs are in {packs[0].parent}; give each trainee their own.")
 
 
@@ -226,7 +230,7 @@ def release(names: tuple[str, ...], check: bool) -> None:
     from warmside.session.release import out_of_step, write_release
 
     for name in names or project.exercise_names():
-        load_exercise(name)
+        _make_ready([load_exercise(name)])
         if not check:
             write_release(name)
             click.echo(f"exercises/{name} is written.")
@@ -343,6 +347,12 @@ def _bank(cluster: str | None = None) -> Bank:
             bar.__exit__(None, None, None)
 
 
+def _make_ready(exercises: Iterable[Exercise]) -> None:
+    """Make what the exercises' job cards are drawn with, where that takes a while."""
+    if any(exercise.needs_bank for exercise in exercises):
+        _bank()
+
+
 def _mark(opened: Session, *, again: bool = False, unboxed: bool = False) -> dict[Task, str]:
     """Mark a session with a progress bar and print the table of marks."""
     from warmside.session.mark import mark as mark_tasks
@@ -352,6 +362,7 @@ def _mark(opened: Session, *, again: bool = False, unboxed: bool = False) -> dic
     if not tasks:
         click.echo("Nothing new to mark.")
         return {}
+    _make_ready(opened.exercises())
     with click.progressbar(length=len(tasks), label="marking", file=sys.stderr) as bar:
         failed = mark_tasks(opened, tasks, lambda task: bar.update(1), unboxed=unboxed)
     _print_marks(opened)
