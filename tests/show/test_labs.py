@@ -10,18 +10,27 @@ import pytest
 from warmside.show.heater_meter import MeterOnHeater
 from warmside.show.labs import (
     CUP_CONTROLS,
+    ENCLOSURE_CONTROLS,
     METER_CONTROLS,
     SYSTEMS,
+    WORKING_CONTROLS,
     Lab,
     Options,
     Slider,
+    enclosure_lab,
     heater_meter_lab,
     substance_temperature_lab,
+    working_lab,
 )
 from warmside.show.substance_temperature import CupTest
 
 SERIAL = count(1)
-LABS = [(substance_temperature_lab, CUP_CONTROLS), (heater_meter_lab, METER_CONTROLS)]
+LABS = [
+    (substance_temperature_lab, CUP_CONTROLS),
+    (heater_meter_lab, METER_CONTROLS),
+    (enclosure_lab, ENCLOSURE_CONTROLS),
+    (working_lab, WORKING_CONTROLS),
+]
 SLIDERS = [control for _, controls in LABS for control in controls if isinstance(control, Slider)]
 
 

@@ -1,10 +1,18 @@
 // A lab's page: controls, the finding in words, the picture. It holds no physics; every answer comes from the
 // kernel. While one question is out, only the newest of each control waits, so that nothing lags behind the hand.
 
+const REST = 350; // ms without a move after which details are asked for
+
 function element(tag, attributes, ...children) {
   const made = document.createElement(tag);
   for (const [name, value] of Object.entries(attributes)) made.setAttribute(name, value);
   made.append(...children);
+  return made;
+}
+
+function button(text, pressed) {
+  const made = element("button", { type: "button" }, text);
+  made.addEventListener("click", pressed);
   return made;
 }
 
@@ -14,7 +22,8 @@ function sliderRow(control, id, moved) {
   const box = element("input", { type: "number", "aria-label": control.label, ...limits });
   const take = (value, other) => {
     if (!Number.isFinite(value)) return;
-    const steps = Math.round((Math.min(Math.max(value, control.low), control.high) - control.low) / control.step);
+    const within = Math.min(Math.max(value, control.low), control.high);
+    const steps = Math.round((within - control.low) / control.step);
     const stepped = Number((control.low + steps * control.step).toFixed(6));
     other.value = stepped;
     moved(stepped);
@@ -28,7 +37,8 @@ function sliderRow(control, id, moved) {
     slider.value = value;
     box.value = value;
   };
-  return { widgets: [element("label", { for: id }, control.label), slider, box], show };
+  const label = element("label", { for: id }, control.label);
+  return { row: element("div", { class: "warmside-row" }, label, slider, box), show };
 }
 
 function optionsRow(control, id, moved) {
@@ -38,7 +48,18 @@ function optionsRow(control, id, moved) {
   const show = (index) => {
     list.selectedIndex = index;
   };
-  return { widgets: [element("label", { for: id }, control.label), list, element("span", {})], show };
+  const label = element("label", { for: id }, control.label);
+  return { row: element("div", { class: "warmside-row" }, label, list), show };
+}
+
+// Save what is drawn as a file: a PNG as it is, an SVG as the picture that it is.
+function savePicture(holder) {
+  const drawn = holder.firstElementChild;
+  const svg = drawn?.tagName.toLowerCase() === "svg";
+  const href = svg
+    ? `data:image/svg+xml;charset=utf-8,${encodeURIComponent(drawn.outerHTML)}`
+    : drawn.getAttribute("src");
+  element("a", { href, download: svg ? "lab.svg" : "lab.png" }).click();
 }
 
 function render({ model, el }) {
@@ -54,7 +75,9 @@ function render({ model, el }) {
   const waiting = [];
   let out = false;
   let serial = 0;
+  let rest = 0;
   const ask = (question) => {
+    clearTimeout(rest);
     if (question.name && waiting.at(-1)?.name === question.name) waiting.pop();
     waiting.push(question);
     if (!out) send();
@@ -72,30 +95,41 @@ function render({ model, el }) {
   for (const system of Object.keys(page.controls)) {
     rows[system] = {};
     panels[system] = element("div", { class: "warmside-controls" });
+    if (page.controls[system].length > 8) panels[system].classList.add("warmside-many");
     page.controls[system].forEach((control, number) => {
       const make = control.options ? optionsRow : sliderRow;
-      const row = make(control, `${prefix}-${system}-${number}`, (value) =>
+      const made = make(control, `${prefix}-${system}-${number}`, (value) =>
         ask({ name: control.name, value, system }),
       );
-      rows[system][control.name] = row;
-      panels[system].append(...row.widgets);
+      rows[system][control.name] = made;
+      panels[system].append(made.row);
     });
   }
 
+  const situations = element("div", { class: "warmside-buttons", role: "group", "aria-label": "Situations to load" });
+  for (const name of page.situations) situations.append(button(name, () => ask({ situation: name })));
+
+  const picture = element("div", { class: "warmside-picture" });
   const buttons = element("div", { class: "warmside-buttons" });
   const systems = {};
   for (const system of Object.keys(page.controls)) {
-    systems[system] = element("button", { type: "button" }, `${system} units`);
-    systems[system].addEventListener("click", () => ask({ system }));
+    systems[system] = button(`${system} units`, () => ask({ system }));
     buttons.append(systems[system]);
   }
-  const reset = element("button", { type: "button" }, "Back to the start");
-  reset.addEventListener("click", () => ask({ reset: true }));
-  buttons.append(reset);
+  if (page.compares) {
+    buttons.append(button("Keep as “before”", () => ask({ keep: true })));
+    buttons.append(button("Drop “before”", () => ask({ keep: false })));
+  }
+  buttons.append(button("Save the picture", () => savePicture(picture)));
+  buttons.append(button("Back to the start", () => ask({ reset: true })));
 
+  const line = element("input", { type: "text", id: `${prefix}-line`, spellcheck: "false" });
+  line.addEventListener("change", () => ask({ line: line.value }));
+  const lineLabel = element("label", { for: line.id }, "All of it in one line, to copy; or paste one and press Enter");
   const words = element("p", { role: "status" });
-  const picture = element("div", {});
-  el.append(...Object.values(panels), buttons, words, picture);
+  const details = element("div", { class: "warmside-details" });
+  el.append(situations, words, picture, ...Object.values(panels), buttons, details);
+  el.append(element("div", { class: "warmside-line" }, lineLabel, line));
 
   const showPicture = (html) => {
     const fresh = element("template", {});
@@ -112,16 +146,22 @@ function render({ model, el }) {
     for (const [name, value] of Object.entries(values)) rows[system][name].show(value);
   };
   const answer = () => {
-    const { system, words: said, picture: html, serial: answered } = model.get("answer");
-    words.textContent = said;
-    showPicture(html);
-    for (const [name, panel] of Object.entries(panels)) panel.hidden = name !== system;
-    for (const [name, button] of Object.entries(systems)) {
-      button.setAttribute("aria-pressed", String(name === system));
+    const given = model.get("answer");
+    if ("details" in given) {
+      details.innerHTML = given.details;
+    } else {
+      words.textContent = given.words;
+      showPicture(given.picture);
+      line.value = given.line;
+      for (const [name, panel] of Object.entries(panels)) panel.hidden = name !== given.system;
+      for (const [name, chosen] of Object.entries(systems)) {
+        chosen.setAttribute("aria-pressed", String(name === given.system));
+      }
+      // What a hand still moves is not set back, or it would lose steps.
+      if (given.set_all) setAll(given);
+      if (page.details) rest = setTimeout(() => ask({ details: true }), REST);
     }
-    // What a hand still moves is not set back, or it would lose steps.
-    if (model.get("answer").set_all) setAll(model.get("answer"));
-    if (answered === serial) send(); // else another view of this lab asked
+    if (given.serial === serial) send(); // else another view of this lab asked
   };
   model.on("change:answer", answer);
   answer();

@@ -1,20 +1,24 @@
 """Labs: controls beside a picture that answers. They hold no formula of their own."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, replace
 from importlib.resources import files
+from types import MappingProxyType
 from typing import Any, NamedTuple
 
 import anywidget
 import traitlets
 
 from warmside.diagnosis.readings import READINGS, readable
-from warmside.show import heater_meter, odds
+from warmside.errors import InputError
+from warmside.show import enclosure, heater_meter, odds
+from warmside.show.enclosure import Enclosure
+from warmside.show.enclosure_picture import enclosure_picture
 from warmside.show.heater_meter import MeterOnHeater
 from warmside.show.odds import Working
 from warmside.show.pictures import as_html
 from warmside.show.substance_temperature import CupTest, alt_text, cup_test_figure, finding
-from warmside.units import from_si, to_si, ureg
+from warmside.units import from_si, read_quantity, to_si, ureg
 
 SYSTEMS = ("US", "SI")
 
@@ -70,6 +74,21 @@ class Slider:
         """Return the SI value of what the page shows."""
         return to_si(ureg.Quantity(shown, self.scale(system).unit), self.kind)
 
+    def text(self, value: float) -> str:
+        """Return an SI value as text, in US units."""
+        unit, label, *_ = self.us
+        return f"{float(from_si(value, self.kind, unit).magnitude):.5g} {label}"
+
+    def read(self, text: str) -> float:
+        """Return the SI value of a text; InputError if it isn't one, or out of the control's range."""
+        value = to_si(read_quantity(text, self.kind), self.kind)
+        low, high = (self.taken(end, "US") for end in (self.us.low, self.us.high))
+        if not low - 1e-6 <= value <= high + 1e-6:
+            raise InputError(
+                f"{self.label}: “{text[:40]}” was read; it goes from {self.text(low)} to {self.text(high)}."
+            )
+        return value
+
 
 @dataclass(frozen=True)
 class Options:
@@ -103,6 +122,18 @@ class Options:
         """Return the value at a place of the list."""
         del system
         return self.options[shown][1]
+
+    def text(self, value: Any) -> str:
+        """Return what people read for a value."""
+        return self.options[self.shown(value, "US")][0]
+
+    def read(self, text: str) -> Any:
+        """Return the value of a text; InputError if it is none of the list."""
+        by_text = {shown.lower(): value for shown, value in self.options}
+        if text.lower() not in by_text:
+            listed = ", ".join(shown for shown, _ in self.options)
+            raise InputError(f"{self.label}: “{text[:40]}” was read; it must be one of {listed}.")
+        return by_text[text.lower()]
 
 
 _HOURS = Scale("hour", "h", 0.5, 24, 0.5)
@@ -149,8 +180,10 @@ CUP_CONTROLS = (
 class Lab(anywidget.AnyWidget):
     """Controls, the finding in words, and a picture; the page is lab.js, the answers are made here.
 
-    The page asks with a control's new value, a system of units, or to go back to the start. What it asks is
-    answered with words and picture at once, so that one question and one answer cross the wire.
+    The page asks with a control's new value, a system of units, a situation to load, a line of text that
+    says all values, to keep what is shown as "before", or to go back to the start. What it asks is answered
+    with words and picture at once, so that one question and one answer cross the wire. Details, which may
+    take longer, are asked for when the hand rests.
 
     Parameters
     ----------
@@ -159,9 +192,16 @@ class Lab(anywidget.AnyWidget):
     controls : tuple of Slider or Options
         What can be set.
     picture : callable
-        From settings and system ("US" or "SI") to the picture as HTML, alternative text included.
+        From settings, system ("US" or "SI") and the settings kept as "before", or None, to the picture as
+        HTML, alternative text included.
     words : callable
         From settings and system to the finding in words.
+    details : callable, optional
+        From settings and system to what stands below the picture, as HTML.
+    situations : mapping of str to dataclass, optional
+        Settings to load, by what people read.
+    compares : bool, optional
+        Whether there is a "before" to keep.
     """
 
     _esm = files("warmside.show").joinpath("lab.js").read_text("utf-8")
@@ -174,15 +214,26 @@ class Lab(anywidget.AnyWidget):
         self,
         settings: Any,
         controls: tuple[Slider | Options, ...],
-        picture: Callable[[Any, str], str],
+        picture: Callable[[Any, str, Any], str],
         words: Callable[[Any, str], str],
+        *,
+        details: Callable[[Any, str], str] | None = None,
+        situations: Mapping[str, Any] = MappingProxyType({}),
+        compares: bool = False,
     ) -> None:
         self._first = self.settings = settings
+        self.before: Any = None
         self._controls = {control.name: control for control in controls}
-        self._picture, self._words = picture, words
+        self._picture, self._words, self._details = picture, words, details
+        self._situations = situations
         self.system = SYSTEMS[0]
-        pages = {system: [control.on_page(system) for control in controls] for system in SYSTEMS}
-        super().__init__(page={"controls": pages}, answer=self._answer_to({"serial": 0}))
+        page = {
+            "controls": {system: [control.on_page(system) for control in controls] for system in SYSTEMS},
+            "situations": list(situations),
+            "compares": compares,
+            "details": details is not None,
+        }
+        super().__init__(page=page, answer=self._answer_to({"serial": 0}))
 
     @traitlets.observe("asked")
     def _asked(self, change: dict[str, Any]) -> None:
@@ -190,24 +241,67 @@ class Lab(anywidget.AnyWidget):
 
     def _answer_to(self, question: dict[str, Any]) -> dict[str, Any]:
         """Return words and picture, and what the controls show; `set_all` where more than one changes."""
-        if question.get("reset"):
-            self.settings = self._first
-        self.system = question.get("system", self.system)
-        moved = self._controls.get(question.get("name"))
-        if moved:
-            value = moved.taken(question["value"], self.system)
-            self.settings = replace(self.settings, **{moved.name: value})
+        if question.get("details"):
+            html = self._details(self.settings, self.system)
+            return {**self.answer, "serial": question["serial"], "set_all": False, "details": html}
+        problem = self._do(question)
         return {
             "serial": question["serial"],
             "system": self.system,
-            "words": self._words(self.settings, self.system),
-            "picture": self._picture(self.settings, self.system),
-            "set_all": moved is None,
+            "words": problem or self._words(self.settings, self.system),
+            "picture": self._picture(self.settings, self.system, self.before),
+            "line": as_line(self.settings, self._controls.values()),
+            "set_all": "name" not in question,
             "values": {
                 name: control.shown(getattr(self.settings, name), self.system)
                 for name, control in self._controls.items()
             },
         }
+
+    def _do(self, question: dict[str, Any]) -> str:
+        """Do what is asked; return a sentence where it can't be done."""
+        self.system = question.get("system", self.system)
+        if "name" in question:
+            control = self._controls[question["name"]]
+            value = control.taken(question["value"], self.system)
+            self.settings = replace(self.settings, **{control.name: value})
+        elif "situation" in question:
+            self.settings = self._situations[question["situation"]]
+        elif "keep" in question:
+            self.before = self.settings if question["keep"] else None
+        elif "line" in question:
+            try:
+                self.settings = from_line(question["line"], self._first, self._controls.values())
+            except InputError as problem:
+                return str(problem)
+        elif question.get("reset"):
+            self.settings, self.before = self._first, None
+        return ""
+
+
+def as_line(settings: Any, controls: Iterable[Slider | Options]) -> str:
+    """Return settings as one line of text, such as ``"Side gaps: 0.25 in; Fan: none"``."""
+    return "; ".join(
+        f"{control.label}: {control.text(getattr(settings, control.name))}" for control in controls
+    )
+
+
+def from_line(line: str, start: Any, controls: Iterable[Slider | Options]) -> Any:
+    """Return the settings that a line says; what it doesn't name stays as in `start`.
+
+    Raises
+    ------
+    InputError
+        One sentence, if a name is unknown or a value isn't one.
+    """
+    by_label, changes = {control.label: control for control in controls}, {}
+    for part in filter(str.strip, line.split(";")):
+        label, _, text = part.partition(":")
+        control = by_label.get(label.strip())
+        if control is None:
+            raise InputError(f"The line names “{label.strip()[:40]}”; there are {', '.join(by_label)}.")
+        changes[control.name] = control.read(text.strip())
+    return replace(start, **changes)
 
 
 def substance_temperature_lab() -> Lab:
@@ -215,7 +309,7 @@ def substance_temperature_lab() -> Lab:
     return Lab(
         CupTest(),
         CUP_CONTROLS,
-        lambda test, system: as_html(cup_test_figure(test, system), alt_text(test, system)),
+        lambda test, system, _: as_html(cup_test_figure(test, system), alt_text(test, system)),
         finding,
     )
 
@@ -241,7 +335,7 @@ def heater_meter_lab() -> Lab:
     return Lab(
         MeterOnHeater(),
         METER_CONTROLS,
-        lambda setting, system: as_html(
+        lambda setting, system, _: as_html(
             heater_meter.meter_figure(setting, system), heater_meter.alt_text(setting, system)
         ),
         heater_meter.finding,
@@ -264,6 +358,83 @@ def working_lab() -> Lab:
     return Lab(
         Working(),
         WORKING_CONTROLS,
-        lambda working, system: as_html(odds.odds_figure(working, system), odds.alt_text(working, system)),
+        lambda working, system, _: as_html(odds.odds_figure(working, system), odds.alt_text(working, system)),
         odds.finding,
+    )
+
+
+_INCHES = ("inch", "in")
+_PERCENT = Scale("percent", "%", 0, 95, 5)
+ENCLOSURE_CONTROLS = (
+    Options("size", "Cabinet", tuple((f"{size} cubic feet", size) for size in ("six", "eight", "eighteen"))),
+    Options("outlet", "Outlet", (("in the roof", "roof"), ("in the wall", "wall"))),
+    Options("baffle", "Baffle", (("there", True), ("none", False))),
+    Slider(
+        "baffle_gap",
+        "Baffle to fins",
+        "length",
+        Scale(*_INCHES, 0.25, 1.5, 0.05),
+        Scale("millimeter", "mm", 6, 38, 1),
+    ),
+    Slider(
+        "rear_gap",
+        "Behind the fins",
+        "length",
+        Scale(*_INCHES, 0.5, 6, 0.1),
+        Scale("millimeter", "mm", 12, 152, 1),
+    ),
+    Slider(
+        "side_gap",
+        "Side gaps, each",
+        "length",
+        Scale(*_INCHES, 0.05, 1.5, 0.05),
+        Scale("millimeter", "mm", 1, 38, 1),
+    ),
+    Slider(
+        "top_gap",
+        "Gap over the top",
+        "length",
+        Scale(*_INCHES, 0, 6, 0.25),
+        Scale("millimeter", "mm", 0, 152, 5),
+    ),
+    Options("pocket_open", "Space over the top", (("closed off", False), ("open", True))),
+    Slider("lower_blocked", "Lower vent shut", "fraction", _PERCENT, _PERCENT),
+    Slider("upper_blocked", "Outlet shut", "fraction", _PERCENT, _PERCENT),
+    Options("fan", "Fan", tuple((name, name) for name in enclosure.FANS)),
+    Options("wind", "Wind", tuple((name, name) for name in enclosure.WINDS)),
+    Options("heat_source", "Heat source", tuple((name, name) for name in ("mains", "battery", "gas"))),
+    Slider(
+        "supply",
+        "Volts or gas pressure",
+        "fraction",
+        Scale("percent", "%", 60, 115, 1),
+        Scale("percent", "%", 60, 115, 1),
+    ),
+    Slider(
+        "ambient",
+        "Outside, mean of the day",
+        "temperature",
+        Scale("degF", "°F", 70, 118, 1),
+        Scale("degC", "°C", 21, 48, 0.5),
+    ),
+    Slider(
+        "swing",
+        "Day's swing, up and down",
+        "temperature_difference",
+        Scale("delta_degF", "°F", 0, 20, 1),
+        Scale("delta_degC", "°C", 0, 11, 0.5),
+    ),
+)
+
+
+def enclosure_lab() -> Lab:
+    """Return the lab of module 02: change an enclosure, and see what it does."""
+    return Lab(
+        Enclosure(),
+        ENCLOSURE_CONTROLS,
+        enclosure_picture,
+        enclosure.finding,
+        details=enclosure.departures_table,
+        situations={name: enclosure.situation(name) for name in enclosure.SITUATIONS},
+        compares=True,
     )

@@ -1,0 +1,330 @@
+"""The enclosure as an air path: what can be changed about it, what the model makes of it, a picture to "
+"scale."""
+
+from collections.abc import Callable
+from dataclasses import dataclass, fields, replace
+from functools import lru_cache
+from typing import Any
+
+import numpy as np
+
+from warmside.data import load
+from warmside.model.draught import Fan
+from warmside.model.installation import NO_BAFFLE, Installation
+from warmside.model.refrigerator import State, steady_state
+from warmside.model.running import felt_day
+from warmside.units import from_si, show
+
+_CABINETS, _PARAMETERS, _RATINGS = load("cabinets"), load("parameters"), load("ratings")
+FANS = {"none": (0.0, 1.0), "weak": (2.0, 0.6), "strong": (20.0, 2.2)}
+"""Fans by name: pressure at no flow [Pa], and flow at no pressure as a multiple of the natural "
+"draught's."""
+WINDS = {"calm": 0.0, "helping": 0.5, "against": -0.4}
+"""Wind's pressure on the lower vent less that on the outlet [Pa]; invented, of the size of a breeze's."""
+_POCKET_DEPTH = (
+    0.38  # m; of an opening to the space over the cabinet, as deep as the cavity and the roof vent
+)
+_NATURAL_FLOW = {"six": 0.013, "eight": 0.0205, "eighteen": 0.031}  # m³/s; to size a fan by
+_GRID = np.linspace(294.0, 324.0, 25)  # K; ambients of the curve
+_INSIDE = np.linspace(0.0, 1.0, 9)  # of a step of the grid
+
+
+@dataclass(frozen=True)
+class Enclosure:
+    """A refrigerator in its enclosure, and the day. Lengths in m, temperatures in K.
+
+    Attributes
+    ----------
+    size, outlet : str
+        As in `Installation`.
+    top_gap, side_gap, rear_gap, baffle_gap : float
+        Over the top, at each side, behind the fins, and from the baffle to them [m].
+    baffle, pocket_open : bool
+        Whether there is a baffle; whether the space over the cabinet is open to the warm side.
+    lower_blocked, upper_blocked : float
+        Part of the vents that is shut.
+    fan, wind : str
+        One of `FANS` and of `WINDS`.
+    heat_source : str
+        "mains", "battery" or "gas".
+    supply : float
+        Volts or gas pressure, as a fraction of the nominal.
+    ambient, swing : float
+        Mean outside, and half of what lies between night and afternoon [K].
+    """
+
+    size: str = "eight"
+    outlet: str = "roof"
+    top_gap: float = 0.0
+    side_gap: float = float(_PARAMETERS["side_gap"])
+    rear_gap: float = float(_PARAMETERS["cavity_depth"] - _PARAMETERS["fin_depth"])
+    baffle: bool = True
+    baffle_gap: float = float(_PARAMETERS["baffle_gap"])
+    pocket_open: bool = False
+    lower_blocked: float = 0.0
+    upper_blocked: float = 0.0
+    fan: str = "none"
+    wind: str = "calm"
+    heat_source: str = "mains"
+    supply: float = 1.0
+    ambient: float = 312.0389  # 102 °F
+    swing: float = 0.0
+
+
+def installation_of(*enclosures: Enclosure) -> Installation:
+    """Return enclosures as one installation of arrays, shape (count, 1)."""
+
+    def each(value: Callable[[Enclosure], Any]) -> np.ndarray:
+        return np.array([[value(enclosure)] for enclosure in enclosures])
+
+    size, source = each(lambda one: one.size), each(lambda one: one.heat_source)
+    nominal = Installation.of(size, heat_source=source)
+    # gas goes with the root of its pressure, a heater's heat with the square of its volts
+    power = np.where(source == "gas", 0.5, 2.0)
+    fans = [FANS[enclosure.fan] for enclosure in enclosures]
+    width = each(lambda one: _CABINETS["width"][one.size])
+    natural = each(lambda one: _NATURAL_FLOW[one.size])
+    return nominal.changed(
+        outlet=each(lambda one: one.outlet),
+        top_gap=each(lambda one: one.top_gap),
+        side_gap=each(lambda one: one.side_gap),
+        rear_gap=each(lambda one: one.rear_gap),
+        baffle_gap=each(lambda one: one.baffle_gap if one.baffle else NO_BAFFLE),
+        pocket_opening=width * _POCKET_DEPTH * each(lambda one: one.pocket_open),
+        lower_vent_blocked=each(lambda one: one.lower_blocked),
+        upper_vent_blocked=each(lambda one: one.upper_blocked),
+        fan=Fan(
+            np.array([[pressure] for pressure, _ in fans]), np.array([[flow] for _, flow in fans]) * natural
+        ),
+        wind_pressure=each(lambda one: WINDS[one.wind]),
+        heat_input=nominal.heat_input * each(lambda one: one.supply) ** power,
+    )
+
+
+@dataclass(frozen=True, eq=False)
+class Solved:
+    """What the model makes of an enclosure.
+
+    Attributes
+    ----------
+    now : State
+        At the mean ambient, scalars.
+    food, food_low, food_high, freezer : float
+        Means of the day, and the food's lowest and highest with the day's swing [K].
+    holds : float
+        Highest ambient at which the food compartment holds its limit [K]; nan for none.
+    ambients, foods, freezers : numpy.ndarray
+        The curve over the ambient [K]; nan where the unit has failed.
+    """
+
+    now: State
+    food: float
+    food_low: float
+    food_high: float
+    freezer: float
+    holds: float
+    ambients: np.ndarray
+    foods: np.ndarray
+    freezers: np.ndarray
+
+
+@lru_cache(maxsize=256)
+def solve(enclosure: Enclosure) -> Solved:
+    """Solve an enclosure at its day's ambients and over all others."""
+    return solve_all(enclosure)[0]
+
+
+def solve_all(*enclosures: Enclosure) -> list[Solved]:
+    """Solve several at once, which takes little longer than one."""
+    installation = installation_of(*enclosures)
+    days = [[one.ambient, *felt_day(one.ambient, one.swing)] for one in enclosures]
+    grid = np.broadcast_to(_GRID, (len(enclosures), _GRID.size))
+    state = steady_state(installation, np.concatenate([days, grid], axis=1))
+    limit = np.array([[_RATINGS["food_limit"][one.size]] for one in enclosures])
+    food, freezer = state.food_temperature, state.freezer_temperature
+    held = (food[:, 4:] <= limit) & ~state.failed[:, 4:]
+    holds = _holding(installation, held, limit)
+    return [
+        Solved(
+            now=State(**{each.name: getattr(state, each.name)[one, 0] for each in fields(State)}),
+            food=float(food[one, 1:4].mean()),
+            food_low=float(food[one, 1:4].min()),
+            food_high=float(food[one, 1:4].max()),
+            freezer=float(freezer[one, 1:4].mean()),
+            holds=float(holds[one]),
+            ambients=_GRID,
+            foods=food[one, 4:],
+            freezers=freezer[one, 4:],
+        )
+        for one in range(len(enclosures))
+    ]
+
+
+def _holding(installation: Installation, held: np.ndarray, limit: np.ndarray) -> np.ndarray:
+    """Highest ambient that holds [K], looked for between the grid's last one that does and the next."""
+    last = held.shape[1] - 1 - np.argmax(held[:, ::-1], axis=1)
+    low = _GRID[last]
+    step = np.where(last < _GRID.size - 1, _GRID[1] - _GRID[0], 0.0)
+    state = steady_state(installation, low[:, np.newaxis] + step[:, np.newaxis] * _INSIDE)
+    over = np.where(state.failed, np.inf, state.food_temperature) - limit
+    # the first one over the limit, and how far before it the limit was passed
+    first = np.argmax(np.c_[over > 0.0, np.ones(len(low), dtype=bool)], axis=1)
+    rows = np.arange(len(low))
+    before = over[rows, np.maximum(first - 1, 0)]
+    after = over[rows, np.minimum(first, over.shape[1] - 1)]
+    known = np.isfinite(after) & (after > 0.0) & (before <= 0.0)
+    with np.errstate(divide="ignore", invalid="ignore"):
+        part = np.where(known, -before / (after - before), 0.0)
+    place = (np.maximum(first - 1, 0) + part) * (_INSIDE[1] - _INSIDE[0])
+    return np.where(held.any(axis=1), low + step * place, np.nan)
+
+
+@dataclass(frozen=True)
+class Departure:
+    """What one departure from a correct installation costs.
+
+    Attributes
+    ----------
+    title : str
+        In words.
+    food, holds : float
+        By how much the food is colder, and by how much more heat outside it holds, if this one alone is put
+        right [K].
+    """
+
+    title: str
+    food: float
+    holds: float
+
+
+_LIMITS = load("limits")
+_RIGHT: dict[str, tuple[str, Callable[[Any], bool], Any]] = {
+    # what departs, in words; whether a value does; and what would be right
+    "top_gap": ("gap over the top", lambda gap: gap > _LIMITS["top_gap"], 0.0),
+    "side_gap": ("gaps at the sides", lambda gap: gap > _LIMITS["side_gap"] + 1e-4, Enclosure.side_gap),
+    "rear_gap": ("too deep behind", lambda gap: gap > _LIMITS["rear_gap"] + 1e-4, Enclosure.rear_gap),
+    "baffle": ("no baffle", lambda there: not there, True),
+    "baffle_gap": (
+        "baffle's distance",
+        lambda gap: not _LIMITS["baffle_gap"][0] - 1e-4 <= gap <= _LIMITS["baffle_gap"][1] + 1e-4,
+        Enclosure.baffle_gap,
+    ),
+    "pocket_open": ("open space over the top", bool, False),
+    "lower_blocked": ("lower vent shut in part", lambda part: part > 0.0, 0.0),
+    "upper_blocked": ("outlet shut in part", lambda part: part > 0.0, 0.0),
+    "fan": ("fan", lambda fan: fan != "none", "none"),
+    "wind": ("wind", lambda wind: wind != "calm", "calm"),
+    "supply": ("volts or gas pressure", lambda share: share != 1.0, 1.0),
+}
+
+
+@lru_cache(maxsize=64)
+def departures(enclosure: Enclosure) -> tuple[Departure, ...]:
+    """What each departure from a correct installation costs, the dearest first.
+
+    A fan or a wind that helps costs less than nothing.
+    """
+    departing = [
+        name
+        for name, (_, departs, _) in _RIGHT.items()
+        if departs(getattr(enclosure, name)) and not (name == "baffle_gap" and not enclosure.baffle)
+    ]
+    if not departing:
+        return ()
+    mended = [replace(enclosure, **{name: _RIGHT[name][2]}) for name in departing]
+    as_is, *others = solve_all(enclosure, *mended)
+    found = [
+        Departure(_RIGHT[name][0], as_is.food - other.food, _or_least(other.holds) - _or_least(as_is.holds))
+        for name, other in zip(departing, others, strict=True)
+    ]
+    return tuple(sorted(found, key=lambda one: (-one.holds, -one.food)))
+
+
+def _or_least(holds: float) -> float:
+    return float(_GRID[0]) if np.isnan(holds) else holds
+
+
+# --- words ------------------------------------------------------------------------------------------------
+
+SITUATIONS = {
+    "Correct": {},
+    "No baffle": {"baffle": False},
+    "Too deep": {"baffle": False, "rear_gap": 0.120},
+    "Open pocket": {"pocket_open": True},
+    "Blocked lower vent": {"lower_blocked": 0.75},
+    "Wide sides": {"side_gap": 0.0254},
+    "Weak fan in the way": {"fan": "weak"},
+    "Hot afternoon": {"ambient": 313.15, "swing": 8.3333},
+}
+"""Situations to load, as changes to an eight-cubic-foot refrigerator in a correct enclosure."""
+HONEST = "Teaching model, not validated on measured refrigerators"
+
+
+def situation(name: str) -> Enclosure:
+    """Return a situation by name."""
+    return Enclosure(**SITUATIONS[name])
+
+
+def difference(kelvin: float, system: str) -> str:
+    """Return the size of a temperature difference as text."""
+    return show(from_si(abs(kelvin), "temperature_difference"), system)
+
+
+def temperature(kelvin: float, system: str) -> str:
+    """Return a temperature in whole degrees as text."""
+    return show(from_si(kelvin, "temperature"), system, digits=0)
+
+
+def finding(enclosure: Enclosure, system: str = "US") -> str:
+    """Say what the food comes to, up to which ambient it holds, and what the air does."""
+    solved, limit = solve(enclosure), _RATINGS["food_limit"][enclosure.size]
+    rated = _RATINGS["rated_ambient"][enclosure.size]
+    rise = solved.now.condenser_air_temperature - enclosure.ambient
+    flow = show(from_si(float(solved.now.air_flow), "volume_flow"), system)
+    food = temperature(solved.food, system)
+    swing = ""
+    if enclosure.swing > 0.0:
+        low, high = temperature(solved.food_low, system), temperature(solved.food_high, system)
+        swing = f" on the day's mean ({low} to {high})"
+    state = "holds" if solved.food <= limit else "is too warm"
+    outside = temperature(enclosure.ambient, system)
+    said = f"At {outside} outside the food comes to {food}{swing} and {state}. "
+    if np.isnan(solved.holds):
+        said += f"It doesn't hold {temperature(limit, system)} at any ambient in the picture. "
+    else:
+        margin = solved.holds - rated
+        beyond = "above" if margin >= 0 else "below"
+        most = "at least " if solved.holds >= _GRID[-1] else ""
+        said += (
+            f"It holds {temperature(limit, system)} up to {most}{temperature(solved.holds, system)}, "
+            f"{difference(margin, system)} {beyond} its rating. "
+        )
+    return said + f"Air: {flow}; below the condenser {difference(rise, system)} over the ambient."
+
+
+def alt_text(enclosure: Enclosure, system: str = "US") -> str:
+    """Describe the picture."""
+    return (
+        "Side section of the enclosure with the air's way and temperatures, and a chart of food and "
+        "freezer over "
+        f"the ambient. {finding(enclosure, system)}"
+    )
+
+
+def departures_table(enclosure: Enclosure, system: str = "US") -> str:
+    """Return the table of what each departure costs, as HTML."""
+    rows = departures(enclosure)
+    unit = "°F" if system == "US" else "°C"
+    factor = 1.8 if system == "US" else 1.0
+    if not rows:
+        return "<p>Nothing departs from a correct installation.</p>"
+    body = "".join(
+        f"<tr><th scope='row'>{one.title}</th><td>{one.food * factor:.1f} {unit}</td>"
+        f"<td>{one.holds * factor:.1f} {unit}</td></tr>"
+        for one in rows
+    )
+    return (
+        "<table><caption>What each departure costs, worst first: what putting it right alone would give"
+        "</caption><thead><tr><th scope='col'>Departure</th><th scope='col'>Food, colder by</th>"
+        f"<th scope='col'>Margin, more by</th></tr></thead><tbody>{body}</tbody></table>"
+    )

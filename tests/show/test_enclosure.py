@@ -1,0 +1,187 @@
+"""The enclosure's lab: what the model makes of it, its words, its table, its picture, its line of text."""
+
+import xml.etree.ElementTree as ET
+from dataclasses import replace
+
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from warmside.errors import InputError
+from warmside.model.refrigerator import Installation, cup_test, holding_ambient, steady_state
+from warmside.show.enclosure import (
+    FANS,
+    SITUATIONS,
+    WINDS,
+    Enclosure,
+    alt_text,
+    departures,
+    departures_table,
+    finding,
+    installation_of,
+    situation,
+    solve,
+    solve_all,
+)
+from warmside.show.enclosure_picture import enclosure_picture
+from warmside.show.labs import ENCLOSURE_CONTROLS, as_line, enclosure_lab, from_line
+
+BAD = replace(
+    Enclosure(), baffle=False, rear_gap=0.08, side_gap=0.02, pocket_open=True, lower_blocked=0.3, swing=5.0
+)
+
+
+@st.composite
+def enclosures(draw):
+    """Any setting that the lab's controls give."""
+    chosen = {}
+    for control in ENCLOSURE_CONTROLS:
+        if hasattr(control, "options"):
+            chosen[control.name] = draw(st.sampled_from([value for _, value in control.options]))
+        else:
+            steps = round((control.us.high - control.us.low) / control.us.step)
+            place = draw(st.integers(0, steps))
+            chosen[control.name] = control.taken(control.us.low + place * control.us.step, "US")
+    return Enclosure(**chosen)
+
+
+def test_a_correct_one_is_the_models_correct_installation():
+    one = Installation.of("eight")
+    solved = solve(Enclosure())
+    state = steady_state(one, Enclosure.ambient)
+    assert solved.food == pytest.approx(float(state.food_temperature), abs=0.01)
+    assert float(solved.now.air_flow) == pytest.approx(float(state.air_flow), rel=1e-3)
+    assert solved.holds == pytest.approx(float(holding_ambient(one)), abs=0.1)
+
+
+def test_the_highest_ambient_that_holds_is_the_models():
+    random = np.random.default_rng(0)
+    for _ in range(25):
+        one = Enclosure(
+            size=str(random.choice(["six", "eight", "eighteen"])),
+            side_gap=random.uniform(0.001, 0.03),
+            rear_gap=random.uniform(0.015, 0.15),
+            baffle=bool(random.random() < 0.5),
+            lower_blocked=random.uniform(0.0, 0.8),
+            supply=random.uniform(0.85, 1.1),
+        )
+        assert solve(one).holds == pytest.approx(float(holding_ambient(installation_of(one))[0, 0]), abs=0.1)
+
+
+def test_several_at_once_are_as_one_by_one():
+    some = [BAD, Enclosure(), situation("Too deep")]
+    for together, one in zip(solve_all(*some), some, strict=True):
+        assert together.food == pytest.approx(solve(one).food, abs=0.02)
+        assert together.holds == pytest.approx(solve(one).holds, abs=0.02)
+
+
+def test_a_days_mean_is_near_that_of_a_simulated_day():
+    swinging = replace(situation("Blocked lower vent"), ambient=(95 + 459.67) / 1.8, swing=15 / 1.8)
+    installation = Installation.of("eight", lower_vent_blocked=0.75)
+    day = cup_test(installation, swinging.ambient, half_range=swinging.swing).food_temperature
+    assert solve(swinging).food == pytest.approx(day.mean(), abs=3.0)
+    assert solve(swinging).food_low < day.mean() < solve(swinging).food_high
+
+
+def test_departures_are_what_putting_one_right_gives():
+    found = departures(BAD)
+    assert {one.title for one in found} == {
+        "no baffle",
+        "too deep behind",
+        "gaps at the sides",
+        "open space over the top",
+        "lower vent shut in part",
+    }
+    assert [one.holds for one in found] == sorted((one.holds for one in found), reverse=True)
+    by_hand = solve(replace(BAD, baffle=True)).holds - solve(BAD).holds
+    assert next(one for one in found if one.title == "no baffle").holds == pytest.approx(by_hand, abs=0.02)
+
+
+def test_nothing_departs_within_the_rules():
+    within = Enclosure(side_gap=0.00635, rear_gap=0.0254, baffle_gap=0.0127)
+    assert departures(within) == ()
+    assert departures(replace(within, side_gap=0.008))[0].title == "gaps at the sides"
+
+
+def test_a_weak_fan_costs_and_a_strong_one_gives():
+    assert departures(Enclosure(fan="weak"))[0].holds > 1.0
+    assert departures(Enclosure(fan="strong"))[0].holds < -1.0
+
+
+@pytest.mark.parametrize("name", SITUATIONS)
+@pytest.mark.parametrize("system", ["US", "SI"])
+def test_words_and_picture_of_the_situations(name, system):
+    one = situation(name)
+    other = {"US": "°C", "SI": "°F"}[system]
+    for said in (finding(one, system), departures_table(one, system), enclosure_picture(one, system)):
+        assert other not in said
+        assert "nan" not in said
+    assert alt_text(one, system).endswith(finding(one, system))
+
+
+@settings(max_examples=15, deadline=None)
+@given(enclosures())
+def test_every_setting_of_the_controls_is_drawn(one):
+    page = enclosure_picture(one, "US", Enclosure())
+    root = ET.fromstring(page)
+    assert root.get("viewBox") == "0 0 1000 600"
+    assert root.get("aria-label") == alt_text(one)
+    assert "nan" not in page
+    assert "Teaching model, not validated" in page
+    for text in root.iter("{http://www.w3.org/2000/svg}text"):
+        assert float(text.get("font-size")) >= 16
+        assert -5 <= float(text.get("x")) <= 1000
+        assert 0 <= float(text.get("y")) <= 600
+
+
+@settings(max_examples=30, deadline=None)
+@given(enclosures())
+def test_one_line_of_text_loads_it_again(one):
+    back = from_line(as_line(one, ENCLOSURE_CONTROLS), Enclosure(), ENCLOSURE_CONTROLS)
+    for name, value in vars(one).items():
+        close = pytest.approx(value, rel=1e-4, abs=1e-4) if isinstance(value, float) else value
+        assert getattr(back, name) == close
+
+
+@pytest.mark.parametrize(
+    ("line", "said"),
+    [
+        ("Colour: white", "The line names “Colour”; there are Cabinet,"),
+        ("Fan: tired", "Fan: “tired” was read; it must be one of none, weak, strong."),
+        ("Side gaps, each: 90 in", "it goes from 0.05 in to 1.5 in"),
+        ("Side gaps, each: 1/4", "without a unit"),
+        ("Baffle", "Baffle: “” was read"),
+    ],
+)
+def test_a_bad_line_gets_one_sentence_and_changes_nothing(line, said):
+    with pytest.raises(InputError) as problem:
+        from_line(line, Enclosure(), ENCLOSURE_CONTROLS)
+    assert said in str(problem.value)
+    lab = enclosure_lab()
+    lab.asked = {"line": line, "serial": 1}
+    assert said in lab.answer["words"]
+    assert lab.settings == Enclosure()
+
+
+def test_the_lab_keeps_a_before_loads_situations_and_gives_details():
+    lab = enclosure_lab()
+    lab.asked = {"keep": True, "serial": 1}
+    lab.asked = {"situation": "Too deep", "serial": 2}
+    assert lab.settings == situation("Too deep")
+    assert "dashed grey: before" in lab.answer["picture"]
+    assert lab.answer["set_all"]
+    lab.asked = {"details": True, "serial": 3}
+    assert "too deep behind" in lab.answer["details"]
+    assert lab.settings == situation("Too deep")
+    lab.asked = {"reset": True, "serial": 4}
+    assert (lab.settings, lab.before) == (Enclosure(), None)
+    assert "dashed grey" not in lab.answer["picture"]
+
+
+def test_choices_of_the_controls_are_those_of_the_model():
+    by_name = {control.name: control for control in ENCLOSURE_CONTROLS}
+    assert [value for _, value in by_name["fan"].options] == list(FANS)
+    assert [value for _, value in by_name["wind"].options] == list(WINDS)
+    line = as_line(Enclosure(), ENCLOSURE_CONTROLS)
+    assert line.startswith("Cabinet: eight cubic feet; Outlet: in the roof; Baffle: there")
