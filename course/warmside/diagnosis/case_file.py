@@ -213,7 +213,7 @@ def in_metric(name: str, text: str) -> str:
     if reading.choices or reading.kind not in ("temperature", "length", "pressure_gauge") or text == "none":
         return ""
     quantity = read_quantity(text, reading.kind)
-    return show(quantity, "SI", kind=reading.kind, digits=None if reading.kind == "temperature" else 2)
+    return show(quantity, "SI", kind=reading.kind, digits={"pressure_gauge": 2}.get(reading.kind, 1))
 
 
 # --- the answer -------------------------------------------------------------------------------------------

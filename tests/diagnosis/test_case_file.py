@@ -1,0 +1,358 @@
+"""Invented cases: decidable, honest, the same again, and their answer out of a trainee's reach."""
+
+import base64
+import json
+import subprocess
+import sys
+from dataclasses import replace
+from itertools import combinations
+
+import numpy as np
+import pytest
+
+from warmside.diagnosis.bank import Bank, make
+from warmside.diagnosis.case_file import (
+    LEVELS,
+    CaseFile,
+    SealedAnswer,
+    as_text,
+    condemns,
+    draw_case,
+    from_file_text,
+    in_metric,
+    read_case,
+    solved,
+)
+from warmside.diagnosis.complaints import HINTS
+from warmside.diagnosis.faults import FAULTS, labels
+from warmside.diagnosis.inference import evidence, explain
+from warmside.diagnosis.readings import ABSENT_BAFFLE, READINGS, from_text, readable
+from warmside.diagnosis.sealed_sheet import sealed_sheet, write_case
+from warmside.diagnosis.sufficient import EXACT, LEAD, cheapest, minutes, proven
+from warmside.errors import InputError
+from warmside.model.installation import HEAT_SOURCES, SIZES
+
+SEEDS = 14
+"""Cases of each level."""
+Drawn = tuple[CaseFile, SealedAnswer]
+
+
+@pytest.fixture(scope="module")
+def bank() -> Bank:
+    return make(40_000, 7)
+
+
+@pytest.fixture(scope="module")
+def drawn(bank) -> dict[tuple[int, int], Drawn]:
+    return {(seed, level): draw_case(seed, level, bank) for level in LEVELS for seed in range(SEEDS)}
+
+
+def leads(explanation, wanted) -> bool:
+    """The rule anew, from what `explain` says: nine times the next, and more than all others together."""
+    together = sum(one.probability for one in explanation.ranked if one.label in wanted)
+    others = [one.probability for one in explanation.ranked if one.label not in wanted]
+    return together >= LEAD * max(others) and together >= sum(others)
+
+
+# --- what a case proves -----------------------------------------------------------------------------------
+
+
+def test_every_case_is_decided_by_its_readings_or_is_a_tie_that_none_separates(drawn, bank):
+    for case, answer in drawn.values():
+        explanation = explain(case.readings, bank)
+        assert answer.label in answer.labels
+        assert leads(explanation, answer.labels)
+        assert not explanation.contradictory
+        if len(answer.labels) == 1:
+            assert explanation.best.label == answer.label
+        else:
+            assert answer.labels == explanation.ties[0].labels
+            assert explanation.ties[0].separated_by == ()
+            assert not leads(explanation, answer.labels[:1])
+
+
+def test_no_tie_leaves_open_whether_the_unit_is_sound(drawn):
+    for _, answer in drawn.values():
+        assert len({condemns(label) for label in answer.labels}) == 1
+
+
+def test_levels_are_what_they_say(drawn):
+    for (_, level), (case, answer) in drawn.items():
+        assert case.level == level
+        if level < 3:
+            assert len(answer.label) == 1
+        if level == 1:
+            assert answer.labels == (answer.label,)
+    third = [answer for (_, level), (_, answer) in drawn.items() if level == 3]
+    assert all(len(answer.label) == 2 or len(answer.labels) > 1 for answer in third)
+    assert any(len(answer.labels) == 1 for answer in third)
+
+
+def test_a_sound_refrigerator_is_among_the_cases(drawn):
+    assert [answer for _, answer in drawn.values() if answer.label == ("none",)]
+
+
+def test_hardly_a_case_is_drawn_many_times(drawn):
+    tried = sorted(answer.tried for _, answer in drawn.values())
+    assert tried[len(tried) // 2] <= 3
+
+
+# --- the cheapest readings --------------------------------------------------------------------------------
+
+
+def test_the_cheapest_readings_decide_and_none_of_them_can_be_left_out(drawn, bank):
+    for case, answer in drawn.values():
+        names = answer.cheapest.names
+        assert leads(explain(case.readings.only(names), bank), answer.labels)
+        assert answer.cheapest.minutes == minutes(names)
+        if answer.cheapest.exact:
+            for name in names:
+                fewer = [other for other in names if other != name]
+                assert not leads(explain(case.readings.only(fewer), bank), answer.labels)
+
+
+def test_no_set_of_two_is_cheaper_by_trying_all(drawn, bank):
+    for case, answer in list(drawn.values())[::3]:
+        weighed = evidence(case.readings, bank)
+        deciding = [
+            minutes(names)
+            for size in (1, 2)
+            for names in combinations(case.names, size)
+            if proven(weighed, answer.labels, names)
+        ]
+        assert answer.cheapest.minutes <= min(deciding, default=np.inf)
+        if len(answer.cheapest.names) <= 2:
+            assert answer.cheapest.minutes == min(deciding)
+
+
+def test_no_set_of_four_is_cheaper_by_trying_all(drawn, bank):
+    case, answer = next(
+        (case, answer) for case, answer in drawn.values() if len(answer.cheapest.names) in (3, 4)
+    )
+    weighed, wanted = evidence(case.readings, bank), answer.labels
+    least = answer.cheapest.minutes
+    cheaper = [
+        names
+        for size in range(1, EXACT + 1)
+        for names in combinations(case.names, size)
+        if minutes(names) < least
+    ]
+    assert cheaper
+    assert not any(proven(weighed, wanted, names) for names in cheaper[:1500])
+
+
+def test_what_all_readings_do_not_prove_has_no_cheapest_readings(drawn, bank):
+    case, answer = next((c, a) for c, a in drawn.values() if a.label == ("fuse",) or len(a.labels) == 1)
+    wrong = next(label for label in evidence(case.readings, bank).labels if label not in answer.labels)
+    few = evidence(case.readings.only(case.names[:4]), bank)
+    assert cheapest(few, (wrong,)) is None
+
+
+def test_the_chances_along_the_cheapest_are_those_of_the_inference(drawn, bank):
+    for case, answer in list(drawn.values())[::4]:
+        for count, chance in enumerate(answer.cheapest.chances, start=1):
+            explanation = explain(case.readings.only(answer.cheapest.names[:count]), bank)
+            said = sum(one.probability for one in explanation.ranked if one.label in answer.labels)
+            assert chance == pytest.approx(said, abs=1e-9)
+
+
+# --- the same again, and what stands in the files ---------------------------------------------------------
+
+
+def test_the_same_seed_gives_the_same_case_in_another_process(drawn):
+    code = (
+        "from warmside.diagnosis.bank import make; from warmside.diagnosis.case_file import draw_case;"
+        "import sys; sys.stdout.buffer.write(draw_case(3, 2, make(40_000, 7))[0].to_text().encode())"
+    )
+    run = subprocess.run([sys.executable, "-c", code], capture_output=True, timeout=120, check=True)
+    assert run.stdout.decode() == drawn[3, 2][0].to_text()
+
+
+def test_other_seeds_and_levels_give_other_cases(drawn):
+    assert len({case.number for case, _ in drawn.values()}) == len(drawn)
+    assert len({case.values for case, _ in drawn.values()}) == len(drawn)
+
+
+def test_a_case_survives_its_file(drawn, bank, tmp_path):
+    for case, answer in drawn.values():
+        path, _ = write_case(case, answer, tmp_path)
+        assert read_case(path) == case
+        again = solved(read_case(path), bank)
+        assert again.labels == answer.labels
+
+
+def test_the_trainees_file_holds_no_answer_even_when_unpacked(drawn):
+    for case, answer in drawn.values():
+        text = case.to_text()
+        whole = json.loads(text)
+        unpacked = base64.b64decode(whole.pop("packed")).decode()
+        assert set(json.loads(unpacked)) == set(case.names)
+        everything = text + unpacked
+        assert str(answer.seed) not in (case.number, whole["case"])
+        assert "seed" not in whole
+        for name, fault in FAULTS.items():
+            assert fault.title not in everything
+            assert fault.remedy not in everything
+            # what a look may find, such as "none", is no answer
+            assert name in READINGS or name == "none" or f'"{name}"' not in everything
+        offered = {tuple(sorted(one)) for one in whole["readings"]}
+        assert offered == {("caution", "minutes", "name", "what")}
+
+
+def test_readings_do_not_lie_open(drawn):
+    for case, _ in drawn.values():
+        whole = json.loads(case.to_text())
+        assert "packed" in whole["why_packed"]
+        whole.pop("packed")
+        open_text = json.dumps(whole, ensure_ascii=False)
+        for name, value in case.values:
+            if READINGS[name].kind in ("voltage", "current", "pressure_gauge"):
+                assert value not in open_text
+
+
+def test_values_are_what_meters_show(drawn):
+    for case, _ in drawn.values():
+        assert case.names == readable(case.heat_source)
+        for name, text in case.values:
+            value, reading = from_text(name, text), READINGS[name]
+            assert as_text(name, value) == text
+            if reading.choices or text in ("none", "open"):
+                continue
+            zero = 255.3722222 if reading.kind == "temperature" else 0.0
+            steps = (value - zero) / reading.resolution
+            assert steps == pytest.approx(round(steps), abs=0.01), (name, text)
+
+
+@pytest.mark.parametrize(
+    ("name", "value", "text", "metric"),
+    [
+        ("cup", 279.26, "43.0 °F", "6.1 °C"),
+        ("rear_gap", 0.0254 * 21 / 16, "1 5/16 in", "33.3 mm"),
+        ("rear_gap", 0.0254 * 3 / 8, "3/8 in", "9.5 mm"),
+        ("rear_gap", 0.0254 * 2, "2 in", "50.8 mm"),
+        ("side_gap", 0.0, "0 in", "0.0 mm"),
+        ("baffle_gap", ABSENT_BAFFLE, "none", ""),
+        ("resistance", 1e4, "open", ""),
+        ("resistance", 44.25, "44.25 ohm", ""),
+        ("gas_pressure", 249.0889 * 11, "11.0 in w.c.", "2.74 kPag"),
+        ("duty", 0.85, "85 %", ""),
+        ("flame", "steady blue", "steady blue", ""),
+    ],
+)
+def test_values_as_people_write_them(name, value, text, metric):
+    assert as_text(name, value) == text
+    assert in_metric(name, text) == metric
+    read = from_text(name, text)
+    assert read == (value if isinstance(value, str) else pytest.approx(value, abs=0.01))
+
+
+def test_a_reading_that_a_case_has_not_is_told(drawn):
+    case = next(case for case, _ in drawn.values() if case.heat_source == "gas")
+    with pytest.raises(InputError, match="no reading “voltage” in this case; there are cup, "):
+        case.value("voltage")
+
+
+@pytest.mark.parametrize(
+    "spoil",
+    [
+        lambda whole: whole.pop("packed"),
+        lambda whole: whole.update(packed="!!!"),
+        lambda whole: whole.update(packed=base64.b64encode(b"[1]").decode()),
+        lambda whole: whole.update(packed=base64.b64encode(b'{"cup": "hot"}').decode()),
+        lambda whole: whole.update(packed=base64.b64encode(b'{"cup": 1}').decode()),
+        lambda whole: whole.update(level=9),
+        lambda whole: whole.update(level=[]),
+        lambda whole: whole.update(size="ten"),
+        lambda whole: whole.update(heat_source=None),
+        lambda whole: whole.update(ambient="mild"),
+        lambda whole: whole.update(ambient="900 °F"),
+        lambda whole: whole.update(complaint=3),
+    ],
+)
+def test_a_damaged_case_is_one_sentence(drawn, tmp_path, spoil):
+    whole = json.loads(drawn[0, 1][0].to_text())
+    spoil(whole)
+    path = tmp_path / "case.json"
+    path.write_text(json.dumps(whole), "utf-8")
+    with pytest.raises(InputError, match=r"case\.json is not a case file any more; take the one"):
+        read_case(path)
+
+
+@pytest.mark.parametrize("text", ["", "[]", "7", "nonsense", "{}"])
+def test_what_is_no_case_is_one_sentence(text):
+    with pytest.raises(InputError, match="the case file is not a case file any more"):
+        from_file_text(text)
+
+
+def test_a_file_that_is_not_there_is_one_sentence(tmp_path):
+    with pytest.raises(InputError, match="can't be read; give the file of a case"):
+        read_case(tmp_path / "none.json")
+    (tmp_path / "bytes.json").write_bytes(b"\xff\xfe\xff")
+    with pytest.raises(InputError, match="can't be read"):
+        read_case(tmp_path / "bytes.json")
+
+
+@pytest.mark.parametrize("seed", [-1, 2**64, 1.0, True, "5"])
+def test_a_bad_seed_is_one_sentence(seed):
+    with pytest.raises(InputError, match="whole number from 0"):
+        draw_case(seed, 1)
+
+
+@pytest.mark.parametrize("level", [0, 4, "1", True, None])
+def test_a_bad_level_is_one_sentence(level):
+    with pytest.raises(InputError, match="it must be one of 1"):
+        draw_case(1, level)
+
+
+# --- the owner's words, the sealed sheet ------------------------------------------------------------------
+
+
+def test_the_owners_words_name_no_fault(drawn):
+    for case, _ in drawn.values():
+        assert case.complaint.count(".") >= 2
+        for fault in FAULTS.values():
+            if fault.name != "none":
+                assert fault.title.lower() not in case.complaint.lower()
+
+
+def test_there_are_words_for_everything_and_they_fit_the_day(drawn):
+    for size in SIZES:
+        for source in HEAT_SOURCES:
+            for (name,) in labels(size, source)[0]:
+                assert name in HINTS or FAULTS[name].group == "heat source"
+    for case, _ in drawn.values():
+        cup, limit = case.readings.values["cup"], 279.26
+        assert ("holds so far" in case.complaint or "cold" in case.complaint) or cup > limit
+        if "July" in case.season or "August" in case.season:
+            assert case.readings.ambient >= 310.9
+
+
+def test_the_sealed_sheet_tells_all_and_machines_can_read_it(drawn):
+    for case, answer in drawn.values():
+        text = sealed_sheet(answer)
+        for name in answer.label:
+            assert FAULTS[name].title in text
+            assert FAULTS[name].remedy in text
+        assert case.complaint in text
+        assert answer.bank in text
+        whole = json.loads(text.split("```json\n")[1].split("```")[0])
+        assert whole == answer.as_dict()
+        assert [tuple(label) for label in whole["answers"]] == list(answer.labels)
+        assert answer.first_step
+        if not condemns(answer.label):
+            assert "a cooling unit, for nothing" in text
+        for wrong, _ in answer.wrong_calls:
+            assert wrong not in [" ".join(FAULTS[name].title for name in answer.label)]
+
+
+def test_nothing_is_half_written(drawn, tmp_path, monkeypatch):
+    case, answer = drawn[0, 1]
+    broken = replace(case)
+
+    def full_disk(self):
+        raise OSError(28, "No space left on device")
+
+    monkeypatch.setattr(CaseFile, "to_text", full_disk)
+    with pytest.raises(OSError, match="No space"):
+        write_case(broken, answer, tmp_path)
+    assert list(tmp_path.iterdir()) == []
