@@ -6,7 +6,6 @@ from IPython.display import HTML, display
 from jinja2 import Environment
 
 from warmside.diagnosis.case_file import CaseFile, from_file_text, in_metric, read_case
-from warmside.diagnosis.faults import FAULTS
 from warmside.diagnosis.readings import READINGS
 from warmside.errors import InputError
 from warmside.marking.job_card import JobCard
@@ -32,13 +31,6 @@ _CARD = _PAGES.from_string(
 _READ = _PAGES.from_string(
     """<p style="font-size:16px;border-left:6px solid {{ colour }};padding:4px 10px">
 <b aria-hidden="true">{{ sign }}</b> {{ said }}</p>"""
-)
-_LETTERS = _PAGES.from_string(
-    """<table style="font-size:15px"><caption style="text-align:left">{{ caption }}</caption>
-<thead><tr><th scope="col">Letter</th><th scope="col" style="text-align:left">What</th></tr></thead>
-<tbody>{% for letter, what in rows %}
-<tr><th scope="row">{{ letter }}</th><td style="text-align:left">{{ what }}</td></tr>{% endfor %}
-</tbody></table>"""
 )
 
 
@@ -115,9 +107,3 @@ def open_case(path: str | Path) -> CaseOnTheBench:
         If it isn't there or is no case.
     """
     return CaseOnTheBench(read_case(path))
-
-
-def show_faults(letters: dict[str, str]) -> None:
-    """Show what can be wrong, with the letter of each; `letters` by the name of the fault."""
-    rows = [(letter, FAULTS[name].title) for name, letter in letters.items()]
-    display(HTML(_LETTERS.render(caption="What can be wrong", rows=rows)))

@@ -1,0 +1,151 @@
+"""Answers that are judged: lists of names, shares of the marks, tables with the feedback."""
+
+from html.parser import HTMLParser
+
+import pytest
+from IPython.core.interactiveshell import InteractiveShell
+from IPython.utils.capture import capture_output
+
+from warmside.errors import InputError
+from warmside.marking.answers import LONGEST_ANSWER, MIME_TYPE, record, understand
+from warmside.marking.exercise import Exercise, Item, Judged, Mistake, Table, Verdict
+from warmside.marking.feedback import outputs, summary_cell
+from warmside.marking.job_card import Entry, JobCard
+from warmside.marking.marks import Outcome, mark
+
+NAMES = ("cup", "load", "vent_air")
+
+
+def judge(names, given, job):
+    """Each name earns a third; a letter z spoils it; the card says what the table shows."""
+    if given.get("letter") == "z":
+        return Verdict(0.0, ("Spoilt.",), "spoilt by a letter")
+    table = Table("What was <named>", ("Name", "Card"), tuple((name, job.card["note"]) for name in names))
+    return Verdict(len(names) / 3, ("Counted.",), table=table)
+
+
+LETTER = Judged("letter", "A letter", "choice", 1, tuple("az"), lambda letter, given, job: Verdict(9.0, ()))
+LIST = Judged("names", "Some names", "names", 4, NAMES, judge)
+PLAIN = Item(
+    name="plain",
+    title="A plain one",
+    kind="choice",
+    points=1,
+    choices=tuple("ab"),
+    key=lambda job: "a",
+    hint="Look again.",
+    mistakes=(Mistake("the other one", "Not that.", lambda job: "b"),),
+)
+EXERCISE = Exercise("judged", "Judged", (LIST, LETTER, PLAIN), lambda draw: ((Entry("note", "", ""),), {}))
+CARD = JobCard("judged", "t1", "AAAA-BBBB", (Entry("note", "Note", "<b>card</b>"),))
+
+
+@pytest.fixture(scope="module")
+def shell():
+    """Displays are only captured where there is a shell."""
+    InteractiveShell.instance()
+    yield
+    InteractiveShell.clear_instance()
+
+
+def marks(**answers):
+    return {one.item: one for one in mark(answers, CARD, EXERCISE)}
+
+
+@pytest.mark.parametrize(
+    "text", ["cup, load", "cup load", "CUP; load", "cup,load,cup", "['cup', 'load']", '"cup", "load"']
+)
+def test_a_list_of_names_is_understood_however_it_is_written(text):
+    assert understand(text, "names", NAMES) == (("cup", "load"), "cup, load")
+
+
+@pytest.mark.parametrize(
+    ("text", "said"),
+    [
+        ("cup, lode", "“lode” was read, which is none of the names; there are cup, load, vent_air"),
+        ("x" * 300, "“xxxxxxxxxx"),
+        ("; ,", "No name was read; write names with commas"),
+    ],
+)
+def test_other_names_are_refused_with_those_there_are(text, said):
+    with pytest.raises(InputError, match=said) as problem:
+        understand(text, "names", NAMES)
+    assert len(str(problem.value)) < 200
+
+
+@pytest.mark.parametrize(
+    ("value", "text"),
+    [
+        (["cup", "load"], "cup, load"),
+        (("cup",), "cup"),
+        ("cup load", "cup load"),
+        ([], None),
+        ("", None),
+        (["cup", 3], "['cup', 3]"),
+    ],
+)
+def test_a_list_is_recorded_as_text(shell, value, text):
+    with capture_output() as captured:
+        exec(f'record("read", "names", {NAMES!r})', {"record": record, "read": value})
+    assert captured.outputs[0].data[MIME_TYPE] == {"name": "read", "text": text}
+
+
+def test_all_that_can_be_read_fits_into_an_answer():
+    from warmside.diagnosis.readings import READINGS
+
+    assert len(", ".join(READINGS)) < LONGEST_ANSWER
+
+
+def test_shares_become_marks_and_outcomes():
+    assert (marks(names="cup")["names"].score, marks(names="cup")["names"].outcome) == (1.33, Outcome.PARTLY)
+    whole = marks(names="cup, load, vent_air")["names"]
+    assert (whole.score, whole.outcome) == (4, Outcome.RIGHT)
+    assert whole.feedback == ("Understood: cup, load, vent_air.", "Counted.")
+    spoilt = marks(names="cup", letter="z")["names"]
+    assert (spoilt.score, spoilt.outcome, spoilt.mistake) == (0, Outcome.MISTAKE, "spoilt by a letter")
+    assert marks(letter="a")["letter"].score == 1  # never more than there is
+
+
+def test_what_is_missing_or_not_understood_earns_nothing_and_is_not_judged():
+    assert marks()["names"].outcome is Outcome.UNANSWERED
+    wrong = marks(names="cupp", letter="z")
+    assert wrong["names"].outcome is Outcome.NOT_UNDERSTOOD
+    assert "“cupp” was read" in wrong["names"].feedback[0]
+    # a letter that isn't understood is none
+    assert marks(names="cup", letter="zz")["names"].score == 1.33
+
+
+def test_judged_and_computed_items_stand_side_by_side():
+    both = marks(names="cup", plain="b")
+    assert list(both) == ["names", "letter", "plain"]
+    assert both["plain"].mistake == "the other one"
+    assert EXERCISE.points == 6
+    assert EXERCISE.confusable(CARD) == []
+
+
+class Tags(HTMLParser):
+    def __init__(self) -> None:
+        super().__init__()
+        self.seen: list[tuple[str, str | None]] = []
+
+    def handle_starttag(self, tag, attributes):
+        self.seen.append((tag, dict(attributes).get("scope")))
+
+
+def test_a_table_goes_with_the_feedback_and_nothing_in_it_is_taken_for_a_page():
+    display, result = outputs(marks(names="cup, load")["names"])
+    page = display["data"]["text/html"]
+    tags = Tags()
+    tags.feed(page)
+    assert tags.seen.count(("th", "col")) == 2
+    assert tags.seen.count(("th", "row")) == 2
+    assert ("caption", None) in tags.seen
+    assert "&lt;b&gt;card&lt;/b&gt;" in page
+    assert "What was &lt;named&gt;" in page
+    assert result["data"]["text/plain"] == "2.67"
+    assert "<table" not in outputs(marks(names="cup", letter="z")["names"])[0]["data"]["text/html"]
+
+
+def test_the_summary_names_what_is_right_in_part():
+    cell = summary_cell(EXERCISE, CARD, mark({"names": "cup"}, CARD, EXERCISE), [])
+    assert "right in part" in cell.source

@@ -1,0 +1,119 @@
+"""A case on the bench: what it shows, what reading costs, and what can't go wrong with it."""
+
+import re
+from html.parser import HTMLParser
+
+import pytest
+from IPython.core.interactiveshell import InteractiveShell
+from IPython.utils.capture import capture_output
+
+from warmside.diagnosis.case_file import CaseFile, as_text
+from warmside.diagnosis.readings import READINGS, readable
+from warmside.errors import InputError
+from warmside.marking.job_card import JobCard
+from warmside.show.case_pages import FILE_NAME, CaseOnTheBench, my_case, open_case
+
+USUAL = {
+    "temperature": 300.0,
+    "fraction": 0.5,
+    "voltage": 118.0,
+    "current": 2.5,
+    "resistance": 44.0,
+    "pressure_gauge": 2740.0,
+    "angle": 0.0,
+    "length": 0.0127,
+}
+
+
+@pytest.fixture(autouse=True, scope="module")
+def shell():
+    """Displays are only captured where there is a shell."""
+    InteractiveShell.instance()
+    yield
+    InteractiveShell.clear_instance()
+
+
+def usual(name: str) -> str:
+    reading = READINGS[name]
+    return reading.choices[0] if reading.choices else as_text(name, USUAL[reading.kind])
+
+
+def a_case(heat_source: str = "mains") -> CaseFile:
+    values = tuple((name, usual(name)) for name in readable(heat_source))
+    said = "It isn't cold <enough>."
+    return CaseFile("ABCD-EFGH", 1, "eight", heat_source, "95.0 °F", "a warm day in June", said, values)
+
+
+@pytest.fixture
+def bench() -> CaseOnTheBench:
+    return CaseOnTheBench(a_case())
+
+
+def shown(bench: CaseOnTheBench, *names: str) -> list[str]:
+    with capture_output() as captured:
+        bench.read(*names)
+    return [output.data["text/plain"] for output in captured.outputs]
+
+
+def test_readings_are_shown_and_their_minutes_added(bench):
+    assert shown(bench, "cup") == [f"{READINGS['cup'].title}: 80.3 °F (26.8 °C). 10 min; 10 min so far."]
+    assert shown(bench, "load", "voltage") == [
+        f"{READINGS['load'].title}: usual. 1 min; 11 min so far.",
+        f"{READINGS['voltage'].title}: 118.0 V. 8 min; 19 min so far.",
+    ]
+    assert bench.taken == ["cup", "load", "voltage"]
+    assert bench.minutes == 19
+
+
+def test_a_reading_taken_twice_costs_once(bench):
+    shown(bench, "cup")
+    assert shown(bench, "cup") == [f"{READINGS['cup'].title}: 80.3 °F (26.8 °C). read before; 10 min so far."]
+    assert bench.taken == ["cup"]
+
+
+@pytest.mark.parametrize("name", ["cpu", "gas_pressure", "", 7])
+def test_a_reading_that_is_none_is_a_sentence_and_costs_nothing(bench, name):
+    [said] = shown(bench, name)
+    assert said.startswith(f"There is no reading “{name}” in this case; there are cup, freezer")
+    assert bench.taken == []
+
+
+class Cells(HTMLParser):
+    """Counts of a table's parts, and the scopes of its headings."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.counts: dict[str, int] = {}
+        self.scopes: list[str | None] = []
+
+    def handle_starttag(self, tag, attributes):
+        self.counts[tag] = self.counts.get(tag, 0) + 1
+        if tag == "th":
+            self.scopes.append(dict(attributes).get("scope"))
+
+
+def test_the_card_is_an_accessible_table_of_all_that_can_be_read(bench):
+    page = bench._repr_html_()
+    cells = Cells()
+    cells.feed(page)
+    count = len(readable("mains"))
+    assert cells.counts["caption"] == 1
+    assert cells.scopes == ["col"] * 4 + ["row"] * count
+    for name in readable("mains"):
+        assert f"<code>{name}</code>" in page
+    assert "Live mains" in page
+    assert "It isn&#39;t cold &lt;enough&gt;." in page
+    assert "95.0 °F (35.0 °C) outside" in page
+    values = re.sub(r"<.*?>", " ", page)
+    assert "118.0 V" not in values
+    assert "80.3 °F" not in values
+
+
+def test_the_case_of_a_job_card_and_of_a_file(tmp_path):
+    case = a_case("gas")
+    card = JobCard("diagnosis", "t1", "AAAA-BBBB", (), {FILE_NAME: case.to_text()})
+    assert my_case(card).case == case
+    (tmp_path / "case.json").write_text(case.to_text(), "utf-8")
+    assert open_case(tmp_path / "case.json").case == case
+    with pytest.raises(InputError, match="can't be read; give the file of a case"):
+        open_case(tmp_path / "none.json")
