@@ -9,6 +9,8 @@ import numpy as np
 import pytest
 from CoolProp.CoolProp import PropsSI
 from helpers import source_notebook
+from IPython.core.interactiveshell import InteractiveShell
+from IPython.utils.capture import capture_output
 
 from warmside import project
 from warmside.marking.exercise import Job, load_exercise
@@ -16,7 +18,7 @@ from warmside.marking.marks import Outcome, mark
 from warmside.marking.preprocessors import grade_id
 from warmside.model.draught import Fan
 from warmside.model.refrigerator import Installation, holding_ambient, steady_state
-from warmside.show import pictures, venting_figures
+from warmside.show import venting_figures
 from warmside.units import KINDS, Q_
 
 NAME = "venting"
@@ -405,12 +407,18 @@ def test_the_figure_shows_the_log_and_its_text_gives_nothing_away(jobs):
         )
 
 
-def test_the_figure_is_a_picture_with_its_text(jobs, monkeypatch):
-    shown_objects = []
-    for module in (venting_figures, pictures):
-        monkeypatch.setattr(module, "display", shown_objects.append)
-    venting_figures.show_hot_room_log(jobs[0].card)
-    picture, table = (each.data for each in shown_objects)
+@pytest.fixture
+def shell():
+    """Displays are only captured where there is a shell."""
+    InteractiveShell.instance()
+    yield
+    InteractiveShell.clear_instance()
+
+
+def test_the_figure_is_a_picture_with_its_text(jobs, shell):
+    with capture_output() as captured:
+        venting_figures.show_hot_room_log(jobs[0].card)
+    picture, table = (output.data["text/html"] for output in captured.outputs)
     assert picture.startswith('<img src="data:image/png;base64,')
     assert 'alt="Line chart of food temperature' in picture
     assert "<caption" in table
