@@ -1,11 +1,12 @@
 """Make the hand-ins of the invented class; with --check, tell whether they are in step.
 
 Each is the released exercise with a trainee's answers typed in, run on a real kernel beside the trainee's job
-card. Pictures are dropped from the outputs.
+card. Pictures are dropped from the outputs, and so is the button that writes a hand-in.
 """
 
 import io
 import json
+import re
 import shutil
 import sys
 import tempfile
@@ -28,6 +29,7 @@ from warmside.units import from_si
 HAND_INS = Path(__file__).parent / "hand_ins"
 US = {"temperature": "degF", "temperature_difference": "delta_degF", "energy": "Btu", "time": "hour"}
 SI = {"temperature": "degC", "temperature_difference": "delta_degC", "energy": "kJ", "time": "minute"}
+_DROPPED = re.compile(r"data:image|widget-view\+json")
 SPELLED = {"degF": "°F", "delta_degF": "°F", "degC": "°C", "delta_degC": "°C", "hour": "h", "minute": "min"}
 
 
@@ -67,21 +69,23 @@ def answered(release: NotebookNode, answers: dict[str, str]) -> NotebookNode:
 
 
 def run(notebook: NotebookNode, card: JobCard) -> NotebookNode:
-    """Run a notebook beside a job card, as the trainee did, and drop the pictures."""
+    """Run a notebook beside a job card, as the trainee did; drop pictures and buttons."""
     with tempfile.TemporaryDirectory() as folder:
         for name, text in card.as_files().items():
             Path(folder, name).write_text(text, encoding="utf-8")
+        nbformat.write(notebook, Path(folder, f"{EXERCISE}.ipynb"))
         client = NotebookClient(
             notebook,
             resources={"metadata": {"path": folder}},
             allow_errors=True,
             record_timing=False,
+            store_widget_state=False,
             config=Config({"KernelManager": {"transport_encryption": "auto"}}),
         )
         client.execute()
     for cell in notebook.cells:
         if cell.cell_type == "code":
-            cell.outputs = [output for output in cell.outputs if "data:image" not in json.dumps(output)]
+            cell.outputs = [output for output in cell.outputs if not _DROPPED.search(json.dumps(output))]
     notebook.metadata.language_info = {"name": "python"}
     return notebook
 

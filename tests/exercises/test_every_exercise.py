@@ -11,18 +11,20 @@ from helpers import SECRET, answer_cell, released_notebook, source_notebook
 from jupyter_client import KernelManager
 
 from warmside import project
+from warmside.marking import practice
 from warmside.marking.answers import MIME_TYPE
 from warmside.marking.exercise import Item, Job, load_exercise
 from warmside.marking.job_card import keyed
 from warmside.marking.marks import Outcome, mark
 from warmside.marking.preprocessors import grade_id, is_answer, is_by_hand
 from warmside.session.release import out_of_step
-from warmside.units import KINDS
+from warmside.units import KINDS, from_si
 
 CARDS = {"substance_temperature_test": 200, "diagnosis": 20}
 USUAL_CARDS = 60
 DRAWN_CARDS = {"diagnosis": 30}
 USUALLY_DRAWN_CARDS = 1000
+ASKED = {"name", "title", "kind", "points", "choices"}
 
 RUN_CELLS = """
 def run_cells(cells):
@@ -74,6 +76,11 @@ def kernel():
 @pytest.fixture(scope="module", params=project.exercise_names())
 def each(request):
     return load_exercise(request.param)
+
+
+@pytest.fixture(scope="module")
+def expected(each):
+    return practice.from_data(practice.practice_data(each))
 
 
 @pytest.fixture(scope="module")
@@ -190,7 +197,56 @@ def test_release_holds_no_solution(each):
         assert any(lines)
         assert [line for line in lines if line and line in text] == []
     files = {path.name for path in (project.root() / "exercises" / each.name).iterdir()}
-    assert files == {f"{each.name}.ipynb", *each.practice_card().as_files()}
+    assert files == {f"{each.name}.ipynb", practice.FILE_NAME, *each.practice_card().as_files()}
+    for one in json.loads((project.root() / "exercises" / each.name / practice.FILE_NAME).read_text())[
+        "items"
+    ]:
+        assert set(one) <= {"verdicts", "answer", "tolerance", "hint", "follows", "mistakes", *ASKED}
+
+
+def test_what_practice_expects_is_of_the_practice_card_alone(each, expected):
+    # No session's card is drawn for it, and none of it is right everywhere.
+    job = Job(expected.exercise, each.practice_card())
+    for item in expected.exercise.items:
+        if isinstance(item, Item):
+            right = {typed(item, item.key(job))}
+        else:
+            full = item.judge
+            right = {
+                one for one in item.choices if full(one if item.kind == "choice" else (one,), {}, job).share
+            }
+        others = [each.job_card(SECRET, f"t{number}") for number in range(6)]
+        for answer in right:
+            scores = [
+                {m.item: m for m in mark({item.name: answer}, card, each)}[item.name] for card in others
+            ]
+            assert min(one.score for one in scores) < item.points, item.name
+    assert expected.card_number == each.practice_card().number
+
+
+def test_practice_is_marked_as_marking_marks(each, expected):
+    card = each.practice_card()
+    assert len(expected.exercise.items) + len(expected.left) == len(each.asked)
+    assert len(expected.exercise.items) >= len(each.items) / 2
+    job = Job(each, card)
+    assert practice.mark_practice({}, card, expected)
+    for item in expected.exercise.items:
+        if not isinstance(item, Item):
+            continue
+        whole = each.item(item.name)
+        paths = [whole.key(job), *(one.answer(job) for one in whole.mistakes)]
+        for value in [path for path in paths if path is not None]:
+            answers = {item.name: typed(whole, value)}
+            (here,) = [m for m in practice.mark_practice(answers, card, expected) if m.item == item.name]
+            (there,) = [m for m in mark(answers, card, each) if m.item == item.name]
+            assert replace(here, feedback=here.feedback[: len(there.feedback)]) == there
+
+
+def typed(item: Item, value: float | str) -> str:
+    """An answer as text, exact enough for any tolerance."""
+    return (
+        value if item.kind == "choice" else f"{from_si(value, item.kind).magnitude!r} {KINDS[item.kind].us}"
+    )
 
 
 def test_practice_card_is_no_trainees_card(each):

@@ -9,7 +9,9 @@ import html
 import inspect
 import numbers
 import re
+import time
 from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
 from typing import Any
 
 from IPython.display import display
@@ -20,6 +22,32 @@ from warmside.units import describe, read_quantity
 MIME_TYPE = "application/vnd.warmside.answer+json"
 CARD_MIME_TYPE = "application/vnd.warmside.job-card+json"
 LONGEST_ANSWER = 500
+
+
+@dataclass(frozen=True)
+class Declared:
+    """What `record` last found in one answer.
+
+    Attributes
+    ----------
+    text : str or None
+        The answer as text; None when there is none yet.
+    said : str
+        What was understood, or why it wasn't.
+    understood : bool
+        Whether it was.
+    at : float
+        When, in seconds since the epoch.
+    """
+
+    text: str | None
+    said: str = ""
+    understood: bool = False
+    at: float = field(default_factory=time.time)
+
+
+declared: dict[str, Declared] = {}
+"""What this kernel has recorded so far, by item; for the trainee's eyes, marks are made from the outputs."""
 
 
 def record(name: str, kind: str, choices: Iterable[str] = ()) -> None:
@@ -37,26 +65,32 @@ def record(name: str, kind: str, choices: Iterable[str] = ()) -> None:
     value = inspect.currentframe().f_back.f_globals.get(name)
     if kind == "names" and isinstance(value, list | tuple) and all(isinstance(one, str) for one in value):
         value = ", ".join(value)
-    text = answer_text(value)
-    understood = False
-    if text is None:
+    found = declared[name] = _look_at(answer_text(value), kind, tuple(choices))
+    if found.text is None:
         said = f"Nothing recorded yet for {name}."
     else:
-        try:
-            said = f"Recorded: {understand(text, kind, tuple(choices))[1]}."
-            understood = True
-        except InputError as problem:
-            said = f"Recorded, but not understood. {problem}"
-    colour, symbol = ("#0072B2", "✎") if understood else ("#D55E00", "?")
+        said = (
+            f"Recorded: {found.said}." if found.understood else f"Recorded, but not understood. {found.said}"
+        )
+    colour, symbol = ("#0072B2", "✎") if found.understood else ("#D55E00", "?")
     display(
         {
-            MIME_TYPE: {"name": name, "text": text},
+            MIME_TYPE: {"name": name, "text": found.text},
             "text/plain": said,
             "text/html": f"<p style='font-size:16px;border-left:6px solid {colour};padding:4px 10px'>"
             f"<b aria-hidden='true'>{symbol}</b> {html.escape(said)}</p>",
         },
         raw=True,
     )
+
+
+def _look_at(text: str | None, kind: str, choices: tuple[str, ...]) -> Declared:
+    if text is None:
+        return Declared(None)
+    try:
+        return Declared(text, understand(text, kind, choices)[1], understood=True)
+    except InputError as problem:
+        return Declared(text, str(problem))
 
 
 def answer_text(value: Any) -> str | None:

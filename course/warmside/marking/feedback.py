@@ -4,6 +4,7 @@ from collections.abc import Iterable
 
 import nbformat
 from jinja2 import Environment
+from markupsafe import Markup
 from nbformat import NotebookNode
 
 from warmside.marking.exercise import ByHand, Exercise, Job
@@ -83,6 +84,26 @@ What to look at stands under each answer below.</p>
 </table>"""
 )
 
+_PRACTICE = _PAGES.from_string(
+    """<p style="font-size:16px"><b>{{ title }}: {{ score|g }} of {{ points|g }} marks of what can be checked
+here.</b></p>
+{% for mark, box in boxes %}
+<h4 style="margin:12px 0 4px">{{ mark.title }}</h4>
+{{ box }}
+{% endfor %}
+{% if unanswered %}
+<p><b>Not answered yet:</b> {{ unanswered|join("; ") }}.</p>
+{% endif %}
+{% if left %}
+<p><b>Your instructor's marking alone covers:</b></p>
+<ul>
+{% for what, why in left %}
+<li>{{ what }}: {{ why }}.</li>
+{% endfor %}
+</ul>
+{% endif %}"""
+)
+
 _RUBRIC = _PAGES.from_string(
     """<div style="border:1px dashed #666666;padding:6px 12px"><b>For the instructor alone.</b>
 {{ asked.title }}: up to {{ asked.points|g }} marks.
@@ -104,14 +125,42 @@ def outputs(mark: ItemMark, error: str = "") -> list[NotebookNode]:
     sentences = mark.feedback
     if error and mark.outcome is Outcome.UNANSWERED:
         sentences = (*sentences, f"The cell stopped with {error}; everything else was marked all the same.")
-    sign, colour = SIGNS[mark.outcome]
     score = min(max(float(mark.score), 0.0), float(mark.points))
     text = f"{score:g} of {mark.points:g} marks: {mark.outcome.value}. " + " ".join(sentences)
-    page = _BOX.render(mark=mark, sentences=sentences, sign=sign, colour=colour)
+    page = _box(mark, sentences)
     return [
         nbformat.v4.new_output("display_data", {"text/html": page, "text/plain": text}),
         nbformat.v4.new_output("execute_result", {"text/plain": repr(score)}, execution_count=1),
     ]
+
+
+def _box(mark: ItemMark, sentences: Iterable[str]) -> str:
+    sign, colour = SIGNS[mark.outcome]
+    return _BOX.render(mark=mark, sentences=sentences, sign=sign, colour=colour)
+
+
+def practice_page(title: str, marks: Iterable[ItemMark], left: Iterable[tuple[str, str]]) -> str:
+    """Return the page that tells at once how answers on the practice card did.
+
+    Parameters
+    ----------
+    title : str
+        The exercise's.
+    marks : iterable of ItemMark
+        Of what can be checked.
+    left : iterable of (str, str)
+        Title of what can't be, and why.
+    """
+    marks = list(marks)
+    answered = [mark for mark in marks if mark.outcome is not Outcome.UNANSWERED]
+    return _PRACTICE.render(
+        title=title,
+        score=sum(mark.score for mark in marks),
+        points=sum(mark.points for mark in marks),
+        boxes=[(mark, Markup(_box(mark, mark.feedback))) for mark in answered],
+        unanswered=[mark.title for mark in marks if mark.outcome is Outcome.UNANSWERED],
+        left=list(left),
+    )
 
 
 def summary_cell(

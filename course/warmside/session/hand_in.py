@@ -199,14 +199,18 @@ def _from_note(path: Path) -> Received | None:
 
 
 def _look_through(path: Path) -> Iterator[Found | Refused]:
-    """Yield the notebooks in a file or folder; links, devices and the like are left alone."""
+    """Yield the notebooks in a file or folder; links, devices and the like are left alone.
+
+    A zip comes before the notebook beside it, which it was made from and which may be newer: the later one
+    counts.
+    """
     try:
         mode = path.lstat().st_mode
     except OSError as problem:
         yield Refused(str(path), f"it can't be read: {problem.strerror}.")
         return
     if stat.S_ISDIR(mode):
-        for child in sorted(path.iterdir()):
+        for child in sorted(path.iterdir(), key=lambda child: (child.suffix.lower() != ".zip", child)):
             if child.name in _SKIPPED:
                 continue
             if child.is_dir() or child.suffix.lower() in (".zip", ".ipynb"):
@@ -309,13 +313,13 @@ def _look_into(
     except _DAMAGE:
         yield Refused(where, "it is damaged or locked with a password; copy or download it again.")
         return
-    yield from found
     for name, content in inner:
         try:
             with zipfile.ZipFile(io.BytesIO(content)) as archive_inside:
                 yield from _look_into(archive_inside, name, budget, depth + 1)
         except _DAMAGE:
             yield Refused(name, "it is not a whole zip file; copy or download it again.")
+    yield from found
 
 
 def _check_member(member: zipfile.ZipInfo) -> None:

@@ -13,7 +13,8 @@ _AUTHORING = "@jupyter/nbgrader"
 
 def open_notebooks(folder: Path, *, browser: bool = True) -> int:
     """Open JupyterLab on a folder of notebooks, without tools for authors; return its exit status."""
-    return _run_lab(folder, "/lab", [_NEWS, _AUTHORING], browser)
+    # so that the button under an exercise can have the notebook saved
+    return _run_lab(folder, "/lab", [_NEWS, _AUTHORING], browser, "--LabApp.expose_app_in_browser=True")
 
 
 def open_formgrader(folder: Path, *, browser: bool = True) -> int:
@@ -21,11 +22,12 @@ def open_formgrader(folder: Path, *, browser: bool = True) -> int:
     return _run_lab(folder, "/formgrader", [_NEWS], browser)
 
 
-def _run_lab(folder: Path, page: str, disabled: list[str], browser: bool) -> int:
+def _run_lab(folder: Path, page: str, disabled: list[str], browser: bool, *options: str) -> int:
     """Run JupyterLab until it ends, without the `disabled` extensions and without a word to the network."""
     command = [sys.executable, "-m", "jupyterlab", f"--ServerApp.root_dir={folder}"]
     command += [f"--LabApp.default_url={page}", f"--ServerApp.default_url={page}"]
     command += ["--LabApp.check_for_updates_class=jupyterlab.NeverCheckForUpdate"]
+    command += options
     command += [] if browser else ["--no-browser"]
     if hasattr(os, "geteuid") and os.geteuid() == 0:
         command.append("--allow-root")

@@ -12,6 +12,8 @@ import sys
 import tempfile
 from pathlib import Path
 
+from warmside import BEING_MARKED
+
 
 def main() -> None:
     """Set the limits that the command line names, then run the kernel."""
@@ -30,6 +32,7 @@ def main() -> None:
         limits.connection_file = Path(tempfile.gettempdir()) / "kernel.json"
         limits.connection_file.write_bytes(connection)
     _limit(limits)
+    os.environ[BEING_MARKED] = "yes"
     sys.argv[1:] = ["-f", str(limits.connection_file), *rest]
 
     from ipykernel import kernelapp

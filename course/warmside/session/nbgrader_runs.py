@@ -16,7 +16,9 @@ from nbgrader.coursedir import CourseDirectory
 from traitlets.config import Config
 
 from warmside import project
+from warmside.marking import practice
 from warmside.marking import preprocessors as ours
+from warmside.marking.closing import TEXT_STUB
 from warmside.marking.exercise import load_exercise
 from warmside.session.run_notebook import RunNotebook
 
@@ -33,7 +35,7 @@ def configure(c: Config, folder: Path) -> None:
     c.SessionPreprocessor.session_folder = str(folder)
     c.KernelManager.transport_encryption = "auto"
     c.ClearSolutions.code_stub = {"python": ""}
-    c.ClearSolutions.text_stub = "*Double-click here, write in place of this line, then run the cell.*"
+    c.ClearSolutions.text_stub = TEXT_STUB
     c.GenerateFeedback.exporter_class = FeedbackExporter
     c.FeedbackExporter.template_name = "feedback_page"
     c.FeedbackExporter.extra_template_basedirs = [str(resources.files("warmside.show") / "pages")]
@@ -98,8 +100,10 @@ def release_files(exercise: str) -> dict[str, bytes]:
         files = {path.name: path.read_bytes() for path in (scratch / "release" / exercise).iterdir()}
     finally:
         shutil.rmtree(scratch)
-    card = load_exercise(exercise).practice_card()
-    return files | {name: text.encode() for name, text in card.as_files().items()}
+    loaded = load_exercise(exercise)
+    texts = loaded.practice_card().as_files()
+    texts[practice.FILE_NAME] = practice.as_text(practice.practice_data(loaded))
+    return files | {name: text.encode() for name, text in texts.items()}
 
 
 def _demand(result: dict[str, Any], what: str) -> None:

@@ -1,0 +1,142 @@
+"""The last cells of an exercise: check what can be checked, see what is recorded, write the hand-in.
+
+Both do nothing while a hand-in is marked, and need nothing then.
+"""
+
+import html
+import os
+from pathlib import Path
+
+from IPython.display import HTML, display
+from jinja2 import Environment
+
+from warmside import BEING_MARKED
+from warmside.errors import InputError
+from warmside.marking import closing
+from warmside.marking.answers import declared
+from warmside.marking.closing import Closing, Line
+from warmside.marking.job_card import PRACTICE, my_job_card
+from warmside.show.pictures import BLUE, RED
+
+HERE = Path()
+_SIGNS = {
+    closing.RECORDED: ("✎", BLUE),
+    closing.WRITTEN: ("✎", BLUE),
+    closing.MISSING: ("–", RED),
+    closing.NOT_UNDERSTOOD: ("?", RED),
+}
+_TABLE = Environment(autoescape=True, trim_blocks=True, lstrip_blocks=True).from_string(
+    """<table style="font-size:16px"><caption style="text-align:left;font-weight:bold">{{ caption }}</caption>
+<thead><tr>
+{% for head in ("Question", "State", "What was understood") %}
+<th scope="col" style="text-align:left">{{ head }}</th>
+{% endfor %}
+</tr></thead>
+<tbody>
+{% for line in lines %}
+<tr><th scope="row" style="text-align:left;font-weight:normal">{{ line.question }}</th>
+<td style="text-align:left;white-space:nowrap"><b style="color:{{ signs[line.state][1] }}">
+<span aria-hidden="true">{{ signs[line.state][0] }}</span> {{ line.state }}</b></td>
+<td style="text-align:left">{{ line.said or "nothing yet" }}</td></tr>
+{% endfor %}
+</tbody></table>"""
+)
+
+
+def finish() -> None:
+    """Show what is recorded and what is missing, with a button that writes the file to hand in."""
+    if os.environ.get(BEING_MARKED):
+        return
+    try:
+        now = closing.closing(HERE)
+    except InputError as problem:
+        _say(str(problem), understood=False)
+        return
+    table = display(_Standing(now), display_id=True)
+
+    from warmside.show.hand_in_button import HandInButton  # a widget, which takes a while to import
+
+    def press() -> str:
+        said = _written()
+        table.update(_Standing(closing.closing(HERE)))
+        return said
+
+    display(HandInButton(press))
+
+
+def write_hand_in() -> None:
+    """Write the file to hand in and say where it lies, as the button does; for where there are no buttons."""
+    _say(_written())
+
+
+def check_mine() -> None:
+    """Say at once how the answers on the practice card did; one's own card is marked by the instructor."""
+    if os.environ.get(BEING_MARKED):
+        return
+    try:
+        card = my_job_card(HERE)
+        if card.trainee != PRACTICE:
+            _say(
+                "This is a job card of your own: your instructor marks it. Only practice can be checked here."
+            )
+            return
+        from warmside.marking import feedback, practice
+
+        known = practice.read_practice(HERE / practice.FILE_NAME)
+        answers = {name: one.text for name, one in declared.items()}
+        marks = practice.mark_practice(answers, card, known)
+    except InputError as problem:
+        _say(str(problem), understood=False)
+        return
+    display(HTML(feedback.practice_page(known.exercise.title, marks, known.left)))
+
+
+class _Standing:
+    """The table of what is recorded, as page and as text."""
+
+    def __init__(self, now: Closing) -> None:
+        self._now = now
+
+    @property
+    def _caption(self) -> str:
+        now = self._now
+        done = len(now.lines) - now.missing
+        return (
+            f"{done} of {len(now.lines)} questions answered, job card {now.card.number} of {now.card.trainee}"
+        )
+
+    def _repr_html_(self) -> str:
+        return _TABLE.render(caption=self._caption, lines=self._now.lines, signs=_SIGNS)
+
+    def __repr__(self) -> str:
+        return "\n".join([self._caption, *map(_as_text, self._now.lines)])
+
+
+def _as_text(line: Line) -> str:
+    return f"{_SIGNS[line.state][0]} {line.state}: {line.question}: {line.said or 'nothing yet'}"
+
+
+def _written() -> str:
+    """Write the hand-in; return what to say of it."""
+    try:
+        path = closing.write_hand_in(HERE)
+        now = closing.closing(HERE)
+    except InputError as problem:
+        return f"Not written. {problem}"
+    said = [
+        f"Written: {path.name}, in the folder {path.resolve().parent}. Give your instructor this one file."
+    ]
+    if now.missing:
+        said.append(f"{now.missing} of {len(now.lines)} questions have no answer that can be marked.")
+    if now.card.trainee == PRACTICE:
+        said.append("It was made with the practice card, which nobody marks.")
+    return " ".join(said)
+
+
+def _say(text: str, *, understood: bool = True) -> None:
+    colour, sign = (BLUE, "✎") if understood else (RED, "?")
+    page = (
+        f"<p style='font-size:16px;border-left:6px solid {colour};padding:4px 10px'>"
+        f"<b aria-hidden='true'>{sign}</b> {html.escape(text)}</p>"
+    )
+    display({"text/plain": text, "text/html": page}, raw=True)
