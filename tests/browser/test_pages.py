@@ -3,6 +3,7 @@
 import re
 import shutil
 import zipfile
+from pathlib import Path
 
 import nbformat
 import pytest
@@ -114,6 +115,70 @@ def test_module_04_and_its_lab_by_keyboard(page, served, keep, tmp_path):
     keep(page, "module_04_lab")
     page.locator("img[alt*='blade fuses']").scroll_into_view_if_needed()
     keep(page, "module_04_fuses")
+
+
+def test_module_02_and_its_lab_by_keyboard(page, served, keep, tmp_path):
+    shutil.copy(project.root() / "course" / "02_venting.ipynb", tmp_path)
+    open_notebook(page, served("open", tmp_path), "02_venting")
+    run_all(page)
+    lab = page.locator(".warmside-lab")
+    lab.wait_for(timeout=SLOW)
+    words, picture = lab.locator("p[role=status]"), lab.locator(".warmside-picture svg")
+    expect(words).to_contain_text("It holds 43 °F up to 112 °F, 2.1 °F above its rating")
+    lab.get_by_role("button", name="Keep as").press("Enter")
+    box = lab.get_by_role("combobox", name="Baffle", exact=True)
+    box.focus()
+    box.press("ArrowDown")
+    expect(words).to_contain_text("up to 108 °F, 1.5 °F below its rating", timeout=SLOW)
+    expect(picture).to_have_attribute("aria-label", re.compile("1.5 °F below its rating"))
+    expect(picture).to_contain_text("dashed grey: before")
+    expect(lab.get_by_role("row", name=re.compile("no baffle"))).to_be_visible(timeout=SLOW)
+    slider = lab.get_by_role("slider", name="Behind the fins (in)")
+    slider.focus()
+    for _ in range(12):
+        slider.press("ArrowRight")
+    expect(words).to_contain_text("up to 107 °F", timeout=SLOW)
+    expect(lab.get_by_role("spinbutton", name="Behind the fins (in)")).to_have_value("2")
+    line = lab.get_by_role("textbox", name=re.compile("All of it in one line"))
+    expect(line).to_have_value(re.compile("Baffle: none; .*Behind the fins: 2 in"))
+    before = line.input_value()
+    lab.scroll_into_view_if_needed()
+    keep(page, "module_02_lab")
+    lab.get_by_role("button", name="Weak fan in the way").press("Space")
+    expect(words).to_contain_text("too warm", timeout=SLOW)
+    line.fill(before)
+    line.press("Enter")
+    expect(words).to_contain_text("up to 107 °F", timeout=SLOW)
+    lab.get_by_role("button", name="SI units").press("Enter")
+    expect(words).to_contain_text("°C", timeout=SLOW)
+    with page.expect_download() as saved:
+        lab.get_by_role("button", name="Save the picture").press("Enter")
+    assert saved.value.suggested_filename == "lab.svg"
+    assert "°C" in Path(saved.value.path()).read_text("utf-8")
+    page.evaluate("document.body.style.zoom = 2")
+    lab.scroll_into_view_if_needed()
+    keep(page, "module_02_lab_large")
+
+
+def test_module_07_and_its_lab_by_keyboard(page, served, keep, tmp_path):
+    shutil.copy(project.root() / "course" / "07_diagnosis.ipynb", tmp_path)
+    open_notebook(page, served("open", tmp_path), "07_diagnosis")
+    run_all(page)
+    lab = page.locator(".warmside-lab")
+    lab.wait_for(timeout=3 * SLOW)  # cases may have to be simulated first
+    words = lab.locator("p[role=status]")
+    box = lab.get_by_role("combobox", name="Second reading")
+    box.focus()
+    for _ in range(3):
+        box.press("ArrowDown")
+    expect(words).to_contain_text("Read in", timeout=SLOW)
+    expect(lab.locator("img")).to_have_attribute("alt", re.compile("Chart of the chances"))
+    told = lab.get_by_role("combobox", name="Tell me what is wrong")
+    told.focus()
+    told.press("ArrowDown")
+    expect(words).to_contain_text("What is wrong: lower vent blocked.", timeout=SLOW)
+    lab.scroll_into_view_if_needed()
+    keep(page, "module_07_lab")
 
 
 def test_a_trainee_does_the_exercise_from_pack_to_marks(page, served, keep, session, tmp_path):
