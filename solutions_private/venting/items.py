@@ -821,25 +821,25 @@ def draw(draw: Draw) -> tuple[tuple[Entry, ...], dict[str, str]]:
     survey, changes = surveyed(draw)
     return (
         (
-            Entry("size", "Refrigerator: cubic feet", size),
+            *air_column(draw),
+            *warm_air(draw, size),
+            Entry("size", "Customer: cubic feet", size),
             Entry(
                 "rated_ambient",
-                "Refrigerator: rated ambient",
+                "Customer: rated ambient",
                 f"{RATINGS['rated_ambient'].given[size]} °F",
                 "temperature",
             ),
             Entry(
                 "food_limit",
-                "Refrigerator: limit of the food compartment at that ambient",
+                "Customer: limit of the food compartment at that ambient",
                 f"{RATINGS['food_limit'].given[size]} °F",
                 "temperature",
             ),
-            *air_column(draw),
-            *warm_air(draw, size),
             *survey,
             *departures(draw, size),
             *added_fan(draw, size),
-            Entry("on_arrival", "On arrival", draw.pick([QUIET, QUIET, QUIET, *SIGNS])),
+            Entry("on_arrival", "Customer: on arrival", draw.pick([QUIET, QUIET, QUIET, *SIGNS])),
         ),
         {LOG: hot_room_log(size, changes)},
     )
@@ -849,34 +849,34 @@ def air_column(draw: Draw) -> tuple[Entry, ...]:
     """Draw the column of warm air and its two openings."""
     outside = draw.between(92, 104, 1)
     return (
-        Entry("outside_air", "Draught: air outside", f"{outside:.0f} °F", "temperature"),
+        Entry("outside_air", "Yard: air outside", f"{outside:.0f} °F", "temperature"),
         Entry(
             "column_air",
-            "Draught: air behind the refrigerator, mean",
+            "Yard: air behind the refrigerator, mean",
             f"{outside + draw.between(20, 34, 1):.0f} °F",
             "temperature",
         ),
         Entry(
             "height",
-            "Draught: height from lower vent to roof outlet",
+            "Yard: height from lower vent to roof outlet",
             f"{draw.between(50, 78, 1):.0f} in",
             "length",
         ),
         Entry(
             "lower_free_area",
-            "Lower vent: free area",
+            "Yard: free area of the lower vent",
             f"{draw.between(90, 150, 2):.0f} in²",
             "area",
         ),
         Entry(
             "outlet_diameter",
-            "Roof outlet: diameter of the round opening",
+            "Yard: diameter of the round roof outlet",
             inches(round(draw.between(176, 216, 8))),
             "length",
         ),
         Entry(
             "outlet_free_share",
-            "Roof outlet: share that screen and cap leave free",
+            "Yard: share of the outlet that screen and cap leave free",
             f"{draw.between(60, 85, 5):.0f} %",
             "fraction",
         ),
@@ -897,11 +897,11 @@ def warm_air(draw: Draw, size: str) -> tuple[Entry, ...]:
     return (
         Entry(
             "heat_below",
-            "Warm air: heat given off below the condenser",
+            "Yard: heat given off below the condenser",
             f"{round(1.03 * flow * rise, -1):.0f} Btu/h",
             "power",
         ),
-        Entry("measured_flow", "Warm air: flow you measure at the lower vent", f"{flow} cfm", "volume_flow"),
+        Entry("measured_flow", "Yard: flow you measure at the lower vent", f"{flow} cfm", "volume_flow"),
     )
 
 
@@ -921,9 +921,9 @@ def surveyed(draw: Draw) -> tuple[tuple[Entry, ...], dict[str, float]]:
         "baffle_gap": "from the baffle's edge to the fins",
     }
     entries = (
-        Entry("air_path", "Survey: seen with a lamp", text.format(f"{shut:.0f}")),
+        Entry("air_path", "Customer: seen with a lamp", text.format(f"{shut:.0f}")),
         *(
-            Entry(name, f"Survey: gap {labels[name]}", inches(sixteenths), "length")
+            Entry(name, f"Customer: gap {labels[name]}", inches(sixteenths), "length")
             for name, sixteenths in tape.items()
         ),
     )
