@@ -1,6 +1,8 @@
 """A case on the bench: what it shows, what reading costs, and what can't go wrong with it."""
 
 import re
+import subprocess
+import sys
 from html.parser import HTMLParser
 
 import pytest
@@ -11,7 +13,7 @@ from warmside.diagnosis.case_file import CaseFile, as_text
 from warmside.diagnosis.readings import READINGS, readable
 from warmside.errors import InputError
 from warmside.marking.job_card import JobCard
-from warmside.show.case_pages import FILE_NAME, CaseOnTheBench, my_case, open_case
+from warmside.show.case_pages import FILE_NAME, CaseOnTheBench, in_metric, my_case, open_case
 
 USUAL = {
     "temperature": 300.0,
@@ -46,7 +48,7 @@ def a_case(heat_source: str = "mains") -> CaseFile:
 
 @pytest.fixture
 def bench() -> CaseOnTheBench:
-    return CaseOnTheBench(a_case())
+    return CaseOnTheBench(a_case().to_text())
 
 
 def shown(bench: CaseOnTheBench, *names: str) -> list[str]:
@@ -117,3 +119,36 @@ def test_the_case_of_a_job_card_and_of_a_file(tmp_path):
     assert open_case(tmp_path / "case.json").case == case
     with pytest.raises(InputError, match="can't be read; give the file of a case"):
         open_case(tmp_path / "none.json")
+
+
+@pytest.mark.parametrize(
+    "text", ["", "[]", "{}", '{"readings": [], "packed": "!"}', '{"readings": 3, "packed": ""}']
+)
+def test_what_is_no_case_is_a_sentence(tmp_path, text):
+    (tmp_path / "case.json").write_text(text, "utf-8")
+    with pytest.raises(InputError, match=r"case\.json is not a case file any more; take the one"):
+        open_case(tmp_path / "case.json")
+
+
+@pytest.mark.parametrize(
+    ("text", "metric"),
+    [
+        ("43.0 °F", "6.1 °C"),
+        ("-1.5 °F", "-18.6 °C"),
+        ("1 5/16 in", "33.3 mm"),
+        ("0 in", "0.0 mm"),
+        ("11.0 in w.c.", "2.74 kPag"),
+        ("none", ""),
+        ("open", ""),
+        ("85 %", ""),
+        ("118.0 V", ""),
+    ],
+)
+def test_metric_units(text, metric):
+    assert in_metric(text) == metric
+
+
+def test_a_trainees_kernel_loads_nothing_of_the_diagnosis():
+    code = "import sys, warmside.show.case_pages; print([m for m in sys.modules if 'diagnosis' in m])"
+    run = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
+    assert run.stdout.strip() == "[]"

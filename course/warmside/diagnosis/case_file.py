@@ -16,7 +16,6 @@ import json
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cached_property, lru_cache
-from pathlib import Path
 from typing import Any
 
 import numpy as np
@@ -168,21 +167,6 @@ def from_file_text(text: str, name: str = "the case file") -> CaseFile:
     return case
 
 
-def read_case(path: str | Path) -> CaseFile:
-    """Read a case from its file.
-
-    Raises
-    ------
-    InputError
-        One sentence, if it isn't there or is no case.
-    """
-    try:
-        text = Path(path).read_text(encoding="utf-8")
-    except (OSError, UnicodeDecodeError):
-        raise InputError(f"{path} can't be read; give the file of a case.") from None
-    return from_file_text(text, str(path))
-
-
 def as_text(name: str, value: float | str) -> str:
     """Return a reading as people write it in the US, such as ``"38.5 °F"`` or ``"1 5/16 in"``."""
     reading = READINGS[name]
@@ -205,15 +189,6 @@ def _sixteenths(metres: float) -> str:
         rest, parts = rest // 2, parts // 2
     fraction = f"{rest}/{parts}" if rest else ""
     return f"{' '.join(part for part in (str(whole) if whole or not rest else '', fraction) if part)} in"
-
-
-def in_metric(name: str, text: str) -> str:
-    """Return a reading's text in metric units; empty where these are the same or there are none."""
-    reading = READINGS[name]
-    if reading.choices or reading.kind not in ("temperature", "length", "pressure_gauge") or text == "none":
-        return ""
-    quantity = read_quantity(text, reading.kind)
-    return show(quantity, "SI", kind=reading.kind, digits={"pressure_gauge": 2}.get(reading.kind, 1))
 
 
 # --- the answer -------------------------------------------------------------------------------------------

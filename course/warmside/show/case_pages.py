@@ -1,14 +1,22 @@
-"""A case on the bench: what can be read and what it costs, readings taken one by one."""
+"""A case on the bench: what can be read and what it costs, readings taken one by one.
 
+All that it shows stands in the case's file: nothing of the diagnosis is loaded into a trainee's kernel.
+"""
+
+import base64
+import json
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from IPython.display import HTML, display
 from jinja2 import Environment
 
-from warmside.diagnosis.case_file import CaseFile, from_file_text, in_metric, read_case
-from warmside.diagnosis.readings import READINGS
 from warmside.errors import InputError
 from warmside.marking.job_card import JobCard
+from warmside.units import read_quantity, show
+
+if TYPE_CHECKING:
+    from warmside.diagnosis.case_file import CaseFile
 
 FILE_NAME = "case_file.json"
 """What the case of a job card is called."""
@@ -17,7 +25,7 @@ _PAGES = Environment(autoescape=True, trim_blocks=True, lstrip_blocks=True)
 _PAGES.filters["g"] = "{:g}".format
 _CARD = _PAGES.from_string(
     """<div style="font-size:16px">
-<p><b>Case {{ case.number }}</b> (invented). {{ case.size|capitalize }} cubic feet, on {{ case.heat_source }},
+<p><b>Case {{ case.case }}</b> (invented). {{ case.size|capitalize }} cubic feet, on {{ case.heat_source }},
 {{ case.season }}, {{ ambient }} outside.</p>
 <p>The owner says: “{{ case.complaint }}”</p>
 <table style="font-size:15px"><caption style="text-align:left">What you can read</caption>
@@ -25,7 +33,7 @@ _CARD = _PAGES.from_string(
 <th scope="col" style="text-align:left">{{ head }}</th>{% endfor %}</tr></thead>
 <tbody>{% for reading in readings %}
 <tr><th scope="row" style="text-align:left"><code>{{ reading.name }}</code></th>
-<td style="text-align:left">{{ reading.title }}</td><td style="text-align:right">{{ reading.minutes|g }}</td>
+<td style="text-align:left">{{ reading.what }}</td><td style="text-align:right">{{ reading.minutes|g }}</td>
 <td style="text-align:left">{{ reading.caution }}</td></tr>{% endfor %}</tbody></table></div>"""
 )
 _READ = _PAGES.from_string(
@@ -39,8 +47,10 @@ class CaseOnTheBench:
 
     Parameters
     ----------
-    case : CaseFile
-        The case.
+    text : str
+        Of the case's file.
+    name : str
+        What to call the file in what is said of a mistake.
 
     Attributes
     ----------
@@ -48,19 +58,37 @@ class CaseOnTheBench:
         Names of what was read, in order.
     """
 
-    def __init__(self, case: CaseFile) -> None:
-        self.case = case
+    def __init__(self, text: str, name: str = "the case file") -> None:
+        try:
+            self._whole = json.loads(text)
+            self._offered = {one["name"]: one for one in self._whole["readings"]}
+            self._values = json.loads(base64.b64decode(self._whole["packed"], validate=True))
+            whole = self._offered.keys() == self._values.keys()
+        except (ValueError, KeyError, TypeError, AttributeError):
+            whole = False
+        if not whole:
+            raise InputError(
+                f"{name} is not a case file any more; take the one that you were given again."
+            ) from None
+        self._text = text
         self.taken: list[str] = []
+
+    @property
+    def case(self) -> "CaseFile":
+        """The case as the diagnosis knows it."""
+        from warmside.diagnosis.case_file import from_file_text
+
+        return from_file_text(self._text)
 
     @property
     def names(self) -> tuple[str, ...]:
         """Names of what can be read."""
-        return self.case.names
+        return tuple(self._offered)
 
     @property
     def minutes(self) -> float:
         """What has been spent."""
-        return sum(READINGS[name].minutes for name in self.taken)
+        return sum(self._offered[name]["minutes"] for name in self.taken)
 
     def show(self) -> None:
         """Show the complaint, and what can be read at what cost."""
@@ -77,25 +105,36 @@ class CaseOnTheBench:
             display({"text/plain": said, "text/html": page}, raw=True)
 
     def _read(self, name: str) -> str:
-        value = self.case.value(name)
-        reading = READINGS[name]
+        if name not in self._offered:
+            raise InputError(f"There is no reading “{name}” in this case; there are {', '.join(self.names)}.")
+        reading, value = self._offered[name], self._values[name]
         again = name in self.taken
         if not again:
             self.taken.append(name)
-        metric = in_metric(name, value)
+        metric = in_metric(value)
         shown = f"{value} ({metric})" if metric else value
-        cost = "read before" if again else f"{reading.minutes:g} min"
-        return f"{reading.title}: {shown}. {cost}; {self.minutes:g} min so far."
+        cost = "read before" if again else f"{reading['minutes']:g} min"
+        return f"{reading['what']}: {shown}. {cost}; {self.minutes:g} min so far."
 
     def _repr_html_(self) -> str:
-        readings = [READINGS[name] for name in self.names]
-        ambient = f"{self.case.ambient} ({in_metric('vent_air', self.case.ambient)})"
-        return _CARD.render(case=self.case, readings=readings, ambient=ambient)
+        ambient = f"{self._whole['ambient']} ({in_metric(self._whole['ambient'])})"
+        return _CARD.render(case=self._whole, readings=self._offered.values(), ambient=ambient)
+
+
+_KINDS = {" °F": "temperature", " in w.c.": "pressure_gauge", " in": "length"}
+
+
+def in_metric(text: str) -> str:
+    """Return a reading's text in metric units; empty where these are the same or there are none."""
+    kind = next((kind for unit, kind in _KINDS.items() if text.endswith(unit)), "")
+    if not kind:
+        return ""
+    return show(read_quantity(text, kind), "SI", kind=kind, digits=2 if kind == "pressure_gauge" else 1)
 
 
 def my_case(card: JobCard) -> CaseOnTheBench:
     """Return the case that belongs to a job card."""
-    return CaseOnTheBench(from_file_text(card.files[FILE_NAME], FILE_NAME))
+    return CaseOnTheBench(card.files[FILE_NAME], FILE_NAME)
 
 
 def open_case(path: str | Path) -> CaseOnTheBench:
@@ -106,4 +145,8 @@ def open_case(path: str | Path) -> CaseOnTheBench:
     InputError
         If it isn't there or is no case.
     """
-    return CaseOnTheBench(read_case(path))
+    try:
+        text = Path(path).read_text(encoding="utf-8")
+    except (OSError, UnicodeDecodeError):
+        raise InputError(f"{path} can't be read; give the file of a case.") from None
+    return CaseOnTheBench(text, str(path))
