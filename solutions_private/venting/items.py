@@ -27,11 +27,6 @@ CUBIC_FOOT_PER_MINUTE = 0.3048**3 / 60  # m³/s
 BTU_PER_HOUR = 1055.056 / 3600  # W
 
 
-def celsius(kelvin: float) -> float:
-    """Return a temperature in °C."""
-    return kelvin - FREEZING
-
-
 def fahrenheit(kelvin: float | np.ndarray) -> float | np.ndarray:
     """Return a temperature in °F."""
     return (kelvin - FREEZING) * 1.8 + 32.0
