@@ -241,6 +241,34 @@ def release(names: tuple[str, ...], check: bool) -> None:
             click.echo(f"exercises/{name} is in step.")
 
 
+@exercise.command("check")
+@click.argument("name")
+@click.option(
+    "--cards", type=click.IntRange(min=1), default=100, show_default=True, help="Job cards to try it on."
+)
+def check_one(name: str, cards: int) -> None:
+    """Try an exercise out: marks, mistakes, fair job cards.
+
+    The solution must earn full marks on every card and the release none, and each mistake its own message.
+    """
+    from warmside.marking.exercise import load_exercise
+    from warmside.session.exercise_check import as_text, check_exercise
+
+    _make_ready([load_exercise(name)])
+    with click.progressbar(length=1, label="trying it out", file=sys.stderr) as bar:
+
+        def progress(done: int, of: int) -> None:
+            bar.length = of
+            bar.update(done - bar.pos)
+
+        found = check_exercise(name, cards, progress)
+    click.echo(as_text(found))
+    for problem in found.problems:
+        click.echo(problem, err=True)
+    if found.problems:
+        sys.exit(FAILED)
+
+
 @main.group()
 def case() -> None:
     """Make invented case files."""

@@ -3,22 +3,20 @@ key."""
 
 import json
 from dataclasses import replace
-from queue import Empty
 
 import pytest
 import textstat
 from helpers import SECRET, answer_cell, released_notebook, source_notebook
-from jupyter_client import KernelManager
 
 from warmside import project
 from warmside.marking import practice
-from warmside.marking.answers import MIME_TYPE
 from warmside.marking.exercise import Item, Job, load_exercise
 from warmside.marking.job_card import keyed
 from warmside.marking.marks import Outcome, mark
 from warmside.marking.preprocessors import grade_id, is_answer, is_by_hand
+from warmside.session.exercise_check import Kernel, code_of, typed
 from warmside.session.release import out_of_step
-from warmside.units import KINDS, from_si
+from warmside.units import KINDS
 
 CARDS = {"substance_temperature_test": 200, "diagnosis": 20}
 USUAL_CARDS = 60
@@ -26,51 +24,11 @@ DRAWN_CARDS = {"diagnosis": 30}
 USUALLY_DRAWN_CARDS = 1000
 ASKED = {"name", "title", "kind", "points", "choices"}
 
-RUN_CELLS = """
-def run_cells(cells):
-    namespace = {}
-    for cell in cells:
-        exec(cell, namespace)
-"""
-
-
-class Kernel:
-    """A real kernel that runs a notebook's cells on one job card after the other."""
-
-    def __init__(self) -> None:
-        self.manager = KernelManager()
-        self.manager.start_kernel()
-        self.client = self.manager.client()
-        self.client.start_channels()
-        self.client.wait_for_ready(timeout=60)
-        self.execute(RUN_CELLS)
-
-    def execute(self, code: str) -> dict[str, str | None]:
-        """Run code; return what it recorded, by name."""
-        answers = {}
-
-        def keep(message: dict) -> None:
-            payload = message["content"].get("data", {}).get(MIME_TYPE)
-            if payload:
-                answers[payload["name"]] = payload["text"]
-
-        reply = self.client.execute_interactive(code, output_hook=keep, timeout=60)
-        assert reply["content"]["status"] == "ok", reply["content"]
-        return answers
-
-    def run(self, cells: list[str], folder: str) -> dict[str, str | None]:
-        return self.execute(f"import os; os.chdir({folder!r}); run_cells({cells!r})")
-
-    def stop(self) -> None:
-        self.client.stop_channels()
-        self.manager.shutdown_kernel(now=True)
-
 
 @pytest.fixture(scope="module")
 def kernel():
-    kernel = Kernel()
-    yield kernel
-    kernel.stop()
+    with Kernel() as kernel:
+        yield kernel
 
 
 @pytest.fixture(scope="module", params=project.exercise_names())
@@ -95,11 +53,6 @@ def jobs(each, tmp_path_factory):
             (place / name).write_text(text, encoding="utf-8")
         made.append((card, str(place)))
     return made
-
-
-def code_of(notebook) -> list[str]:
-    """All code but pictures, which record nothing and take most of the time."""
-    return [c.source for c in notebook.cells if c.cell_type == "code" and grade_id(c) != "log"]
 
 
 def test_source_scores_full_marks_on_every_card(each, kernel, jobs):
@@ -215,12 +168,12 @@ def test_what_practice_expects_is_of_the_practice_card_alone(each, expected):
             right = {
                 one for one in item.choices if full(one if item.kind == "choice" else (one,), {}, job).share
             }
-        others = [each.job_card(SECRET, f"t{number}") for number in range(6)]
         for answer in right:
-            scores = [
-                {m.item: m for m in mark({item.name: answer}, card, each)}[item.name] for card in others
-            ]
-            assert min(one.score for one in scores) < item.points, item.name
+            assert any(
+                one.item == item.name and one.score < item.points
+                for number in range(24)
+                for one in mark({item.name: answer}, each.job_card(SECRET, f"t{number}"), each)
+            ), item.name
     assert expected.card_number == each.practice_card().number
 
 
@@ -242,13 +195,6 @@ def test_practice_is_marked_as_marking_marks(each, expected):
             assert replace(here, feedback=here.feedback[: len(there.feedback)]) == there
 
 
-def typed(item: Item, value: float | str) -> str:
-    """An answer as text, exact enough for any tolerance."""
-    return (
-        value if item.kind == "choice" else f"{from_si(value, item.kind).magnitude!r} {KINDS[item.kind].us}"
-    )
-
-
 def test_practice_card_is_no_trainees_card(each):
     path = project.root() / "exercises" / each.name / "job_card.json"
     practice = json.loads(path.read_text("utf-8"))
@@ -267,5 +213,4 @@ def test_text_is_plain_invented_and_begins_and_ends_with_cautions(each):
 
 
 def test_no_message_is_lost(kernel):
-    with pytest.raises(Empty):
-        kernel.client.get_iopub_msg(timeout=0.5)
+    assert kernel.silent()
