@@ -83,7 +83,7 @@ def main() -> None:
             browser = playwright.chromium.launch(executable_path=shutil.which("chromium"), args=OPTIONS)
             page = browser.new_page(viewport={"width": 1400, "height": 1400})
             page.goto(found[0])
-            page.get_by_text("02_venting.ipynb").first.dblclick(timeout=SLOW)
+            page.locator(".jp-Notebook").first.wait_for(timeout=SLOW)
             expect(page.get_by_role("contentinfo")).to_contain_text("Idle", timeout=SLOW)
             page.get_by_role("menuitem", name="Run", exact=True).click()
             page.get_by_role("menuitem", name="Run All Cells", exact=True).click()

@@ -21,8 +21,9 @@ SLOW = 60_000
 
 
 def open_notebook(page, address: str, name: str) -> None:
+    """Go to a folder of one notebook, which opens by itself."""
     page.goto(address)
-    page.get_by_text(f"{name}.ipynb").first.dblclick(timeout=SLOW)
+    expect(page.get_by_role("tab", name=f"{name}.ipynb")).to_be_visible(timeout=SLOW)
     page.locator(".jp-Notebook").first.wait_for(timeout=SLOW)
     expect(page.get_by_role("contentinfo")).to_contain_text("Idle", timeout=SLOW)
 
@@ -115,6 +116,15 @@ def test_module_04_and_its_lab_by_keyboard(page, served, keep, tmp_path):
     keep(page, "module_04_lab")
     page.locator("img[alt*='blade fuses']").scroll_into_view_if_needed()
     keep(page, "module_04_fuses")
+
+
+def test_the_course_opens_on_its_first_page(page, served, keep):
+    page.goto(served("open", "course"))
+    expect(page.get_by_role("tab", name="00_start_here.ipynb")).to_be_visible(timeout=SLOW)
+    expect(page.get_by_role("heading", name="Start here")).to_be_visible(timeout=SLOW)
+    expect(page.get_by_text("Create Assignment")).to_have_count(0)
+    expect(page.get_by_text("Would you like to")).to_have_count(0)
+    keep(page, "course_start")
 
 
 def test_module_02_and_its_lab_by_keyboard(page, served, keep, tmp_path):

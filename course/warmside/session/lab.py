@@ -6,15 +6,24 @@ import subprocess
 import sys
 import tempfile
 from pathlib import Path
+from urllib.parse import quote
 
+START = "00_start_here.ipynb"
 _NEWS = "@jupyterlab/apputils-extension:announcements"
 _AUTHORING = "@jupyter/nbgrader"
 
 
 def open_notebooks(folder: Path, *, browser: bool = True) -> int:
-    """Open JupyterLab on a folder of notebooks, without tools for authors; return its exit status."""
+    """Open JupyterLab on a folder of notebooks, without tools for authors; return its exit status.
+
+    It shows the notebook to start with: the course's first one, or the only one there is.
+    """
+    notebooks = sorted(folder.glob("*.ipynb"))
+    start = folder / START
+    first = start if start in notebooks else notebooks[0] if len(notebooks) == 1 else None
+    page = f"/lab/tree/{quote(first.name)}" if first else "/lab"
     # so that the button under an exercise can have the notebook saved
-    return _run_lab(folder, "/lab", [_NEWS, _AUTHORING], browser, "--LabApp.expose_app_in_browser=True")
+    return _run_lab(folder, page, [_NEWS, _AUTHORING], browser, "--LabApp.expose_app_in_browser=True")
 
 
 def open_formgrader(folder: Path, *, browser: bool = True) -> int:
@@ -37,6 +46,7 @@ def _run_lab(folder: Path, page: str, disabled: list[str], browser: bool, *optio
         config = {"disabledExtensions": dict.fromkeys(disabled, True)}
         (settings_folder / "page_config.json").write_text(json.dumps(config), encoding="utf-8")
         environment = {**os.environ, "JUPYTER_CONFIG_DIR": settings}
+        command.append(f"--LabApp.workspaces_dir={settings}/workspaces")  # no tabs of another day
         try:
             return subprocess.run(command, cwd=folder, env=environment, check=False).returncode
         except KeyboardInterrupt:
