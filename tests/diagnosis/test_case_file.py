@@ -309,6 +309,7 @@ def test_there_are_words_for_everything_and_they_fit_the_day(drawn):
                 assert name in HINTS or FAULTS[name].group == "heat source"
     for case, _ in drawn.values():
         cup, limit = case.readings.values["cup"], 279.26
+        assert "Fine at dawn" not in case.complaint or limit < cup <= 288.71
         assert ("holds so far" in case.complaint or "cold" in case.complaint) or cup > limit
         if "July" in case.season or "August" in case.season:
             assert case.readings.ambient >= 310.9

@@ -44,9 +44,9 @@ _DOUBTS = (
 _HEAT_CANT_LEAVE = (
     "Hot afternoons are the worst; a cool night helps.",
     "It is always at its best before breakfast.",
-    "Fine at dawn, warm at four.",
     "Parked in the shade it does better.",
 )
+_BY_THE_HOUR = "Fine at dawn, warm at four."  # where it comes and goes: neither cold nor warm for good
 _WIRES = {
     "mains": ("It does better on gas than plugged in.", "We use gas now; plugged in it is worse."),
     "battery": (
@@ -142,7 +142,7 @@ def owners_words(label: Label, readings: Readings, level: int, random: np.random
         Picks the words.
     """
     said = [_one(_symptom(readings), random)]
-    said += dict.fromkeys(_one(_hints(name, readings.heat_source), random) for name in label)
+    said += dict.fromkeys(_one(_hints(name, readings), random) for name in label)
     if level >= 2:
         said.insert(1 + int(random.integers(len(said))), _one(_BESIDES, random))
     return " ".join(said)
@@ -156,8 +156,10 @@ def _symptom(readings):
     return _RUNS if readings.values["duty"] >= _RUNS_ON else _DOUBTS
 
 
-def _hints(name, heat_source):
-    return HINTS[name] if name in HINTS else _WIRES[heat_source]
+def _hints(name, readings):
+    hints = HINTS[name] if name in HINTS else _WIRES[readings.heat_source]
+    comes_and_goes = FOOD_LIMIT < readings.values["cup"] <= _HARDLY_COOLS
+    return (*hints, _BY_THE_HOUR) if hints is _HEAT_CANT_LEAVE and comes_and_goes else hints
 
 
 def _one(words, random):
