@@ -5,6 +5,7 @@ Both do nothing while a hand-in is marked, and need nothing then.
 
 import html
 import os
+from contextlib import suppress
 from pathlib import Path
 
 from IPython.display import HTML, display
@@ -48,17 +49,21 @@ def finish() -> None:
     if os.environ.get(BEING_MARKED):
         return
     try:
-        now = closing.closing(HERE)
+        shown = _Standing(closing.closing(HERE))
     except InputError as problem:
         _say(str(problem), understood=False)
         return
-    table = display(_Standing(now), display_id=True)
+    table = display(shown, display_id=True)
 
     from warmside.show.hand_in_button import HandInButton  # a widget, which takes a while to import
 
     def press() -> str:
-        said = _written()
-        table.update(_Standing(closing.closing(HERE)))
+        nonlocal shown
+        said, before = _written(), shown
+        with suppress(InputError):  # which was said already
+            shown = _Standing(closing.closing(HERE))
+        if repr(shown) != repr(before):  # else the notebook would count as changed again
+            table.update(shown)
         return said
 
     display(HandInButton(press))

@@ -1,0 +1,131 @@
+"""The end of an exercise as a trainee sees it: what is recorded, the button, feedback on practice."""
+
+import re
+import shutil
+import zipfile
+
+import pytest
+from helpers import NAME, mark
+from playwright.sync_api import expect
+
+from warmside import project
+from warmside.session.hand_in import take_in
+from warmside.session.hand_out import hand_out
+from warmside.session.mark import to_mark
+
+pytestmark = pytest.mark.chromium
+SLOW = 60_000
+
+
+def open_exercise(page, address: str):
+    page.goto(address)
+    page.get_by_text(f"{NAME}.ipynb").first.dblclick(timeout=SLOW)
+    page.locator(".jp-Notebook").first.wait_for(timeout=SLOW)
+    expect(page.get_by_role("contentinfo")).to_contain_text("Idle", timeout=SLOW)
+
+
+def answer(page, name: str, text: str) -> None:
+    """Type an answer between the quotes of its cell."""
+    cell = (
+        page.locator(".jp-CodeCell").filter(has_text=re.compile(rf"^\W*{name} = \"")).locator(".cm-content")
+    )
+    cell.click()
+    page.keyboard.press("Control+Home")
+    for _ in range(len(f'{name} = "')):
+        page.keyboard.press("ArrowRight")
+    page.keyboard.type(text)
+
+
+def run_all(page) -> None:
+    page.get_by_role("menuitem", name="Run", exact=True).click()
+    page.get_by_role("menuitem", name="Run All Cells", exact=True).click()
+
+
+def the_button(page):
+    button = page.get_by_role("button", name="Write my hand-in")
+    button.wait_for(timeout=SLOW)
+    return button
+
+
+def focus_by_tab(page, button) -> int:
+    """Press Tab until the button has the keyboard; return how often."""
+    for presses in range(1, 30):
+        page.keyboard.press("Tab")
+        if button.evaluate("button => button === document.activeElement"):
+            return presses
+    raise AssertionError("Tab doesn't come to the button")
+
+
+@pytest.fixture
+def pack(session, tmp_path):
+    zipfile.ZipFile(hand_out(session)[0]).extractall(tmp_path)
+    return tmp_path / f"ann_{NAME}"
+
+
+def test_the_button_saves_and_writes_what_is_taken_in_and_marked(page, served, keep, session, pack):
+    open_exercise(page, served("open", pack))
+    answer(page, "which_limit", "c")
+    run_all(page)
+    button = the_button(page)
+    table = page.get_by_role("table").filter(has_text="1 of 11 questions answered")
+    expect(table.get_by_role("row").filter(has_text="10. Which sentence is right")).to_contain_text(
+        "recorded"
+    )
+    expect(table.get_by_role("row").filter(has_text="11. Your verdict")).to_contain_text("missing")
+    expect(page.get_by_text("your instructor marks it.")).to_be_visible()
+
+    button.scroll_into_view_if_needed()
+    keep(page, "closing")
+    assert focus_by_tab(page, button) <= 3
+    page.keyboard.press("Enter")
+    words = page.get_by_text(f"Written: ann_{NAME}.zip")
+    expect(words).to_contain_text("10 of 11 questions have no answer", timeout=SLOW)
+    expect(page.locator(".jp-mod-editMode")).to_have_count(0)
+    expect(page.locator(".jp-mod-dirty")).to_have_count(0)  # nothing asks to be saved again
+    keep(page, "closing_written")
+
+    written = pack / f"ann_{NAME}.zip"
+    received, refused = take_in(session, [written])
+    assert ([one.trainee for one in received], refused) == (["ann"], [])
+    assert mark(session, to_mark(session)) == {}
+    with session.gradebook() as gradebook:
+        assert gradebook.find_submission(NAME, "ann").score == 1
+
+
+def test_where_the_page_cannot_save_the_trainee_is_told_to(page, served, pack):
+    open_exercise(page, served("open", pack))
+    page.evaluate("window.jupyterapp = undefined")  # as in a JupyterLab that `warmside open` did not start
+    answer(page, "which_limit", "c")
+    run_all(page)
+    button = the_button(page)
+    button.press("Space")
+    expect(
+        page.get_by_text("Not written. The saved notebook does not hold your last answer to")
+    ).to_contain_text("question 10. Save the notebook (Ctrl+S", timeout=SLOW)
+    assert not list(pack.glob("*.zip"))
+    button.press("Control+s")
+    page.wait_for_function("() => !document.querySelector('.jp-mod-dirty')", timeout=SLOW)
+    button.press("Space")
+    expect(page.get_by_text(f"Written: ann_{NAME}.zip")).to_be_visible(timeout=SLOW)
+    assert (pack / f"ann_{NAME}.zip").is_file()
+
+
+def test_the_practice_card_is_checked_at_once(page, served, keep, exercise, tmp_path):
+    practice = tmp_path / NAME
+    shutil.copytree(project.root() / "exercises" / NAME, practice)
+    reads = float(exercise.practice_card().entry("ice_reading").text.split()[0])
+    open_exercise(page, served("open", practice))
+    answer(page, "thermometer_error", f"{32 - reads:.1f} degF")
+    answer(page, "which_limit", "a")
+    run_all(page)
+    the_button(page)
+    expect(
+        page.get_by_text("This looks like a known mistake: sign of the error turned round.")
+    ).to_be_visible()
+    expect(page.get_by_text("0.5 of 1 marks: a known mistake")).to_be_visible()
+    expect(page.get_by_role("paragraph").filter(has_text="Not answered yet:")).to_contain_text(
+        "Heat that leaves the water"
+    )
+    expect(page.get_by_text("Which limit is which: it is the same on every card")).to_be_visible()
+    page.get_by_text("This looks like a known mistake").scroll_into_view_if_needed()
+    keep(page, "practice_checked")
