@@ -6,11 +6,12 @@ import subprocess
 import sys
 from dataclasses import replace
 from itertools import combinations
+from pathlib import Path
 
 import numpy as np
 import pytest
 
-from warmside.diagnosis.bank import Bank, make
+from warmside.diagnosis.bank import Bank, load_bank
 from warmside.diagnosis.case_file import (
     LEVELS,
     CaseFile,
@@ -30,14 +31,21 @@ from warmside.diagnosis.sufficient import EXACT, LEAD, cheapest, minutes, proven
 from warmside.errors import InputError
 from warmside.model.installation import HEAT_SOURCES, SIZES
 
+BANK = (40_000, 7)
 SEEDS = 14
 """Cases of each level."""
 Drawn = tuple[CaseFile, SealedAnswer]
 
 
 @pytest.fixture(scope="module")
-def bank() -> Bank:
-    return make(40_000, 7)
+def kept(tmp_path_factory) -> Path:
+    """Where the bank of these tests is kept for another process."""
+    return tmp_path_factory.mktemp("bank")
+
+
+@pytest.fixture(scope="module")
+def bank(kept) -> Bank:
+    return load_bank(*BANK, folder=kept)
 
 
 @pytest.fixture(scope="module")
@@ -157,10 +165,12 @@ def test_the_chances_along_the_cheapest_are_those_of_the_inference(drawn, bank):
 # --- the same again, and what stands in the files ---------------------------------------------------------
 
 
-def test_the_same_seed_gives_the_same_case_in_another_process(drawn):
+def test_the_same_seed_gives_the_same_case_in_another_process(drawn, kept):
     code = (
-        "from warmside.diagnosis.bank import make; from warmside.diagnosis.case_file import draw_case;"
-        "import sys; sys.stdout.buffer.write(draw_case(3, 2, make(40_000, 7))[0].to_text().encode())"
+        "from pathlib import Path; import sys; from warmside.diagnosis.bank import load_bank;"
+        "from warmside.diagnosis.case_file import draw_case;"
+        f"bank = load_bank(*{BANK}, folder=Path({str(kept)!r}));"
+        "sys.stdout.buffer.write(draw_case(3, 2, bank)[0].to_text().encode())"
     )
     run = subprocess.run([sys.executable, "-c", code], capture_output=True, timeout=120, check=True)
     assert run.stdout.decode() == drawn[3, 2][0].to_text()
