@@ -2,7 +2,7 @@
 
 from collections import Counter
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 from queue import Empty
 from statistics import median
@@ -32,6 +32,8 @@ def run_cells(cells):
     for cell in cells:
         exec(cell, namespace)
 """
+
+_TOLD = 3
 
 Progress = Callable[[int, int], None]
 
@@ -178,26 +180,29 @@ def check_exercise(name: str, cards: int = 100, progress: Progress = lambda done
     """
     exercise = load_exercise(name)
     draws = DRAWS_FROM_BANK if exercise.needs_bank else DRAWS
-    steps, done = cards + draws, 0
-    items = tuple(ItemCheck(item.name, item.title, item.points) for item in exercise.items)
-    stopped: list[str] = []
-    source, release = (_code(folder, name) for folder in ("solutions_private", "exercises"))
-    with Kernel() as kernel:
-        for number in range(cards):
-            card = exercise.job_card(_SECRET, f"card{number}")
-            try:
-                _try_notebooks(kernel, source, release, card, exercise, items)
-            except RuntimeError as problem:
-                stopped.append(f"On card {number} a cell stopped with {problem}.")
-            _try_mistakes(card, exercise, items)
-            progress(done := done + 1, steps)
-    kept = 0
+    steps, done, kept = cards + draws, 0, 0
+    close: Counter = Counter()
     for number in range(draws):
         entries, files = exercise.draw(Draw(keyed(_SECRET, "draw", str(number))))
-        kept += not exercise.confusable(JobCard(name, "nobody", "", entries, files))
+        pairs = exercise.confusable(JobCard(name, "nobody", "", entries, files))
+        close.update(pairs)
+        kept += not pairs
         progress(done := done + 1, steps)
-    found = ExerciseCheck(exercise, cards, items, draws, kept, ())
-    return ExerciseCheck(exercise, cards, items, draws, kept, tuple([*stopped[:3], *_problems(found)]))
+    items = tuple(ItemCheck(item.name, item.title, item.points) for item in exercise.items)
+    stopped: list[str] = []
+    if kept:
+        source, release = (_code(folder, name) for folder in ("solutions_private", "exercises"))
+        with Kernel() as kernel:
+            for number in range(cards):
+                card = exercise.job_card(_SECRET, f"card{number}")
+                try:
+                    _try_notebooks(kernel, source, release, card, exercise, items)
+                except RuntimeError as problem:
+                    stopped.append(f"On card {number} a cell stopped with {problem}.")
+                _try_mistakes(card, exercise, items)
+                progress(done := done + 1, steps)
+    found = ExerciseCheck(exercise, cards if kept else 0, items, draws, kept, ())
+    return replace(found, problems=(*stopped[:_TOLD], *_unfair(found, close), *_problems(found)))
 
 
 def _code(folder: str, name: str) -> list[str]:
@@ -251,6 +256,17 @@ def _distances(item: Item, paths: Sequence[float]) -> list[float]:
     ] or [float("inf")]
 
 
+def _unfair(found: ExerciseCheck, close: Counter) -> list[str]:
+    """Say which pairs of truth and mistakes have too many draws thrown away."""
+    if found.draws_a_card < MOST_DRAWS_A_CARD:
+        return []
+    said = [f"A job card takes {found.draws_a_card:.2f} draws; under {MOST_DRAWS_A_CARD:g} would be fair."]
+    return said + [
+        f"{item}: “{one}” and “{other}” lie too close on {count} of {found.draws} draws."
+        for (item, one, other), count in close.most_common(_TOLD)
+    ]
+
+
 def _problems(found: ExerciseCheck) -> list[str]:
     said = []
     for item in found.items:
@@ -273,10 +289,6 @@ def _problems(found: ExerciseCheck) -> list[str]:
             said.append(f"{item.name}: truth and mistakes lie only {item.nearest:.1f} tolerances apart.")
         if len(set(item.keys)) == 1 and not isinstance(item.keys[0], str) and found.cards > 1:
             said.append(f"{item.name}: the right answer is the same on every card.")
-    if found.draws_a_card >= MOST_DRAWS_A_CARD:
-        said.append(
-            f"A job card takes {found.draws_a_card:.2f} draws; under {MOST_DRAWS_A_CARD:g} would be fair."
-        )
     return said
 
 
