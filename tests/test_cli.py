@@ -12,7 +12,7 @@ from helpers import NAME, SECRET, solved_notebook, write_notebook
 
 from warmside import project
 from warmside.cli import main
-from warmside.session import box
+from warmside.session import box, exercise_check
 
 
 def warmside(*arguments: object):
@@ -61,6 +61,7 @@ def test_a_session_by_hand_from_roster_to_report(tmp_path, roster):
         (["session", "start", "{tmp}/x"], "--roster"),
         (["session", "start", "{root}/x", "--roster", "{roster}"], "lies inside the project"),
         (["exercise", "release", "nonsense"], "no exercise “nonsense”"),
+        (["exercise", "check", "nonsense"], "no exercise “nonsense”"),
         (["open", "nonsense"], "is no folder"),
         (["demo", "{root}/x"], "lies inside the project"),
         (["nonsense"], "No such command"),
@@ -94,6 +95,18 @@ def test_release_check_tells_in_step():
     result = warmside("exercise", "release", "--check")
     assert result.exit_code == 0, result.output
     assert f"exercises/{NAME} is in step." in result.output
+
+
+def test_exercise_check_prints_a_line_for_each_item_and_tells_problems(monkeypatch):
+    monkeypatch.setattr(exercise_check, "DRAWS", 20)
+    result = warmside("exercise", "check", NAME, "--cards", "2")
+    assert result.exit_code == 0, result.output
+    assert re.search(r"^verdict +2 +2 ", result.stdout, re.MULTILINE)
+    monkeypatch.setattr(exercise_check, "MOST_DRAWS_A_CARD", 1.0)
+    result = warmside("exercise", "check", NAME, "--cards", "1")
+    assert result.exit_code == 1
+    assert "A job card takes" in result.stderr
+    assert warmside("exercise", "check", NAME, "--cards", "0").exit_code == 2
 
 
 def test_the_secret_is_never_printed(session, tmp_path):

@@ -25,6 +25,7 @@ from helpers import (
 
 from warmside import project
 from warmside.marking.marks import Outcome
+from warmside.marking.preprocessors import grade_id
 from warmside.session import box
 from warmside.session.hand_in import take_in
 from warmside.session.journal import Task
@@ -206,3 +207,12 @@ def test_feedback_page_is_plain_and_complete(session, tmp_path):
     assert "Marks: 20 of 20" in page
     assert "Traceback (most recent call last)" not in page
     assert nbformat.read(session.folder / "autograded" / "ann" / NAME / f"{NAME}.ipynb", as_version=4)
+
+
+def test_the_last_cells_show_nothing_while_a_hand_in_is_marked(session, tmp_path):
+    take_in(session, [write_notebook(tmp_path / f"ann_{NAME}.ipynb", solved_notebook())])
+    assert mark(session, to_mark(session)) == {}
+    cells = {grade_id(cell): cell for cell in marked_notebook(session, "ann").cells}
+    for name in ("check_mine", "finish"):
+        assert cells[name].execution_count is not None
+        assert cells[name].outputs == []

@@ -22,6 +22,7 @@ from warmside.units import describe, read_quantity
 MIME_TYPE = "application/vnd.warmside.answer+json"
 CARD_MIME_TYPE = "application/vnd.warmside.job-card+json"
 LONGEST_ANSWER = 500
+BLUE, RED = "#0072B2", "#D55E00"  # which colour-blind readers can tell apart; each comes with a sign
 
 
 @dataclass(frozen=True)
@@ -72,7 +73,7 @@ def record(name: str, kind: str, choices: Iterable[str] = ()) -> None:
         said = (
             f"Recorded: {found.said}." if found.understood else f"Recorded, but not understood. {found.said}"
         )
-    colour, symbol = ("#0072B2", "✎") if found.understood else ("#D55E00", "?")
+    colour, symbol = (BLUE, "✎") if found.understood else (RED, "?")
     display(
         {
             MIME_TYPE: {"name": name, "text": found.text},

@@ -1,6 +1,7 @@
 """The last cells of an exercise: check what can be checked, see what is recorded, write the hand-in.
 
-Both do nothing while a hand-in is marked, and need nothing then.
+Both do nothing while a hand-in is marked. So that they cost nothing then, what takes a while to import is
+imported where it is needed.
 """
 
 import html
@@ -14,10 +15,9 @@ from jinja2 import Environment
 from warmside import BEING_MARKED
 from warmside.errors import InputError
 from warmside.marking import closing
-from warmside.marking.answers import declared
+from warmside.marking.answers import BLUE, RED, declared
 from warmside.marking.closing import Closing, Line
 from warmside.marking.job_card import PRACTICE, my_job_card
-from warmside.show.pictures import BLUE, RED
 
 HERE = Path()
 _SIGNS = {
