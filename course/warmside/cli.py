@@ -70,12 +70,16 @@ def main() -> None:
 def open_(what: str, browser: bool) -> None:
     """Open JupyterLab on the course or a folder.
 
-    WHAT is “course” (the default), “exercises”, or a folder such as an unpacked pack.
+    WHAT is “course” (the default), “exercises” (copies of yours, to practise with), or a folder such as an
+    unpacked pack.
     """
     from warmside import project
     from warmside.session import lab
 
     folder = project.root() / what if what in ("course", "exercises") else Path(what)
+    if what == "exercises":
+        folder = lab.practice_copies(folder, Path.home())
+        click.echo(f"Your own copies of the exercises are in {folder}; delete one to begin it anew.")
     if not folder.is_dir():
         raise InputError(f"{what} is no folder; give “course”, “exercises” or the folder of your pack.")
     sys.exit(lab.open_notebooks(folder.resolve(), browser=browser))

@@ -2,6 +2,7 @@
 
 import json
 import os
+import shutil
 import subprocess
 import sys
 import tempfile
@@ -9,6 +10,7 @@ from pathlib import Path
 from urllib.parse import quote
 
 START = "00_start_here.ipynb"
+PRACTICE_FOLDER = "warmside_practice"
 _NEWS = "@jupyterlab/apputils-extension:announcements"
 _AUTHORING = "@jupyter/nbgrader"
 
@@ -24,6 +26,25 @@ def open_notebooks(folder: Path, *, browser: bool = True) -> int:
     page = f"/lab/tree/{quote(first.name)}" if first else "/lab"
     # so that the button under an exercise can have the notebook saved
     return _run_lab(folder, page, [_NEWS, _AUTHORING], browser, "--LabApp.expose_app_in_browser=True")
+
+
+def practice_copies(exercises: Path, home: Path) -> Path:
+    """Copy exercises to where they may be written in, where they aren't yet; return that folder.
+
+    Parameters
+    ----------
+    exercises : Path
+        The project's own, which stay as they are.
+    home : Path
+        Where the folder of copies lies.
+    """
+    folder = home / PRACTICE_FOLDER
+    folder.mkdir(parents=True, exist_ok=True)
+    for source in sorted(path for path in exercises.iterdir() if path.is_dir()):
+        if not (folder / source.name).exists():
+            with tempfile.TemporaryDirectory(dir=folder, prefix=".") as scratch:
+                shutil.copytree(source, Path(scratch) / source.name).rename(folder / source.name)
+    return folder
 
 
 def open_formgrader(folder: Path, *, browser: bool = True) -> int:
