@@ -1,12 +1,13 @@
 """Random heaters, each with one fault or none, what a meter shows on them, and how bad input is refused."""
 
 import re
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 
 import numpy as np
 import pytest
 
-from warmside.diagnosis.circuit_check import CircuitReadings, Fault, take_readings
+from warmside.diagnosis.circuit_check import Fault
+from warmside.diagnosis.circuit_readings import CircuitReadings
 from warmside.errors import InputError
 from warmside.model.circuit import gauge_area
 from warmside.model.fuse import Fuse, next_rating
@@ -121,3 +122,32 @@ def refused(match: str, function, *arguments, **named) -> None:
         function(*arguments, **named)
     assert is_one_sentence(str(error.value)), str(error.value)
     assert len(str(error.value)) < 400
+
+
+def take_readings(
+    heater: HeaterCircuit,
+    meter_factor: Callable[[], float] = lambda: 1.0,
+    holder_amps: float | None = None,
+) -> CircuitReadings:
+    """Take all readings of a modelled heater, as a technician would.
+
+    Parameters
+    ----------
+    heater : HeaterCircuit
+        Its circuit.
+    meter_factor : callable, optional
+        Called for each reading: what the meter shows over what is true.
+    holder_amps : float, optional
+        What the fuse's holder asks for [A].
+    """
+    shown = {name: max(value, 0.0) * meter_factor() for name, value in vars(heater.meter()).items()}
+    return CircuitReadings(
+        heater.size,
+        heater.source,
+        **shown,
+        fuse_amps=heater.fuse.current_rating,
+        fuse_rated_volts=heater.fuse.voltage_rating,
+        holder_amps=holder_amps,
+        wire_area=heater.wire_area,
+        wire_length=heater.wire_length,
+    )

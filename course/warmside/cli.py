@@ -315,22 +315,26 @@ def job_sheet(
     READINGS is a TOML file of any readings, in any units. It is a teaching model that answers, not
     validated on measured units.
     """
-    from warmside.diagnosis import job_sheet as sheets
+    from warmside.diagnosis import readings_file
 
     if template:
-        sheets.write_template(readings, heat_source)
+        readings_file.write_template(readings, heat_source)
         click.echo(f"{readings} is written. Fill in what you have, then: warmside job-sheet {readings}")
         return
-    given, note = sheets.read_readings(readings)
-    sheet = sheets.job_sheet(given, note, _bank(cluster))
+    given, note = readings_file.read_readings(readings)
+    from warmside.diagnosis import job_sheet_text
+    from warmside.diagnosis.job_sheet import job_sheet as make_sheet
+
+    bank = _bank(cluster)
+    sheet = make_sheet(given, note, bank)
     if html:
         from warmside.show.job_sheet_page import job_sheet_page
 
-        html.write_text(job_sheet_page(sheet), encoding="utf-8")
+        html.write_text(job_sheet_page(sheet, bank), encoding="utf-8")
     if as_json:
-        click.echo(json.dumps(sheets.as_data(sheet), ensure_ascii=False, indent=1))
+        click.echo(json.dumps(job_sheet_text.as_data(sheet), ensure_ascii=False, indent=1))
     else:
-        click.echo(sheets.as_text(sheet))
+        click.echo(job_sheet_text.as_words(sheet))
     if html:
         click.echo(f"page: {html}", err=True)
 

@@ -15,9 +15,8 @@ from warmside.diagnosis.case_file import (
     draw_case,
     from_file_text,
     solved,
-    title,
 )
-from warmside.diagnosis.faults import FAULTS, Label
+from warmside.diagnosis.faults import FAULTS, Label, title_of
 from warmside.diagnosis.readings import READINGS
 from warmside.diagnosis.sufficient import chance, minutes, proven
 from warmside.marking.exercise import (
@@ -182,7 +181,7 @@ def odds_table(proof: Solved, case: CaseFile, names: tuple[str, ...]) -> Table:
                 READINGS[name].title if name else "Before any reading",
                 case.value(name) if name else "–",
                 f"{minutes(read):g}",
-                f"{title(likeliest)}: {percent(chance_of_it)}",
+                f"{title_of(likeliest)}: {percent(chance_of_it)}",
                 percent(chance(proof.evidence, proof.labels, read)),
             )
         )
@@ -228,7 +227,7 @@ def judge_fault(letter: str, given: Mapping[str, Answer], job: Job) -> Verdict:
     if name in faults_in(proof.labels):
         said = ["That is right."]
         if len(proof.labels) > 1:
-            tie = "; ".join(title(label) for label in proof.labels)
+            tie = "; ".join(title_of(label) for label in proof.labels)
             said.append(f"No reading separates these, so each counts as right: {tie}.")
         return Verdict(1.0, tuple(said))
     if name == "none":
@@ -399,7 +398,7 @@ ITEMS = (
 def note_rubric(job: Job) -> tuple[str, ...]:
     """Say what is true of this case, and what earns marks."""
     case, proof = case_of(job), proof_of(job)
-    tie = "; or ".join(title(label) for label in proof.labels)
+    tie = "; or ".join(title_of(label) for label in proof.labels)
     shown = ", ".join(f"{READINGS[name].title}: {case.value(name)}" for name in proof.cheapest.names[:4])
     remedies = " ".join(FAULTS[name].remedy for name in proof.labels[0])
     return (

@@ -6,7 +6,8 @@ from functools import lru_cache
 from itertools import permutations
 
 from warmside.data import load
-from warmside.diagnosis.circuit_check import CircuitReadings, Fault, check_circuit
+from warmside.diagnosis.circuit_check import Fault, check_circuit
+from warmside.diagnosis.circuit_readings import CircuitReadings
 from warmside.marking.exercise import ByHand, Exercise, Item, Job, Mistake
 from warmside.marking.job_card import Draw, Entry
 from warmside.model.circuit import (

@@ -8,7 +8,8 @@ import numpy as np
 import pytest
 from heater_cases import cases
 
-from warmside.diagnosis.circuit_check import CircuitReadings, Fault, check_circuit
+from warmside.diagnosis.circuit_check import Fault, check_circuit
+from warmside.diagnosis.circuit_readings import CircuitReadings
 from warmside.model.circuit import gauge_area, wire_resistance
 from warmside.model.heat_source import Burner, electric_heat
 from warmside.model.heater_circuit import HeaterCircuit

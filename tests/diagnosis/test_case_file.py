@@ -16,7 +16,6 @@ from warmside.diagnosis.case_file import (
     LEVELS,
     CaseFile,
     SealedAnswer,
-    as_text,
     condemns,
     draw_case,
     from_file_text,
@@ -25,7 +24,7 @@ from warmside.diagnosis.case_file import (
 from warmside.diagnosis.complaints import HINTS
 from warmside.diagnosis.faults import FAULTS, labels
 from warmside.diagnosis.inference import evidence, explain
-from warmside.diagnosis.readings import ABSENT_BAFFLE, READINGS, from_text, readable
+from warmside.diagnosis.readings import ABSENT_BAFFLE, READINGS, as_text, from_text, readable
 from warmside.diagnosis.sealed_sheet import sealed_sheet, write_case
 from warmside.diagnosis.sufficient import EXACT, LEAD, cheapest, minutes, proven
 from warmside.errors import InputError

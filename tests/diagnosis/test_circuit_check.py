@@ -5,19 +5,13 @@ import itertools
 
 import numpy as np
 import pytest
-from heater_cases import FAULTS, NOT_A_NUMBER, cases, is_one_sentence, refused
+from heater_cases import FAULTS, NOT_A_NUMBER, cases, is_one_sentence, refused, take_readings
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from warmside.data import load
-from warmside.diagnosis.circuit_check import (
-    KINDS,
-    OPEN,
-    CircuitReadings,
-    Fault,
-    check_circuit,
-    take_readings,
-)
+from warmside.diagnosis.circuit_check import Fault, check_circuit
+from warmside.diagnosis.circuit_readings import KINDS, OPEN, CircuitReadings
 from warmside.errors import InputError
 from warmside.model.circuit import gauge_area
 from warmside.model.fuse import Fuse

@@ -16,19 +16,10 @@ from hypothesis import strategies as st
 from warmside.cli import main
 from warmside.diagnosis.bank import draw_cases, usual_bank
 from warmside.diagnosis.faults import FAULTS
-from warmside.diagnosis.job_sheet import (
-    HONEST,
-    LARGEST_FILE,
-    STOP_SIGNS,
-    as_data,
-    as_text,
-    chance,
-    job_sheet,
-    read_readings,
-    template,
-    value_text,
-)
-from warmside.diagnosis.readings import READINGS, Readings, readable
+from warmside.diagnosis.job_sheet import chance, job_sheet
+from warmside.diagnosis.job_sheet_text import as_data, as_words
+from warmside.diagnosis.readings import READINGS, Readings, as_text, readable
+from warmside.diagnosis.readings_file import HONEST, LARGEST_FILE, STOP_SIGNS, read_readings, template
 from warmside.errors import InputError
 from warmside.model.installation import HEAT_SOURCES, SIZES
 from warmside.show.job_sheet_page import job_sheet_page
@@ -70,7 +61,7 @@ def test_good_order_names_no_fault(size, source):
         sheet = job_sheet(readings)
         assert (sheet.suspects, sheet.ties, sheet.contradictions) == ((), (), ())
         assert sheet.verdict.startswith("Nothing points at a fault")
-        said = as_text(sheet)
+        said = as_words(sheet)
         assert not [fault.title for fault in FAULTS.values() if fault.title in said]
 
 
@@ -81,8 +72,8 @@ def test_a_plain_fault_is_settled_and_put_right(tmp_path):
     assert sheet.verdict.startswith(
         "It is settled, as far as this model goes: one of two heating elements open"
     )
-    assert "Replace the heater" in as_text(sheet)
-    assert "Measurements and repairs on mains circuits." in as_text(sheet)
+    assert "Replace the heater" in as_words(sheet)
+    assert "Measurements and repairs on mains circuits." in as_words(sheet)
 
 
 def test_what_is_not_settled_says_what_to_measure_next(tmp_path):
@@ -90,13 +81,13 @@ def test_what_is_not_settled_says_what_to_measure_next(tmp_path):
     assert sheet.suspects[0].probability < 0.9
     assert 1 <= len(sheet.measure_next) <= 3
     assert sheet.measure_next[0].name not in sheet.readings.values
-    assert "What to measure next" in as_text(sheet)
+    assert "What to measure next" in as_words(sheet)
 
 
 def test_cautions_and_what_it_is_stand_on_every_sheet(tmp_path):
     empty = WARM.split("[readings]")[0]
     for sheet in (sheet_of(tmp_path), sheet_of(tmp_path, text=empty)):
-        for said in (as_text(sheet), job_sheet_page(sheet), json.dumps(as_data(sheet), ensure_ascii=False)):
+        for said in (as_words(sheet), job_sheet_page(sheet), json.dumps(as_data(sheet), ensure_ascii=False)):
             assert "not validated on measured units" in said
             assert STOP_SIGNS in said.replace("&#39;", "'")
         assert "The sealed unit." in as_data(sheet)["not_for_owner"]
@@ -176,7 +167,7 @@ def test_readings_that_nothing_explains_are_told(tmp_path):
     )
     sheet = sheet_of(tmp_path, more)
     assert sheet.unexplained
-    assert "Nothing in the catalogue fits" in as_text(sheet)
+    assert "Nothing in the catalogue fits" in as_words(sheet)
 
 
 @pytest.mark.parametrize(
@@ -204,7 +195,7 @@ def test_every_value_that_is_shown_is_read_back(tmp_path):
     random = np.random.default_rng(8)
     for case in range(len(cases)):
         readings = cases.measured(case, random)
-        lines = [f'{name} = "{value_text(readings, name)}"' for name in readings.values]
+        lines = [f'{name} = "{as_text(name, value)}"' for name, value in readings.values.items()]
         head = f'[refrigerator]\nsize = "{readings.size}"\nheat_source = "{readings.heat_source}"\n'
         head += f'ambient = "{show(from_si(readings.ambient, "temperature"))}"\n[readings]\n'
         back, _ = read_readings(written(tmp_path, head + "\n".join(lines)))

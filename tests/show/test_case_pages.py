@@ -9,8 +9,8 @@ import pytest
 from IPython.core.interactiveshell import InteractiveShell
 from IPython.utils.capture import capture_output
 
-from warmside.diagnosis.case_file import CaseFile, as_text
-from warmside.diagnosis.readings import READINGS, readable
+from warmside.diagnosis.case_file import CaseFile
+from warmside.diagnosis.readings import READINGS, as_text, readable
 from warmside.errors import InputError
 from warmside.marking.job_card import JobCard
 from warmside.show.case_pages import FILE_NAME, CaseOnTheBench, in_metric, my_case, open_case

@@ -30,6 +30,7 @@ from warmside.diagnosis.faults import FAULTS, Label, labels
 from warmside.diagnosis.readings import ABSENT_BAFFLE, READINGS, Readings, measure, readable
 from warmside.errors import InputError
 from warmside.model.draught import Fan
+from warmside.model.heat_source import heat_share, nominal_voltage
 from warmside.model.installation import HEAT_SOURCES, SIZES, USUAL_OUTLET, Installation
 from warmside.model.running import felt_day
 from warmside.model.steady import State, steady_state
@@ -47,8 +48,7 @@ FOOD_LIMIT = 279.26
 """Above that food is out of limits [K]; 43 °F."""
 BLOCK = 10_000
 _SPARE = 1.03  # cases drawn for each that is needed, since a few have no steady state that is found
-_NOMINAL_VOLTAGE = {"mains": 120.0, "battery": 12.0}
-_NOMINAL_GAS = 2740.0  # Pa; 11 in w.c.
+_NOMINAL_GAS = load("practice")["gas_pressure"]
 _FAN_SHARE = 0.35
 _PANEL_HEIGHT = 0.3  # m; of the opening where the lower vent was taken off
 _CABINETS = load("cabinets")
@@ -324,7 +324,7 @@ def _usual(random, size, heat_source, numbers) -> dict[str, np.ndarray]:
     )
     on = {source: heat_source == source for source in HEAT_SOURCES}
     power = np.where(on["battery"], of("battery_heat_input"), of("heat_input"))
-    nominal = np.where(on["battery"], _NOMINAL_VOLTAGE["battery"], _NOMINAL_VOLTAGE["mains"])
+    nominal = np.where(on["battery"], nominal_voltage("battery"), nominal_voltage("mains"))
     rear_gap = between(0.014, 0.0254)
     of_fans = [number for number, fault in enumerate(FAULTS.values()) if fault.needs_fan]
     fan = (random.random(count) < _FAN_SHARE) | np.isin(numbers, of_fans).any(axis=1)
@@ -386,9 +386,9 @@ def _current(situation):
 
 
 def _heat(situation, size, heat_source):
-    """Heat of heater or gas [W]: Joule's law; gas goes with the root of its pressure."""
+    """Heat of heater or gas [W]."""
     gas = np.select([size == name for name in SIZES], [_CABINETS["gas_heat_input"][name] for name in SIZES])
-    burnt = gas * np.sqrt(situation["gas_pressure"] / _NOMINAL_GAS) * situation["burner"]
+    burnt = gas * heat_share("gas", situation["gas_pressure"] / _NOMINAL_GAS) * situation["burner"]
     return np.where(heat_source == "gas", burnt, situation["voltage"] * _current(situation))
 
 

@@ -23,12 +23,12 @@ import numpy as np
 from warmside.diagnosis import bank as banks
 from warmside.diagnosis.bank import Bank, Cases, draw_cases, usual_bank
 from warmside.diagnosis.complaints import owners_words, season
-from warmside.diagnosis.faults import FAULTS, OPEN_CIRCUIT, Label, labels
+from warmside.diagnosis.faults import FAULTS, Label, labels, title_of
 from warmside.diagnosis.inference import Evidence, Ranked, evidence, explain
 from warmside.diagnosis.readings import (
-    ABSENT_BAFFLE,
     READINGS,
     Readings,
+    as_text,
     from_text,
     measure,
     readable,
@@ -167,30 +167,6 @@ def from_file_text(text: str, name: str = "the case file") -> CaseFile:
     return case
 
 
-def as_text(name: str, value: float | str) -> str:
-    """Return a reading as people write it in the US, such as ``"38.5 °F"`` or ``"1 5/16 in"``."""
-    reading = READINGS[name]
-    if reading.choices:
-        return str(value)
-    if name == "baffle_gap" and value >= ABSENT_BAFFLE:
-        return "none"
-    if name == "resistance" and value >= OPEN_CIRCUIT:
-        return "open"
-    if reading.kind == "length":
-        return _sixteenths(value)
-    digits = {"temperature": 1, "fraction": 0, "angle": 1, "voltage": 1, "pressure_gauge": 1}
-    return show(from_si(value, reading.kind), kind=reading.kind, digits=digits.get(reading.kind, 2))
-
-
-def _sixteenths(metres: float) -> str:
-    whole, rest = divmod(round(metres / 0.0254 * 16), 16)
-    parts = 16
-    while rest and rest % 2 == 0:
-        rest, parts = rest // 2, parts // 2
-    fraction = f"{rest}/{parts}" if rest else ""
-    return f"{' '.join(part for part in (str(whole) if whole or not rest else '', fraction) if part)} in"
-
-
 # --- the answer -------------------------------------------------------------------------------------------
 
 
@@ -250,11 +226,6 @@ def condemns(label: Label) -> bool:
     return any(FAULTS[name].cost == "cooling unit" for name in label)
 
 
-def title(label: Label) -> str:
-    """Return what is wrong in the trade's words."""
-    return ", and ".join(FAULTS[name].title for name in label)
-
-
 @dataclass(frozen=True, eq=False)
 class SealedAnswer:
     """What the instructor keeps.
@@ -311,7 +282,7 @@ class SealedAnswer:
         likeliest = [evidence.labels[number] for number in np.argsort(-chances, kind="stable")]
         right = [set(label) for label in self.labels]
         wrong = [label for label in likeliest if not any(one <= set(label) for one in right)][:3]
-        calls = [(title(label), _cost(label)) for label in wrong]
+        calls = [(title_of(label), _cost(label)) for label in wrong]
         if not any(condemns(label) for label in self.labels):
             calls.append(("Condemning the cooling unit", "a cooling unit, for nothing"))
         return tuple(calls)

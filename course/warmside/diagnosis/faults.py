@@ -469,6 +469,12 @@ FAULTS: Mapping[str, Fault] = MappingProxyType(
 )
 
 
+def title_of(label: Label) -> str:
+    """Return what is wrong in the trade's words, such as ``"Fan dead, and side gaps"``."""
+    first, *others = (FAULTS[name].title for name in label)
+    return ", and ".join([first, *(other[0].lower() + other[1:] for other in others)])
+
+
 def possible(size: str, heat_source: str) -> tuple[str, ...]:
     """Return the names of the faults that a refrigerator of this size can have on this heat source."""
     return tuple(

@@ -18,7 +18,7 @@ from numpy.polynomial import Polynomial
 from scipy.special import logsumexp
 
 from warmside.diagnosis.bank import NAMES, Bank, label_of, usual_bank
-from warmside.diagnosis.faults import FAULTS, Label, prior
+from warmside.diagnosis.faults import FAULTS, Label, prior, title_of
 from warmside.diagnosis.readings import AMBIENT_ERROR, READINGS, Readings, readable
 from warmside.errors import InputError
 from warmside.model.installation import HEAT_SOURCES, SIZES
@@ -80,7 +80,7 @@ class Ranked:
     @property
     def title(self) -> str:
         """The same in the trade's words."""
-        return ", and ".join(FAULTS[name].title for name in self.label)
+        return title_of(self.label)
 
 
 @dataclass(frozen=True)

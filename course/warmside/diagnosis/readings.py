@@ -16,7 +16,7 @@ from warmside.diagnosis import faults
 from warmside.errors import InputError
 from warmside.model.installation import HEAT_SOURCES, SIZES
 from warmside.model.steady import AMBIENT_RANGE
-from warmside.units import read_quantity, to_si
+from warmside.units import from_si, read_quantity, show, to_si
 
 ABSENT_BAFFLE = 0.15
 """What a baffle that isn't there counts as in the reading of its gap [m]."""
@@ -498,6 +498,44 @@ def from_text(name: str, text: str) -> float | str:
     if reading.choices:
         return reading.check(said)
     return reading.check(to_si(read_quantity(text, reading.kind), reading.kind))
+
+
+def words_for(name: str) -> tuple[str, ...]:
+    """Return the words that stand for a value of a reading which is otherwise a number, such as "open"."""
+    return tuple(word for of, word in _SAID if of == name)
+
+
+def as_text(name: str, value: float | str, system: str = "US") -> str:
+    """Return a reading as people write it, which `from_text` reads back.
+
+    Parameters
+    ----------
+    name : str
+        Of the reading.
+    value : float or str
+        A number [SI], or one of its choices.
+    system : {"US", "SI"}
+        Units to show it in: ``"38.5 °F"`` and ``"1 5/16 in"``, or ``"3.6 °C"`` and ``"33 mm"``.
+    """
+    reading = READINGS[name]
+    if reading.choices:
+        return str(value)
+    for (of, said), least in _SAID.items():
+        if of == name and value >= least:
+            return said
+    if reading.kind == "length" and system == "US":
+        return _sixteenths(value)
+    digits = {"temperature": 1, "fraction": 0, "angle": 1, "voltage": 1, "pressure_gauge": 1, "length": 0}
+    return show(from_si(value, reading.kind), system, kind=reading.kind, digits=digits.get(reading.kind, 2))
+
+
+def _sixteenths(metres: float) -> str:
+    whole, rest = divmod(round(metres / 0.0254 * 16), 16)
+    parts = 16
+    while rest and rest % 2 == 0:
+        rest, parts = rest // 2, parts // 2
+    fraction = f"{rest}/{parts}" if rest else ""
+    return f"{' '.join(part for part in (str(whole) if whole or not rest else '', fraction) if part)} in"
 
 
 _SAID = {("baffle_gap", "none"): ABSENT_BAFFLE, ("resistance", "open"): faults.OPEN_CIRCUIT}

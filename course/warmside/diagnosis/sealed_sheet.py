@@ -4,7 +4,8 @@ import json
 import os
 from pathlib import Path
 
-from warmside.diagnosis.case_file import LEVELS, CaseFile, SealedAnswer, title
+from warmside.diagnosis.case_file import LEVELS, CaseFile, SealedAnswer
+from warmside.diagnosis.faults import title_of
 from warmside.diagnosis.readings import READINGS
 from warmside.diagnosis.sufficient import EXACT, LEAD
 from warmside.errors import InputError
@@ -57,8 +58,8 @@ def write_case(case: CaseFile, answer: SealedAnswer, folder: Path) -> tuple[Path
 def sealed_sheet(answer: SealedAnswer) -> str:
     """Return the instructor's sheet as Markdown, with a part for machines at its end."""
     case, cheapest = answer.case, answer.cheapest
-    tied = [title(label) for label in answer.labels]
-    what = title(answer.label)
+    tied = [title_of(label) for label in answer.labels]
+    what = title_of(answer.label)
     if len(tied) > 1:
         others = "; ".join(other for other in tied if other != what)
         what += f". A tie that no reading separates, so these are right as well: {others}"

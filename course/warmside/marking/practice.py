@@ -222,7 +222,7 @@ def from_data(data: Mapping[str, Any]) -> Practice:
 
 
 def _no_draw(draw: Any) -> Any:
-    raise NotImplementedError("A practice exercise has its one card.")
+    raise RuntimeError("A practice exercise has its one card, which isn't drawn.")
 
 
 def _constant(value: Any) -> Callable[[Job], Any]:

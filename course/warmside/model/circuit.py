@@ -9,16 +9,16 @@ References
 NFPA 70 (National Electrical Code), chapter 9, table 8, for wires; ASTM B258 for the American wire gauge.
 """
 
-from collections.abc import Collection, Iterable
+from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from functools import cached_property
-from typing import Any
 
 import numpy as np
 from numpy.typing import ArrayLike
 
 from warmside.data import load
 from warmside.errors import InputError
+from warmside.model.checks import MORE_THAN_NOTHING, check_name, check_number
 from warmside.properties.metals import (
     HIGHEST_TEMPERATURE,
     LOWEST_TEMPERATURE,
@@ -35,51 +35,7 @@ _THINNEST_AREA, _THICKEST_AREA = 1e-9, 1e-3  # m²
 _LONGEST_WIRE = 1000.0  # m
 _MOST_VOLTS, _MOST_AMPS = 1000.0, 1000.0
 _MOST_CHARGE = 1e8  # A s; 28,000 Ah
-_LEAST = float(np.nextafter(0.0, 1.0))  # more than nothing
 _OPEN = np.inf
-
-
-def check_number(
-    values: Any, what: str, lowest: float, highest: float, right: str, unit: str = "", scale: float = 1.0
-) -> np.ndarray:
-    """Return numbers as an array, or refuse what is none or lies outside.
-
-    Parameters
-    ----------
-    values : array_like
-        What was given.
-    what : str
-        What it is, as the sentence begins.
-    lowest, highest : float
-        The range, ends included.
-    right : str
-        What would be right, as the sentence ends.
-    unit, scale : optional
-        Unit that the sentence shows the value in, and how many of it one of `values` makes.
-
-    Raises
-    ------
-    InputError
-        One sentence, on the first value that is wrong; text, None, True and an empty list are no numbers.
-    """
-    try:
-        array = np.asarray("" if hasattr(values, "units") else values)  # pint would drop the unit
-    except ValueError:  # lists of different lengths
-        array = np.asarray("")
-    if array.dtype.kind not in "iuf" or array.size == 0:
-        raise InputError(f"{what} is {_short(values)}; it must be {right}.")
-    array = array.astype(float)
-    bad = ~((array >= lowest) & (array <= highest))
-    if np.any(bad):
-        wrong = np.atleast_1d(array)[np.atleast_1d(bad)][0] * scale
-        raise InputError(f"{what} is {wrong:g}{' ' * bool(unit)}{unit}; it must be {right}.")
-    return array
-
-
-def check_name(name: Any, allowed: Collection[str], what: str) -> None:
-    """Raise an `InputError` where a name is none of those allowed."""
-    if not isinstance(name, str) or name not in allowed:
-        raise InputError(f"{what} is {_short(name)}; it must be one of {', '.join(allowed)}.")
 
 
 def gauge_area(gauge: ArrayLike) -> np.ndarray:
@@ -245,7 +201,12 @@ def hours_on_battery(
         shorter.
     """
     charge = check_number(
-        charge, "The battery's charge", _LEAST, _MOST_CHARGE, f"more than 0, to {_MOST_CHARGE:g} A s", "A s"
+        charge,
+        "The battery's charge",
+        MORE_THAN_NOTHING,
+        _MOST_CHARGE,
+        f"more than 0, to {_MOST_CHARGE:g} A s",
+        "A s",
     )
     usable = check_number(usable, "The usable part of the charge", 0.0, 1.0, "a fraction from 0 to 1")
     amps = (
@@ -423,10 +384,10 @@ def _volts(voltage, what="The voltage"):
 
 def _heater_ohms(resistance):
     return check_number(
-        resistance, "The heater's resistance", _LEAST, _OPEN, "more than 0, inf when it is open", "ohm"
+        resistance,
+        "The heater's resistance",
+        MORE_THAN_NOTHING,
+        _OPEN,
+        "more than 0, inf when it is open",
+        "ohm",
     )
-
-
-def _short(value):
-    shown = " ".join(repr(value).split())
-    return shown if len(shown) <= 40 else f"{shown[:40]}…"

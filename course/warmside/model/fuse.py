@@ -13,12 +13,13 @@ from numpy.typing import ArrayLike
 
 from warmside.data import load
 from warmside.errors import InputError
-from warmside.model.circuit import check_area, check_name, check_number, gauge_area
+from warmside.model.checks import MORE_THAN_NOTHING, check_name, check_number
+from warmside.model.circuit import check_area, gauge_area
 
 _FUSES, _WIRE = load("fuses"), load("wire")
 BLADE, CARTRIDGE = "blade", "cartridge"
 KINDS = (BLADE, CARTRIDGE)
-_LEAST, _MOST_AMPS, _MOST_VOLTS = float(np.nextafter(0.0, 1.0)), 500.0, 1000.0
+_MOST_AMPS, _MOST_VOLTS = 500.0, 1000.0
 
 DEAD_WHEN_BLOWN = {
     "mains heater fuse": "The mains heater. Gas and battery go on, and the lights of the control stay on.",
@@ -56,7 +57,7 @@ class Fuse:
     def __post_init__(self):
         for name, most, unit in (("current_rating", _MOST_AMPS, "A"), ("voltage_rating", _MOST_VOLTS, "V")):
             right = f"more than 0 and at most {most:g} {unit}"
-            check_number(getattr(self, name), f"{name} of the fuse", _LEAST, most, right, unit)
+            check_number(getattr(self, name), f"{name} of the fuse", MORE_THAN_NOTHING, most, right, unit)
 
 
 def needed_rating(load_current: ArrayLike) -> np.ndarray:
@@ -162,7 +163,7 @@ def opening_time(current: ArrayLike, rating: ArrayLike) -> tuple[np.ndarray, np.
     """
     current = check_number(current, "The current", 0.0, 1e6, "from 0 to a million A", "A")
     rating = check_number(
-        rating, "The fuse's rating", _LEAST, _MOST_AMPS, f"more than 0, to {_MOST_AMPS:g} A", "A"
+        rating, "The fuse's rating", MORE_THAN_NOTHING, _MOST_AMPS, f"more than 0, to {_MOST_AMPS:g} A", "A"
     )
     multiple = current / rating
     points = np.log(_FUSES["opening_multiples"])

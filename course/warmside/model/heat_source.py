@@ -13,14 +13,14 @@ from numpy.typing import ArrayLike
 
 from warmside.data import load
 from warmside.errors import InputError
-from warmside.model.circuit import check_name, check_number, heater_power, in_parallel
-from warmside.model.installation import HEAT_SOURCES, SIZES, Choice, Installation
+from warmside.model.checks import check_name, check_number
+from warmside.model.circuit import heater_power, in_parallel
+from warmside.model.installation import HEAT_INPUT, HEAT_SOURCES, SIZES, Choice, Installation
 from warmside.properties import air, propane
 
 ELECTRIC = ("mains", "battery")
 _CABINETS, _PARAMETERS = load("cabinets"), load("parameters")
 _FUELS, _HEATERS, _PRACTICE = load("fuels"), load("heaters"), load("practice")
-_HEAT = {"mains": "heat_input", "battery": "battery_heat_input"}
 _DRILLS = min(_FUELS["drill_sizes"]), max(_FUELS["drill_sizes"])
 _STANDARD_TEMPERATURE = 288.15  # K; of the gas, as tables of orifices have it
 _CODE_FREE_ALTITUDE, _CODE_STEP = 609.6, 304.8  # m; 2000 ft and 1000 ft of the code's derating
@@ -30,6 +30,26 @@ def boiler_share(source: str) -> float:
     """Fraction of a source's heat that reaches the boiler: all of electricity's, part of the gas's."""
     check_name(source, HEAT_SOURCES, "The heat source")
     return float(_PARAMETERS["burner_efficiency"]) if source == "gas" else 1.0
+
+
+def heat_share(source: ArrayLike, supply: ArrayLike) -> np.ndarray:
+    """Heat of a source by its supply, both as fractions of the nominal.
+
+    Parameters
+    ----------
+    source : array_like of str
+        "mains", "battery" or "gas".
+    supply : array_like
+        Volts over the nominal, or gas pressure over the nominal.
+
+    Returns
+    -------
+    numpy.ndarray
+        Heat over the nominal: a heater's goes as the square of its volts, a burner's as the root of its
+        pressure.
+    """
+    supply = np.asarray(supply, dtype=float)
+    return np.where(np.asarray(source) == "gas", np.sqrt(supply), np.square(supply))
 
 
 def element_resistances(size: str, source: str = "mains", tolerance: float = 0.0) -> tuple[float, ...]:
@@ -52,7 +72,7 @@ def element_resistances(size: str, source: str = "mains", tolerance: float = 0.0
     check_name(source, ELECTRIC, "The source of a heater's voltage")
     check_name(size, SIZES, "The size")
     count = int(_CABINETS["mains_elements"][size]) if source == "mains" else 1
-    together = nominal_voltage(source) ** 2 / _CABINETS[_HEAT[source]][size]
+    together = nominal_voltage(source) ** 2 / _CABINETS[HEAT_INPUT[source]][size]
     return (float(count * together * (1.0 + _tolerance(tolerance))),) * count
 
 

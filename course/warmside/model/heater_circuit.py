@@ -13,14 +13,8 @@ import numpy as np
 
 from warmside.data import load
 from warmside.errors import InputError
-from warmside.model.circuit import (
-    Circuit,
-    Part,
-    check_name,
-    check_number,
-    gauge_area,
-    wire_resistance,
-)
+from warmside.model.checks import MORE_THAN_NOTHING, check_name, check_number
+from warmside.model.circuit import Circuit, Part, gauge_area, wire_resistance
 from warmside.model.fuse import Fuse
 from warmside.model.heat_source import check_voltage, element_resistances, nominal_voltage
 from warmside.model.installation import SIZES
@@ -31,13 +25,14 @@ GOOD_CONTACT = 0.002
 _LEAD = {"mains": 0.01, "battery": 0.001}  # ohm; of the short wires between board and element
 _GROUND = 0.1  # ohm; from the sheath back to the supply
 _SOURCE = {"mains": 0.4, "battery": 0.008}  # ohm; inside the supply
-_LEAST = float(np.nextafter(0.0, 1.0))  # more than nothing
 _ELEMENTS = "a tuple of resistances, each more than 0 and inf when open, such as (88.6, 88.6)"
 _KINDS = (
     ("fuse", Fuse, "a Fuse, such as Fuse(5.0, 250.0)"),
     ("fuse_blown", bool | np.bool_, "True or False"),
     ("switched_on", bool | np.bool_, "True or False"),
 )
+USUAL_GAUGE = {"mains": 14, "battery": 6}
+"""American wire gauge of the supply's wires, by source."""
 ISOLATED = ("switch", "return joint")
 """Parts that are taken off to measure the heater alone, besides the supply."""
 
@@ -146,7 +141,7 @@ class HeaterCircuit:
             fuse=Fuse(50.0, _FUSES["blade_voltage"]) if battery else _mains_fuse(),
             fuse_blown=False,
             switched_on=True,
-            wire_area=float(gauge_area(6 if battery else 14)),
+            wire_area=float(gauge_area(USUAL_GAUGE[source])),
             wire_length=5.0 if battery else 8.0,
             wire_temperature=303.15,
             joint=0.0,
@@ -165,7 +160,7 @@ class HeaterCircuit:
             value = getattr(self, name)
             if not isinstance(value, kind):
                 raise InputError(f"{name} is of the kind {type(value).__name__}; it must be {right}.")
-        elements = check_number(self.elements, "elements", _LEAST, np.inf, _ELEMENTS, "ohm")
+        elements = check_number(self.elements, "elements", MORE_THAN_NOTHING, np.inf, _ELEMENTS, "ohm")
         if elements.ndim != 1:
             raise InputError(f"elements is one number or a table; it must be {_ELEMENTS}.")
         _ = self.one_wire

@@ -23,7 +23,8 @@ NO_BAFFLE = np.inf
 """Gap of a baffle that isn't there."""
 
 _STEEPEST = np.radians(30.0)
-_HEAT_INPUT = {"mains": "heat_input", "battery": "battery_heat_input", "gas": "gas_heat_input"}
+HEAT_INPUT = {"mains": "heat_input", "battery": "battery_heat_input", "gas": "gas_heat_input"}
+"""Name of each source's nominal heat in the table of cabinets."""
 
 
 class Choice:
@@ -197,7 +198,7 @@ class Installation:
             wind_pressure=0.0,
             recirculation=0.0,
             heat_source=source,
-            heat_input=sources.of({name: usual(quantity) for name, quantity in _HEAT_INPUT.items()}),
+            heat_input=sources.of({name: usual(quantity) for name, quantity in HEAT_INPUT.items()}),
             side_tilt=0.0,
             front_tilt=0.0,
             circulation=1.0,

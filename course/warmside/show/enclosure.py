@@ -10,13 +10,14 @@ import numpy as np
 
 from warmside.data import load
 from warmside.model.draught import Fan
+from warmside.model.heat_source import heat_share
 from warmside.model.installation import NO_BAFFLE, Installation
 from warmside.model.refrigerator import State, steady_state
 from warmside.model.running import felt_day
 from warmside.units import from_si, show
 
 _CABINETS, _PARAMETERS, _RATINGS = load("cabinets"), load("parameters"), load("ratings")
-FANS = {"none": (0.0, 1.0), "weak": (2.0, 0.6), "strong": (20.0, 2.2)}
+FANS = {"none": (0.0, 1.0), "weak": (2.0, 0.19), "strong": (20.0, 0.69)}
 """Fans by name: pressure at no flow [Pa], and flow at no pressure as a multiple of the natural "
 "draught's."""
 WINDS = {"calm": 0.0, "helping": 0.5, "against": -0.4}
@@ -24,7 +25,6 @@ WINDS = {"calm": 0.0, "helping": 0.5, "against": -0.4}
 _POCKET_DEPTH = (
     0.38  # m; of an opening to the space over the cabinet, as deep as the cavity and the roof vent
 )
-_NATURAL_FLOW = {"six": 0.013, "eight": 0.0205, "eighteen": 0.031}  # m³/s; to size a fan by
 _GRID = np.linspace(294.0, 324.0, 25)  # K; ambients of the curve
 _INSIDE = np.linspace(0.0, 1.0, 9)  # of a step of the grid
 
@@ -79,11 +79,8 @@ def installation_of(*enclosures: Enclosure) -> Installation:
 
     size, source = each(lambda one: one.size), each(lambda one: one.heat_source)
     nominal = Installation.of(size, heat_source=source)
-    # gas goes with the root of its pressure, a heater's heat with the square of its volts
-    power = np.where(source == "gas", 0.5, 2.0)
     fans = [FANS[enclosure.fan] for enclosure in enclosures]
     width = each(lambda one: _CABINETS["width"][one.size])
-    natural = each(lambda one: _NATURAL_FLOW[one.size])
     return nominal.changed(
         outlet=each(lambda one: one.outlet),
         top_gap=each(lambda one: one.top_gap),
@@ -94,10 +91,11 @@ def installation_of(*enclosures: Enclosure) -> Installation:
         lower_vent_blocked=each(lambda one: one.lower_blocked),
         upper_vent_blocked=each(lambda one: one.upper_blocked),
         fan=Fan(
-            np.array([[pressure] for pressure, _ in fans]), np.array([[flow] for _, flow in fans]) * natural
+            np.array([[pressure] for pressure, _ in fans]),
+            np.array([[speed] for _, speed in fans]) * nominal.upper_vent_area,
         ),
         wind_pressure=each(lambda one: WINDS[one.wind]),
-        heat_input=nominal.heat_input * each(lambda one: one.supply) ** power,
+        heat_input=nominal.heat_input * heat_share(source, each(lambda one: one.supply)),
     )
 
 

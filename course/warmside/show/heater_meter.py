@@ -61,7 +61,6 @@ MYSTERIES = tuple(f"mystery {number}" for number in range(1, len(_SECRET) + 1))
 _LOW = {"mains": 104.0, "battery": 10.6}
 _JOINT = {"mains": 4.0, "battery": 0.12}
 _LEAK = 20e3  # ohm
-_WIRE_NOTE = {"mains": "14 AWG", "battery": "6 AWG"}
 
 
 @dataclass(frozen=True)
@@ -263,11 +262,11 @@ def _draw_scale(axes: Axes, heater: HeaterCircuit, system: str) -> None:
     y = -0.42
     axes.plot([0, part], [y, y], color=BLUE, linewidth=6, solid_capstyle="butt")
     axes.text(part + 0.03, y, f"{step:g} {unit}", va="center", color=BLUE)
-    one_way = heater.wire_length / metres
+    one_way, gauge = heater.wire_length / metres, wiring.USUAL_GAUGE[heater.source]
     axes.text(
         0.0,
         -0.8,
-        f"The wires are to scale: {one_way:.0f} {unit} one way, {_WIRE_NOTE[heater.source]} copper. "
+        f"The wires are to scale: {one_way:.0f} {unit} one way, {gauge} AWG copper. "
         "Fuse, board and heater are larger.",
         color=DARK,
     )

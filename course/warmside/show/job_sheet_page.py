@@ -7,9 +7,11 @@ from jinja2 import Environment, PackageLoader
 from matplotlib.figure import Figure
 
 from warmside.diagnosis import job_sheet as sheets
+from warmside.diagnosis import job_sheet_text
 from warmside.diagnosis.bank import Bank, usual_bank
 from warmside.diagnosis.job_sheet import JobSheet
 from warmside.diagnosis.readings import READINGS
+from warmside.diagnosis.readings_file import HONEST, STOP_SIGNS
 from warmside.show.pictures import BLUE, GREEN, RED, as_html, styled
 from warmside.units import from_si, show
 
@@ -17,7 +19,7 @@ _PAGES = Environment(
     loader=PackageLoader("warmside.show", "pages"), autoescape=True, trim_blocks=True, lstrip_blocks=True
 )
 _PAGES.filters["chance"] = sheets.chance
-_PAGES.globals |= {"remark": sheets.remark, "tie_text": sheets.tie_text}
+_PAGES.globals |= {"remark": job_sheet_text.remark, "tie_text": job_sheet_text.tie_text}
 
 
 def job_sheet_page(sheet: JobSheet, bank: Bank | None = None) -> str:
@@ -29,10 +31,10 @@ def job_sheet_page(sheet: JobSheet, bank: Bank | None = None) -> str:
         ambient_si=show(from_si(sheet.readings.ambient, "temperature"), "SI"),
         chances=as_html(chances_figure(sheet), _chances_alt(sheet)) if sheet.suspects else "",
         strips=as_html(_strips_figure(strips), _strips_alt(strips)) if strips else "",
-        not_for_owner=sheets.not_for_owner(sheet),
-        unexplained=sheets.UNEXPLAINED,
-        stop_signs=sheets.STOP_SIGNS,
-        honest=sheets.HONEST,
+        not_for_owner=job_sheet_text.not_for_owner(sheet),
+        unexplained=job_sheet_text.UNEXPLAINED,
+        stop_signs=STOP_SIGNS,
+        honest=HONEST,
     )
 
 

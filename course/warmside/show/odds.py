@@ -10,8 +10,8 @@ from matplotlib.figure import Figure
 from warmside.diagnosis.bank import draw_cases
 from warmside.diagnosis.faults import FAULTS, Label
 from warmside.diagnosis.inference import Explanation, explain, next_reading
-from warmside.diagnosis.job_sheet import NOTHING_LEFT, SETTLED, chance, value_text
-from warmside.diagnosis.readings import READINGS, Readings
+from warmside.diagnosis.job_sheet import NOTHING_LEFT, SETTLED, chance
+from warmside.diagnosis.readings import READINGS, Readings, as_text
 from warmside.show.pictures import BLUE, DARK, GREEN, ORANGE, RED, styled
 from warmside.units import from_si, show
 
@@ -109,7 +109,7 @@ def finding(working: Working, system: str = "US") -> str:
     everything = all_readings(working.case)
     ambient = show(from_si(everything.ambient, "temperature"), system)
     read = "; ".join(
-        f"{READINGS[name].title.lower()}: {value_text(everything, name, system)}"
+        f"{READINGS[name].title.lower()}: {as_text(name, everything.values[name], system)}"
         for name in working.taken
         if name in everything.values
     )
@@ -152,7 +152,7 @@ def odds_figure(working: Working, system: str = "US") -> Figure:
         ticks = ["before"]
         for name in working.taken:
             title = textwrap.fill(READINGS[name].title.split(",")[0], 15)
-            ticks.append(f"{title}\n{value_text(everything, name, system)}")
+            ticks.append(f"{title}\n{as_text(name, everything.values[name], system)}")
         axes.set_xticks(range(len(ticks)), ticks)
         axes.set(
             xlim=(-0.3, max(len(ticks) - 0.7, 1.3)), ylim=(0, 100), ylabel="Chance, alone or with another (%)"

@@ -1,0 +1,188 @@
+"""What was measured on an electric heater, any of it, read from texts with units."""
+
+import math
+import re
+from dataclasses import dataclass
+from functools import cached_property
+from typing import Any
+
+from warmside.data import load
+from warmside.errors import InputError
+from warmside.model.checks import check_name, check_number
+from warmside.model.circuit import check_area, gauge_area, in_parallel, wire_resistance
+from warmside.model.fuse import Fuse
+from warmside.model.heat_source import ELECTRIC, check_voltage, element_resistances, nominal_voltage
+from warmside.model.installation import SIZES
+from warmside.units import KINDS as QUANTITIES
+from warmside.units import read_quantity, to_si
+
+_HEATERS = load("heaters")
+OPEN = math.inf
+"""What an ohmmeter shows where there is no connection."""
+_OPEN_WORDS = ("open", "ol", "o.l.", "infinite", "no connection")
+_GAUGE = re.compile(r"\s*(?:(?:AWG|gauge|#)\s*(\d{1,3})|(\d{1,3})\s*(?:AWG|gauge|ga))\s*", re.IGNORECASE)
+_GAUGE_EXAMPLE = "14 AWG"
+_LEAST_OHMS_SHARE = 0.05  # of the nominal resistance; less is two leads that touch
+_MOST_AMPS = 5.0  # nominal currents; more would have opened any fuse
+_SHORTEST_WIRE, _LONGEST_WIRE = 0.1, 200.0  # m one way
+
+
+@dataclass(frozen=True)
+class CircuitReadings:
+    """What was measured on an electric heater; None where it wasn't. Make one with `read` from texts.
+
+    Attributes
+    ----------
+    size, source : str
+        Nominal cubic feet, and "mains" or "battery".
+    supply_volts, heater_volts : float or None
+        At the supply and at the heater's leads, heater on [V].
+    drop_volts : float or None
+        Lost in both wires together, measured along them, heater on [V].
+    amps : float or None
+        Heater on [A].
+    ohms : float or None
+        Of the whole heater, isolated and cold; `OPEN` where the meter shows none [ohm].
+    ground_ohms : float or None
+        From the isolated heater to its sheath; `OPEN` where the meter shows none [ohm].
+    fuse_ohms : float or None
+        Across the fuse, taken out; `OPEN` when it has blown [ohm].
+    fuse_amps, fuse_rated_volts : float or None
+        What is printed on the fuse [A], [V].
+    holder_amps : float or None
+        What the holder or the instructions ask for [A].
+    wire_area : float or None
+        Copper of the supply's wires [m²].
+    wire_length : float or None
+        Of the supply's wires, one way [m].
+    """
+
+    size: str
+    source: str
+    supply_volts: float | None = None
+    heater_volts: float | None = None
+    drop_volts: float | None = None
+    amps: float | None = None
+    ohms: float | None = None
+    ground_ohms: float | None = None
+    fuse_ohms: float | None = None
+    fuse_amps: float | None = None
+    fuse_rated_volts: float | None = None
+    holder_amps: float | None = None
+    wire_area: float | None = None
+    wire_length: float | None = None
+
+    @classmethod
+    def read(cls, size: str, source: str, **texts: str) -> "CircuitReadings":
+        """Read what was measured from texts with units, such as ``supply_volts="118 V"``.
+
+        Resistances may be ``"open"``; the wire's area may be a gauge, such as ``"14 AWG"``.
+
+        Raises
+        ------
+        InputError
+            One sentence that names the reading, what was read and what would be right.
+        """
+        for name in texts:
+            if name not in KINDS:
+                raise InputError(f"There is no reading “{name}”; there are {', '.join(KINDS)}.")
+        return cls(size, source, **{name: _value(name, text) for name, text in texts.items()})
+
+    def __post_init__(self):
+        check_name(self.size, SIZES, "size")
+        check_name(self.source, ELECTRIC, "source")
+        bounds = self._bounds()
+        for name, kind in KINDS.items():
+            value = getattr(self, name)
+            if value is None:
+                continue
+            if name in bounds:
+                number = check_number(value, name, *bounds[name], _UNITS[kind])
+            elif kind == "area":
+                number = check_area(value, name)
+            else:
+                number = check_voltage(self.source, value, name)
+            if number.ndim:
+                raise InputError(f"{name} is several numbers; it must be one.")
+
+    def _bounds(self):
+        least, most = _LEAST_OHMS_SHARE * self.nominal_ohms, _MOST_AMPS * self.nominal_amps
+        rating = 0.1, 500.0, "from 0.1 to 500 A, as fuses are"
+        resistance = 0.0, OPEN, "0 or more, or open"
+        about = f"this heater has about {self.nominal_ohms:.3g} ohm, so see that no leads touch"
+        return {
+            "amps": (0.0, most, f"from 0 to {most:.3g} A, and is about {self.nominal_amps:.3g} A here"),
+            "ohms": (least, OPEN, f"{least:.2g} ohm or more, or open: {about}"),
+            "ground_ohms": resistance,
+            "fuse_ohms": resistance,
+            "fuse_amps": rating,
+            "holder_amps": rating,
+            "fuse_rated_volts": (1.0, 1000.0, "from 1 to 1000 V, as fuses are marked"),
+            "wire_length": (_SHORTEST_WIRE, _LONGEST_WIRE, "from 0.1 to 200 m one way (4 in to 650 ft)"),
+        }
+
+    @cached_property
+    def elements(self) -> tuple[float, ...]:
+        """Nominal resistances of the heater's elements [ohm]."""
+        return element_resistances(self.size, self.source)
+
+    @cached_property
+    def nominal_ohms(self) -> float:
+        """Nominal resistance of the heater [ohm]."""
+        return float(in_parallel(self.elements))
+
+    @cached_property
+    def nominal_amps(self) -> float:
+        """Current of the heater at its nominal voltage [A]."""
+        return nominal_voltage(self.source) / self.nominal_ohms
+
+    @property
+    def fuse(self) -> Fuse | None:
+        """The fuse as it is marked, where both markings were read."""
+        if self.fuse_amps is None or self.fuse_rated_volts is None:
+            return None
+        return Fuse(self.fuse_amps, self.fuse_rated_volts)
+
+    @cached_property
+    def wire_ohms(self) -> float | None:
+        """Resistance of both wires as reckoned from area and length [ohm]."""
+        if self.wire_area is None or self.wire_length is None:
+            return None
+        return float(wire_resistance(self.wire_area, 2.0 * self.wire_length, stranded=True))
+
+    def of_source(self, quantity: str) -> float:
+        """Return a quantity of the table of heaters for this source, in SI units."""
+        return _HEATERS[quantity][self.source]
+
+
+KINDS = {
+    "supply_volts": "voltage",
+    "heater_volts": "voltage",
+    "drop_volts": "voltage",
+    "amps": "current",
+    "ohms": "resistance",
+    "ground_ohms": "resistance",
+    "fuse_ohms": "resistance",
+    "fuse_amps": "current",
+    "fuse_rated_volts": "voltage",
+    "holder_amps": "current",
+    "wire_area": "area",
+    "wire_length": "length",
+}
+"""The readings by name, with the kind of quantity that each is."""
+_UNITS = {"voltage": "V", "current": "A", "resistance": "ohm", "length": "m"}
+
+
+def _value(name: str, text: Any) -> float:
+    kind = KINDS[name]
+    if kind == "resistance" and isinstance(text, str) and text.strip().lower() in _OPEN_WORDS:
+        return OPEN
+    try:
+        if name == "wire_area" and isinstance(text, str) and (gauge := _GAUGE.fullmatch(text)):
+            return float(gauge_area(float(gauge[1] or gauge[2])))
+        return to_si(read_quantity(text, kind), kind)
+    except InputError as problem:
+        said = str(problem)
+        if name == "wire_area":
+            said = said.replace(QUANTITIES[kind].example, _GAUGE_EXAMPLE)
+        raise InputError(f"{name}: {said}") from None
