@@ -1,14 +1,17 @@
 """Notebooks, marks and outcomes, as several tests look at them."""
 
+import importlib.util
 import json
 import os
 from collections.abc import Iterable
 from pathlib import Path
+from types import ModuleType
 
 import nbformat
 import pytest
 
 from warmside import project
+from warmside.marking.exercise import Exercise, Job
 from warmside.marking.preprocessors import ANSWER_SUFFIX, grade_id
 from warmside.session import box
 from warmside.session.folder import Session
@@ -17,6 +20,20 @@ from warmside.session.mark import mark as mark_tasks
 
 NAME = "substance_temperature_test"
 SECRET = bytes(range(32))
+
+
+def items_of(name: str) -> ModuleType:
+    """The private module of an exercise, for its functions."""
+    path = project.root() / "solutions_private" / name / "items.py"
+    spec = importlib.util.spec_from_file_location(f"items_of_{name}", path)
+    module = importlib.util.module_from_spec(spec)
+    spec.loader.exec_module(module)
+    return module
+
+
+def some_jobs(exercise: Exercise, count: int) -> list[Job]:
+    """Jobs of an exercise, on cards of no session."""
+    return [Job(exercise, exercise.job_card(b"outside", str(number))) for number in range(count)]
 
 
 def released_notebook(name: str = NAME) -> nbformat.NotebookNode:

@@ -6,9 +6,11 @@ import re
 import stat
 from pathlib import Path
 
+import nbformat
 import pytest
 from click.testing import CliRunner
 from helpers import NAME, SECRET, solved_notebook, write_notebook
+from nbclient import NotebookClient
 
 from warmside import project
 from warmside.cli import main
@@ -149,29 +151,36 @@ def test_check_and_forget(tmp_path, roster):
 def test_a_case_is_written_with_its_sealed_answer(tmp_path):
     made = warmside("case", "new", "--seed", "11", "--level", "2", "--out", tmp_path / "cases")
     assert made.exit_code == 0, made.output
-    sealed, for_trainees = sorted((tmp_path / "cases").iterdir(), key=lambda path: path.suffix, reverse=True)
-    assert sealed.name == for_trainees.stem + "_sealed.md"
+    for_trainees, sealed = sorted((tmp_path / "cases").iterdir())
+    assert sealed.name == for_trainees.name + "_sealed.md"
+    page = for_trainees / f"{for_trainees.name}.ipynb"
+    assert sorted(for_trainees.iterdir()) == [page, for_trainees / "case_file.json"]
     if os.name == "posix":
         assert stat.S_IMODE(sealed.stat().st_mode) == 0o600
     assert f"for trainees: {for_trainees}" in made.output
     assert f"sealed:       {sealed}" in made.output
     whole = json.loads(sealed.read_text("utf-8").split("```json\n")[1].split("```")[0])
     assert (whole["seed"], whole["level"]) == (11, 2)
-    assert whole["case"] == json.loads(for_trainees.read_text("utf-8"))["case"]
+    assert whole["case"] == json.loads((for_trainees / "case_file.json").read_text("utf-8"))["case"]
     assert "11" not in for_trainees.name
+    assert f"warmside open {for_trainees}" in made.output
+    notebook = nbformat.read(page, as_version=4)
+    NotebookClient(notebook, resources={"metadata": {"path": str(for_trainees)}}).execute()
+    shown = " ".join(output.data["text/plain"] for cell in notebook.cells[2:3] for output in cell.outputs)
+    assert "1 min so far" in shown
 
 
 def test_a_case_is_not_written_over_another(tmp_path):
-    for kept, removed in (("case_*.json", "*_sealed.md"), ("*_sealed.md", "case_*.json")):
-        folder = tmp_path / removed[-4:]
-        assert warmside("case", "new", "--seed", "5", "--out", folder).exit_code == 0
-        [there] = folder.glob(kept)
-        next(iter(folder.glob(removed))).unlink()
-        there.write_text("mine", "utf-8")
-        again = warmside("case", "new", "--seed", "5", "--out", folder)
+    assert warmside("case", "new", "--seed", "5", "--out", tmp_path).exit_code == 0
+    for_trainees, sealed = sorted(tmp_path.iterdir())
+    for there, other in ((sealed, for_trainees), (for_trainees, sealed)):
+        other.rename(tmp_path / "away")
+        before = sorted(path.name for path in tmp_path.iterdir())
+        again = warmside("case", "new", "--seed", "5", "--out", tmp_path)
         assert again.exit_code == 2
         assert f"{there} is already there" in again.output
-        assert [path.read_text("utf-8") for path in folder.iterdir()] == ["mine"]
+        assert sorted(path.name for path in tmp_path.iterdir()) == before
+        (tmp_path / "away").rename(other)
 
 
 @pytest.mark.parametrize(
@@ -195,4 +204,4 @@ def test_no_case_of_a_bad_seed_or_level(tmp_path, arguments, said):
 def test_two_cases_without_a_seed_differ(tmp_path):
     for _ in range(2):
         assert warmside("case", "new", "--out", tmp_path).exit_code == 0
-    assert len(list(tmp_path.glob("case_*.json"))) == 2
+    assert len(list(tmp_path.glob("case_*_sealed.md"))) == 2

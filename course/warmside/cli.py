@@ -284,20 +284,25 @@ def case() -> None:
     "--level", type=int, default=1, show_default=True, help="From 1, clear, to 3, two faults or a tie."
 )
 @click.option("--out", type=_FOLDER, default=Path(), help="Folder to write to; this one by default.")
-def new_case(seed: int | None, level: int, out: Path) -> None:
-    """Write a case file for trainees, and its sealed answer for you.
+@click.option("--cluster", help="Address of a dask scheduler, to make the simulated cases on.")
+def new_case(seed: int | None, level: int, out: Path, cluster: str | None) -> None:
+    """Write a case for trainees to work, and its sealed answer for you.
 
     Who knows the seed and the level can draw the sealed answer.
     """
     from warmside.diagnosis.case_file import check, draw_case
     from warmside.diagnosis.sealed_sheet import write_case
+    from warmside.show import case_pages
 
     chosen = secrets.randbits(60) if seed is None else seed
     check(chosen, level)
-    _bank()
+    _bank(cluster)
     drawn, answer = draw_case(chosen, level)
-    for_trainees, sealed = write_case(drawn, answer, out)
+    page = case_pages.case_notebook(drawn.number)
+    files = {case_pages.FILE_NAME: drawn.to_text(), f"case_{drawn.number}.ipynb": page}
+    for_trainees, sealed = write_case(answer, out, files)
     click.echo(f"case {drawn.number}, level {level}\nfor trainees: {for_trainees}\nsealed:       {sealed}")
+    click.echo(f"To work it: warmside open {for_trainees}")
 
 
 @main.command("job-sheet")

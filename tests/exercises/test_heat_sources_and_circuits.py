@@ -4,7 +4,7 @@ import math
 from collections import Counter
 
 import pytest
-from helpers import source_notebook
+from helpers import items_of, some_jobs, source_notebook
 
 from warmside import project
 from warmside.marking.exercise import Job, load_exercise
@@ -36,18 +36,12 @@ def exercise():
 
 @pytest.fixture(scope="module")
 def jobs(exercise):
-    return [Job(exercise, exercise.job_card(b"outside", str(number))) for number in range(CARDS)]
+    return some_jobs(exercise, CARDS)
 
 
 @pytest.fixture(scope="module")
 def items_module():
-    import importlib.util
-
-    path = project.root() / "solutions_private" / NAME / "items.py"
-    spec = importlib.util.spec_from_file_location("items_under_test", path)
-    module = importlib.util.module_from_spec(spec)
-    spec.loader.exec_module(module)
-    return module
+    return items_of(NAME)
 
 
 def shown(job: Job, name: str) -> float:

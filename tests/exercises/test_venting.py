@@ -1,6 +1,5 @@
 """Keys of the exercise on venting against published formulas and other ways to them."""
 
-import importlib.util
 import math
 from collections import Counter
 from itertools import pairwise
@@ -8,7 +7,7 @@ from itertools import pairwise
 import numpy as np
 import pytest
 from CoolProp.CoolProp import PropsSI
-from helpers import source_notebook
+from helpers import items_of, some_jobs, source_notebook
 from IPython.core.interactiveshell import InteractiveShell
 from IPython.utils.capture import capture_output
 
@@ -39,16 +38,12 @@ def exercise():
 
 @pytest.fixture(scope="module")
 def jobs(exercise):
-    return [Job(exercise, exercise.job_card(b"outside", str(number))) for number in range(CARDS)]
+    return some_jobs(exercise, CARDS)
 
 
 @pytest.fixture(scope="module")
 def items_module():
-    path = project.root() / "solutions_private" / NAME / "items.py"
-    spec = importlib.util.spec_from_file_location("venting_items_under_test", path)
-    module = importlib.util.module_from_spec(spec)
-    spec.loader.exec_module(module)
-    return module
+    return items_of(NAME)
 
 
 def shown(job: Job, name: str) -> float:

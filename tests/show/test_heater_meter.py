@@ -5,8 +5,9 @@ from itertools import product
 
 import pytest
 
+from warmside.model.fuse import opens_first
 from warmside.model.heater_circuit import HeaterCircuit
-from warmside.show.fuse_times import show_fuse_times
+from warmside.show.fuses import show_fuse_times, show_fuses, surely
 from warmside.show.heater_meter import (
     FAULTS,
     HEATERS,
@@ -102,3 +103,12 @@ def test_pictures_are_large_enough_to_read():
 
 def test_the_picture_of_two_fuses_has_words():
     assert "blade fuses of 5 and 15 A" in show_fuse_times(5, 15).data
+    assert opens_first(5, 15, surely(5, 15))
+    assert not opens_first(5, 15, surely(5, 15) * 1.03)
+
+
+def test_the_table_of_fuses_says_what_is_dead():
+    table = show_fuses().data
+    assert "about 5 A, of a mains voltage rating" in table
+    assert "2 to 5 A" in table
+    assert "no lights, no mains, no gas, no battery heat" in table

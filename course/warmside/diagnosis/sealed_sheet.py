@@ -1,57 +1,54 @@
 """The instructor's sheet of a case, and writing a case with it."""
 
 import json
-import os
+from collections.abc import Mapping
 from pathlib import Path
+from tempfile import TemporaryDirectory
 
-from warmside.diagnosis.case_file import LEVELS, CaseFile, SealedAnswer
+from warmside.diagnosis.case_file import LEVELS, SealedAnswer
 from warmside.diagnosis.faults import title_of
 from warmside.diagnosis.readings import READINGS
 from warmside.diagnosis.sufficient import EXACT, LEAD
 from warmside.errors import InputError
 
 
-def write_case(case: CaseFile, answer: SealedAnswer, folder: Path) -> tuple[Path, Path]:
+def write_case(answer: SealedAnswer, folder: Path, files: Mapping[str, str]) -> tuple[Path, Path]:
     """Write a case for trainees, and its sealed sheet that only its owner can read; both or neither.
 
     Parameters
     ----------
-    case, answer
-        As `case_file.draw_case` gives them.
+    answer : SealedAnswer
+        As `case_file.draw_case` gives it.
     folder : pathlib.Path
         Where to; it is made if it isn't there.
+    files : mapping of str to str
+        What trainees get, by name: the case, and the notebook in which they work it.
 
     Returns
     -------
     (pathlib.Path, pathlib.Path)
-        The case and the sheet.
+        The folder for trainees, and the sheet.
 
     Raises
     ------
     InputError
         If one of them is there already.
     """
+    for_trainees = folder / f"case_{answer.case.number}"
+    sealed = folder / f"case_{answer.case.number}_sealed.md"
+    for path in (for_trainees, sealed):
+        if path.exists():
+            raise InputError(f"{path} is already there; move it away, or take another seed or folder.")
     folder.mkdir(parents=True, exist_ok=True)
-    for_trainees = folder / f"case_{case.number}.json"
-    sealed = folder / f"case_{case.number}_sealed.md"
-    written: list[Path] = []
-    try:
-        for path, text, mode in (
-            (sealed, sealed_sheet(answer), 0o600),
-            (for_trainees, case.to_text(), 0o644),
-        ):
-            descriptor = os.open(path, os.O_WRONLY | os.O_CREAT | os.O_EXCL, mode)
-            written.append(path)
-            with os.fdopen(descriptor, "w", encoding="utf-8", newline="\n") as file:
-                file.write(text)
-    except BaseException as problem:
-        for path in written:
-            path.unlink(missing_ok=True)
-        if isinstance(problem, FileExistsError):
-            raise InputError(
-                f"{problem.filename} is already there; move it away, or take another seed or folder."
-            ) from None
-        raise
+    with TemporaryDirectory(dir=folder, prefix=".") as scratch:
+        draft, sheet = Path(scratch, "case"), Path(scratch, "sheet")
+        draft.mkdir()
+        for name, text in files.items():
+            (draft / name).write_text(text, encoding="utf-8", newline="\n")
+        sheet.touch(mode=0o600)
+        sheet.write_text(sealed_sheet(answer), encoding="utf-8", newline="\n")
+        sheet.rename(sealed)
+        draft.rename(for_trainees)
     return for_trainees, sealed
 
 

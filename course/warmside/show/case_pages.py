@@ -137,6 +137,39 @@ def my_case(card: JobCard) -> CaseOnTheBench:
     return CaseOnTheBench(card.files[FILE_NAME], FILE_NAME)
 
 
+def case_notebook(number: str) -> str:
+    """Return the notebook, as text, in which the case beside it is worked."""
+    import nbformat  # which a trainee's kernel needn't load
+
+    cells = [
+        nbformat.v4.new_markdown_cell(_HOW_TO_WORK.format(number=number), id="how"),
+        nbformat.v4.new_code_cell(_OPEN.format(file=FILE_NAME), id="open"),
+        nbformat.v4.new_code_cell('case.read("load")', id="read"),
+        nbformat.v4.new_markdown_cell(_YOUR_WORDS, id="words"),
+    ]
+    kernel = {"kernelspec": {"display_name": "Python 3", "language": "python", "name": "python3"}}
+    return nbformat.writes(nbformat.v4.new_notebook(cells=cells, metadata=kernel)) + "\n"
+
+
+_HOW_TO_WORK = """# Case {number}
+
+*Invented. Nobody's refrigerator.*
+
+Run the cells with <kbd>Shift</kbd>+<kbd>Enter</kbd>. The first shows the complaint, and what you can read at
+what cost in minutes. Take readings by their names in the second: add a line for each, as in
+`case.read("cup")`, and run it again. What you have read before costs nothing more. Stop when you know.
+
+**On a real refrigerator:** stop signs first. Work on mains, gas and sealed units is for licensed people."""
+_OPEN = """from warmside.show.case_pages import open_case
+
+case = open_case("{file}")
+case.show()"""
+_YOUR_WORDS = """## What I found
+
+*Double-click here and write: what is wrong, on what evidence, what you would do, and what comes first for
+safety.*"""
+
+
 def open_case(path: str | Path) -> CaseOnTheBench:
     """Return the case in a file that ``warmside case new`` made.
 
