@@ -110,8 +110,7 @@ def _ambient(file: str, given: Any) -> float:
     if not 255.0 <= ambient <= 335.0:
         raise InputError(
             f"{file}, ambient: {show(from_si(ambient, 'temperature'))} was read; write the air outside "
-            "at the "
-            "hours of the readings, from 0 °F to 140 °F."
+            "at the hours of the readings, from 0 °F to 140 °F."
         )
     return ambient
 

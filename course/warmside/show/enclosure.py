@@ -304,8 +304,7 @@ def alt_text(enclosure: Enclosure, system: str = "US") -> str:
     """Describe the picture."""
     return (
         "Side section of the enclosure with the air's way and temperatures, and a chart of food and "
-        "freezer over "
-        f"the ambient. {finding(enclosure, system)}"
+        f"freezer over the ambient. {finding(enclosure, system)}"
     )
 
 
