@@ -308,7 +308,8 @@ def _contradictions(readings: Readings) -> list[tuple[tuple[str, ...], str]]:
                     ("voltage", "resistance", "current"),
                     f"{shown('voltage')} at {shown('resistance')} make "
                     f"{expected:.3g} A, but {shown('current')} were read (voltage, "
-                    "resistance, current): one of the three is wrong, or a fuse or lead between them is open.",
+                    "resistance, current): one of the three is wrong, or a fuse or lead between them is "
+                    "open.",
                 )
             )
     if values.get("fuse") == "open" and values.get("current", 0.0) > 0.1:
