@@ -127,6 +127,17 @@ def test_the_course_opens_on_its_first_page(page, served, keep):
     keep(page, "course_start")
 
 
+def test_the_exercises_open_on_a_page_that_leads_to_each(page, served, keep, monkeypatch, tmp_path):
+    monkeypatch.setenv("HOME", str(tmp_path))
+    page.goto(served("open", "exercises"))
+    expect(page.get_by_role("heading", name="Exercises to practise with")).to_be_visible(timeout=SLOW)
+    expect(page.get_by_role("contentinfo")).to_contain_text("Idle", timeout=SLOW)
+    keep(page, "exercises_start")
+    page.get_by_role("link", name="Venting").click()
+    expect(page.get_by_role("tab", name="venting.ipynb")).to_be_visible(timeout=SLOW)
+    expect(page.get_by_role("heading", name="Exercise: venting")).to_be_visible(timeout=SLOW)
+
+
 def test_module_02_and_its_lab_by_keyboard(page, served, keep, tmp_path):
     shutil.copy(project.root() / "course" / "02_venting.ipynb", tmp_path)
     open_notebook(page, served("open", tmp_path), "02_venting")

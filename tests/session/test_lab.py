@@ -1,7 +1,11 @@
 """Copies of the exercises to practise with."""
 
+import re
+
+import nbformat
+
 from warmside import project
-from warmside.session.lab import PRACTICE_FOLDER, practice_copies
+from warmside.session.lab import PRACTICE_FOLDER, START, practice_copies
 
 EXERCISES = project.root() / "exercises"
 
@@ -9,7 +13,7 @@ EXERCISES = project.root() / "exercises"
 def test_every_exercise_is_copied_once_and_what_was_written_stays(tmp_path):
     folder = practice_copies(EXERCISES, tmp_path)
     assert folder == tmp_path / PRACTICE_FOLDER
-    assert sorted(path.name for path in folder.iterdir()) == project.exercise_names()
+    assert sorted(path.name for path in folder.iterdir() if path.is_dir()) == project.exercise_names()
     for name in project.exercise_names():
         assert (folder / name / f"{name}.ipynb").read_bytes() == (
             EXERCISES / name / f"{name}.ipynb"
@@ -17,4 +21,8 @@ def test_every_exercise_is_copied_once_and_what_was_written_stays(tmp_path):
     mine = folder / project.exercise_names()[0] / "job_card.json"
     mine.write_text("mine", encoding="utf-8")
     practice_copies(EXERCISES, tmp_path)
+    overview = nbformat.read(folder / START, as_version=4).cells[0].source
+    links = re.findall(r"- \[(.+)\]\((.+)\)", overview)
+    assert [target for _, target in links] == [f"{name}/{name}.ipynb" for name in project.exercise_names()]
+    assert "The substance-temperature test" in [title for title, _ in links]
     assert mine.read_text("utf-8") == "mine"

@@ -9,6 +9,8 @@ import tempfile
 from pathlib import Path
 from urllib.parse import quote
 
+import nbformat
+
 START = "00_start_here.ipynb"
 PRACTICE_FOLDER = "warmside_practice"
 _NEWS = "@jupyterlab/apputils-extension:announcements"
@@ -44,7 +46,30 @@ def practice_copies(exercises: Path, home: Path) -> Path:
         if not (folder / source.name).exists():
             with tempfile.TemporaryDirectory(dir=folder, prefix=".") as scratch:
                 shutil.copytree(source, Path(scratch) / source.name).rename(folder / source.name)
+    (folder / START).write_text(_overview(folder), encoding="utf-8")
     return folder
+
+
+def _overview(folder: Path) -> str:
+    """Return a notebook, as text, that leads to the exercises in a folder."""
+    found = sorted(path for path in folder.glob("*/*.ipynb") if path.stem == path.parent.name)
+    lines = [f"- [{_heading(path)}]({path.parent.name}/{path.name})" for path in found]
+    text = "\n".join([_PRACTICE_TEXT, "", *lines])
+    cell = nbformat.v4.new_markdown_cell(text, id="exercises")
+    kernel = {"kernelspec": {"display_name": "Python 3", "language": "python", "name": "python3"}}
+    return nbformat.writes(nbformat.v4.new_notebook(cells=[cell], metadata=kernel))
+
+
+def _heading(path: Path) -> str:
+    cells = nbformat.read(path, as_version=4).cells
+    return cells[0].source.splitlines()[0].removeprefix("# Exercise: ").capitalize()
+
+
+_PRACTICE_TEXT = """# Exercises to practise with
+
+These are copies of your own, each with the practice card. All numbers are invented. Click one to open it, and
+run its cells from top to bottom with <kbd>Shift</kbd>+<kbd>Enter</kbd>. It says how to answer; `check_mine()`
+near its end tells how you did. To begin one anew, delete its folder and open the exercises again."""
 
 
 def open_formgrader(folder: Path, *, browser: bool = True) -> int:

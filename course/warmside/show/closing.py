@@ -128,13 +128,15 @@ def _written() -> str:
         now = closing.closing(HERE)
     except InputError as problem:
         return f"Not written. {problem}"
-    said = [
-        f"Written: {path.name}, in the folder {path.resolve().parent}. Give your instructor this one file."
-    ]
+    practice = now.card.trainee == PRACTICE
+    said = [f"Written: {path.name}, in the folder {path.resolve().parent}."]
+    said.append(
+        "It was made with the practice card, which nobody marks: check_mine() above tells how you did."
+        if practice
+        else "Give your instructor this one file."
+    )
     if now.missing:
         said.append(f"{now.missing} of {len(now.lines)} questions have no answer that can be marked.")
-    if now.card.trainee == PRACTICE:
-        said.append("It was made with the practice card, which nobody marks.")
     return " ".join(said)
 
 
