@@ -127,7 +127,7 @@ def test_a_pair_by_hand():
     for one in said.ranked:
         assert one.probability == pytest.approx(expected[one.label] / parts.sum(), abs=1e-9)
     assert said.best.label == ("lower_vent_blocked", "door_seal")
-    assert said.best.title == "Lower vent blocked, and Door seal leaks"
+    assert said.best.title == "Lower vent blocked, and door seal leaks"
 
 
 def test_without_readings_priors_are_left():
