@@ -15,6 +15,7 @@ START = "00_start_here.ipynb"
 PRACTICE_FOLDER = "warmside_practice"
 _NEWS = "@jupyterlab/apputils-extension:announcements"
 _AUTHORING = "@jupyter/nbgrader"
+_CONNECTION = "warmside.session.prompt_connection.PromptConnection"
 
 
 def open_notebooks(folder: Path, *, browser: bool = True) -> int:
@@ -82,7 +83,7 @@ def _run_lab(folder: Path, page: str, disabled: list[str], browser: bool, *optio
     command = [sys.executable, "-m", "jupyterlab", f"--ServerApp.root_dir={folder}"]
     command += [f"--LabApp.default_url={page}", f"--ServerApp.default_url={page}"]
     command += ["--LabApp.check_for_updates_class=jupyterlab.NeverCheckForUpdate"]
-    command += options
+    command += [f"--ServerApp.kernel_websocket_connection_class={_CONNECTION}", *options]
     command += [] if browser else ["--no-browser"]
     if hasattr(os, "geteuid") and os.geteuid() == 0:
         command.append("--allow-root")

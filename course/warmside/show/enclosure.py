@@ -1,7 +1,7 @@
 """The enclosure as an air path: what can be changed about it, what the model makes of it, a picture to "
 "scale."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, fields, replace
 from functools import lru_cache
 from typing import Any
@@ -17,6 +17,7 @@ from warmside.model.running import felt_day
 from warmside.units import from_si, show
 
 _CABINETS, _PARAMETERS, _RATINGS = load("cabinets"), load("parameters"), load("ratings")
+_HEATERS, _PRACTICE = load("heaters"), load("practice")
 FANS = {"none": (0.0, 1.0), "weak": (2.0, 0.19), "strong": (20.0, 0.69)}
 """Fans by name: pressure at no flow [Pa], and flow at no pressure as a multiple of the natural "
 "draught's."""
@@ -47,8 +48,9 @@ class Enclosure:
         One of `FANS` and of `WINDS`.
     heat_source : str
         "mains", "battery" or "gas".
-    supply : float
-        Volts or gas pressure, as a fraction of the nominal.
+    mains_voltage, battery_voltage, gas_pressure : float
+        Volts at the heaters, and the burner's gas pressure above the air's [V, Pa]; the heat source's own
+        counts.
     ambient, swing : float
         Mean outside, and half of what lies between night and afternoon [K].
     """
@@ -66,9 +68,21 @@ class Enclosure:
     fan: str = "none"
     wind: str = "calm"
     heat_source: str = "mains"
-    supply: float = 1.0
+    mains_voltage: float = float(_HEATERS["nominal_voltage"]["mains"])
+    battery_voltage: float = float(_HEATERS["nominal_voltage"]["battery"])
+    gas_pressure: float = float(_PRACTICE["gas_pressure"])
     ambient: float = 312.0389  # 102 °F
     swing: float = 0.0
+
+    @property
+    def supply(self) -> float:
+        """Volts or gas pressure of its heat source over the nominal."""
+        field = SUPPLIES[self.heat_source]
+        return getattr(self, field) / getattr(Enclosure, field)
+
+
+SUPPLIES = {"mains": "mains_voltage", "battery": "battery_voltage", "gas": "gas_pressure"}
+"""The field that counts, by heat source."""
 
 
 def installation_of(*enclosures: Enclosure) -> Installation:
@@ -126,14 +140,26 @@ class Solved:
     freezers: np.ndarray
 
 
-@lru_cache(maxsize=256)
+_MOST_KNOWN = 4096
+_known: dict[Enclosure, Solved] = {}
+
+
 def solve(enclosure: Enclosure) -> Solved:
     """Solve an enclosure at its day's ambients and over all others."""
     return solve_all(enclosure)[0]
 
 
 def solve_all(*enclosures: Enclosure) -> list[Solved]:
-    """Solve several at once, which takes little longer than one."""
+    """Solve several at once: fifty take little longer than one. What was solved before is known."""
+    if len(_known) + len(enclosures) > _MOST_KNOWN:
+        _known.clear()
+    unknown = [one for one in dict.fromkeys(enclosures) if one not in _known]
+    if unknown:
+        _known.update(zip(unknown, _solve_anew(unknown), strict=True))
+    return [_known[one] for one in enclosures]
+
+
+def _solve_anew(enclosures: Sequence[Enclosure]) -> list[Solved]:
     installation = installation_of(*enclosures)
     days = [[one.ambient, *felt_day(one.ambient, one.swing)] for one in enclosures]
     grid = np.broadcast_to(_GRID, (len(enclosures), _GRID.size))
@@ -212,8 +238,28 @@ _RIGHT: dict[str, tuple[str, Callable[[Any], bool], Any]] = {
     "upper_blocked": ("outlet shut in part", lambda part: part > 0.0, 0.0),
     "fan": ("fan", lambda fan: fan != "none", "none"),
     "wind": ("wind", lambda wind: wind != "calm", "calm"),
-    "supply": ("volts or gas pressure", lambda share: share != 1.0, 1.0),
+    "mains_voltage": (
+        "volts at the heater",
+        lambda volts: volts != Enclosure.mains_voltage,
+        Enclosure.mains_voltage,
+    ),
+    "battery_voltage": (
+        "volts at the heater",
+        lambda volts: volts != Enclosure.battery_voltage,
+        Enclosure.battery_voltage,
+    ),
+    "gas_pressure": (
+        "gas pressure",
+        lambda pressure: abs(pressure - Enclosure.gas_pressure) > 10.0,
+        Enclosure.gas_pressure,
+    ),
 }
+
+
+def without_effect(enclosure: Enclosure) -> set[str]:
+    """Return the names of what makes no difference here: supplies of other heat sources, no baffle's gap."""
+    idle = {field for source, field in SUPPLIES.items() if source != enclosure.heat_source}
+    return idle if enclosure.baffle else idle | {"baffle_gap"}
 
 
 @lru_cache(maxsize=64)
@@ -222,10 +268,11 @@ def departures(enclosure: Enclosure) -> tuple[Departure, ...]:
 
     A fan or a wind that helps costs less than nothing.
     """
+    idle = without_effect(enclosure)
     departing = [
         name
         for name, (_, departs, _) in _RIGHT.items()
-        if departs(getattr(enclosure, name)) and not (name == "baffle_gap" and not enclosure.baffle)
+        if name not in idle and departs(getattr(enclosure, name))
     ]
     if not departing:
         return ()
@@ -263,22 +310,25 @@ def situation(name: str) -> Enclosure:
     return Enclosure(**SITUATIONS[name])
 
 
+@lru_cache(maxsize=1024)
 def difference(kelvin: float, system: str) -> str:
     """Return the size of a temperature difference as text."""
-    return show(from_si(abs(kelvin), "temperature_difference"), system)
+    return show(from_si(abs(kelvin), "temperature_difference"), system, kind="temperature_difference")
 
 
+@lru_cache(maxsize=1024)
 def temperature(kelvin: float, system: str) -> str:
     """Return a temperature in whole degrees as text."""
-    return show(from_si(kelvin, "temperature"), system, digits=0)
+    return show(from_si(kelvin, "temperature"), system, kind="temperature", digits=0)
 
 
+@lru_cache(maxsize=8)
 def finding(enclosure: Enclosure, system: str = "US") -> str:
     """Say what the food comes to, up to which ambient it holds, and what the air does."""
     solved, limit = solve(enclosure), _RATINGS["food_limit"][enclosure.size]
     rated = _RATINGS["rated_ambient"][enclosure.size]
     rise = solved.now.condenser_air_temperature - enclosure.ambient
-    flow = show(from_si(float(solved.now.air_flow), "volume_flow"), system)
+    flow = show(from_si(float(solved.now.air_flow), "volume_flow"), system, kind="volume_flow")
     food = temperature(solved.food, system)
     swing = ""
     if enclosure.swing > 0.0:

@@ -4,6 +4,7 @@ It is written as SVG by hand, in some 2 ms: drawn by a plotting library it would
 """
 
 from collections.abc import Callable
+from functools import cache, lru_cache
 
 import numpy as np
 
@@ -35,11 +36,12 @@ def enclosure_picture(enclosure: Enclosure, system: str = "US", before: Enclosur
 
 
 def _heat_colour(above: float) -> str:
-    return _HEAT_COLOURS[int(np.clip(above / _HEAT_STEP, 0, len(_HEAT_COLOURS) - 1))]
+    return _HEAT_COLOURS[int(min(max(above / _HEAT_STEP, 0), len(_HEAT_COLOURS) - 1))]
 
 
+@lru_cache(maxsize=256)
 def _length(metres: float, system: str) -> str:
-    return show(from_si(metres, "length"), system, digits=2 if system == "US" else 0)
+    return show(from_si(metres, "length"), system, kind="length", digits=2 if system == "US" else 0)
 
 
 class _Section:
@@ -185,7 +187,7 @@ def _numbers(enclosure: Enclosure, solved: Solved, system: str) -> list[str]:
     if not np.isnan(solved.holds):
         holds = temperature(solved.holds, system)
         against = f"{'+' if margin >= 0 else '−'}{difference(margin, system)} to its rating"
-    flow = show(from_si(float(solved.now.air_flow), "volume_flow"), system)
+    flow = show(from_si(float(solved.now.air_flow), "volume_flow"), system, kind="volume_flow")
     return [
         svg.words(f"holds {temperature(limit, system)} up to", 352, 318),
         svg.words(holds, 352, 368, font_size=46, fill=colour, **_BOLD),
@@ -201,13 +203,13 @@ _LEFT, _RIGHT, _TOP, _BOTTOM = 690.0, 980.0, 46.0, 510.0
 
 
 def _across(ambient: float) -> float:
-    share = (np.clip(ambient, _COOLEST, _HOTTEST) - _COOLEST) / (_HOTTEST - _COOLEST)
-    return float(_LEFT + share * (_RIGHT - _LEFT))
+    share = (min(max(ambient, _COOLEST), _HOTTEST) - _COOLEST) / (_HOTTEST - _COOLEST)
+    return _LEFT + share * (_RIGHT - _LEFT)
 
 
 def _up(kelvin: float) -> float:
-    share = (np.clip(kelvin, _LOWEST, _HIGHEST) - _LOWEST) / (_HIGHEST - _LOWEST)
-    return float(_BOTTOM - share * (_BOTTOM - _TOP))
+    share = (min(max(kelvin, _LOWEST), _HIGHEST) - _LOWEST) / (_HIGHEST - _LOWEST)
+    return _BOTTOM - share * (_BOTTOM - _TOP)
 
 
 def _chart(enclosure: Enclosure, solved: Solved, system: str, before: Enclosure | None) -> list[str]:
@@ -237,6 +239,7 @@ def _chart(enclosure: Enclosure, solved: Solved, system: str, before: Enclosure 
     return parts
 
 
+@cache
 def _axes(system: str) -> list[str]:
     kelvin: Callable[[float], float] = (
         (lambda value: (value + 459.67) / 1.8) if system == "US" else (lambda value: value + 273.15)
@@ -259,7 +262,7 @@ def _axes(system: str) -> list[str]:
 
 def _curve(solved: Solved, values: np.ndarray, **how: object) -> str:
     seen = (solved.ambients <= _HOTTEST) & (solved.ambients >= _COOLEST)
-    points = zip(solved.ambients[seen], values[seen], strict=True)
+    points = zip(solved.ambients[seen].tolist(), values[seen].tolist(), strict=True)
     return svg.line([(_across(ambient), _up(value)) for ambient, value in points], **how)
 
 

@@ -101,6 +101,7 @@ function render({ model, el }) {
       const made = make(control, `${prefix}-${system}-${number}`, (value) =>
         ask({ name: control.name, value, system }),
       );
+      if (page.prepares) made.row.addEventListener("focusin", () => ask({ prepare: control.name }));
       rows[system][control.name] = made;
       panels[system].append(made.row);
     });
@@ -145,27 +146,30 @@ function render({ model, el }) {
   const setAll = ({ system, values }) => {
     for (const [name, value] of Object.entries(values)) rows[system][name].show(value);
   };
-  const answer = () => {
-    const given = model.get("answer");
-    if ("details" in given) {
+  const show = (given, shows) => {
+    if (shows === "details") {
       details.innerHTML = given.details;
-    } else {
+      line.value = given.line;
+    }
+    if (shows === "picture") {
       words.textContent = given.words;
       showPicture(given.picture);
-      line.value = given.line;
       for (const [name, panel] of Object.entries(panels)) panel.hidden = name !== given.system;
+      for (const [name, { row }] of Object.entries(rows[given.system])) row.hidden = given.hidden.includes(name);
       for (const [name, chosen] of Object.entries(systems)) {
         chosen.setAttribute("aria-pressed", String(name === given.system));
       }
       // What a hand still moves is not set back, or it would lose steps.
       if (given.set_all) setAll(given);
-      if (page.details) rest = setTimeout(() => ask({ details: true }), REST);
     }
-    if (given.serial === serial) send(); // else another view of this lab asked
+    if (shows !== "details") rest = setTimeout(() => ask({ details: true }), REST);
   };
-  model.on("change:answer", answer);
-  answer();
-  setAll(model.get("answer"));
+  model.on("change:answer", () => {
+    const given = model.get("answer");
+    show(given, given.shows);
+    if (given.serial === serial) send(); // else another view of this lab asked
+  });
+  show({ ...model.get("answer"), set_all: true }, "picture");
 }
 
 export default { render };

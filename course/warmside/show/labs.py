@@ -1,6 +1,6 @@
 """Labs: controls beside a picture that answers. They hold no formula of their own."""
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Collection, Iterable, Mapping
 from dataclasses import dataclass, replace
 from importlib.resources import files
 from types import MappingProxyType
@@ -74,6 +74,12 @@ class Slider:
         """Return the SI value of what the page shows."""
         return to_si(ureg.Quantity(shown, self.scale(system).unit), self.kind)
 
+    def places(self, system: str) -> list[float]:
+        """Return the SI values of all its steps."""
+        _, _, low, high, step = self.scale(system)
+        steps = round((high - low) / step)
+        return [self.taken(round(low + place * step, 6), system) for place in range(steps + 1)]
+
     def text(self, value: float) -> str:
         """Return an SI value as text, in US units."""
         unit, label, *_ = self.us
@@ -122,6 +128,11 @@ class Options:
         """Return the value at a place of the list."""
         del system
         return self.options[shown][1]
+
+    def places(self, system: str) -> list[Any]:
+        """Return all values of the list."""
+        del system
+        return [value for _, value in self.options]
 
     def text(self, value: Any) -> str:
         """Return what people read for a value."""
@@ -183,7 +194,9 @@ class Lab(anywidget.AnyWidget):
     The page asks with a control's new value, a system of units, a situation to load, a line of text that
     says all values, to keep what is shown as "before", or to go back to the start. What it asks is answered
     with words and picture at once, so that one question and one answer cross the wire. Details, which may
-    take longer, are asked for when the hand rests.
+    take longer, are asked for when the hand rests. As soon as a control gets the focus the page asks to
+    prepare it: where solving a whole range takes little longer than one value, the answers are then ready
+    before the hand moves.
 
     Parameters
     ----------
@@ -198,6 +211,10 @@ class Lab(anywidget.AnyWidget):
         From settings and system to the finding in words.
     details : callable, optional
         From settings and system to what stands below the picture, as HTML.
+    prepare : callable, optional
+        Takes several settings that will likely be asked for next.
+    hidden : callable, optional
+        From settings to the names of controls that aren't shown, since they have no place there.
     situations : mapping of str to dataclass, optional
         Settings to load, by what people read.
     compares : bool, optional
@@ -207,7 +224,7 @@ class Lab(anywidget.AnyWidget):
     _esm = files("warmside.show").joinpath("lab.js").read_text("utf-8")
     _css = files("warmside.show").joinpath("lab.css").read_text("utf-8")
     page = traitlets.Dict().tag(sync=True)
-    asked = traitlets.Dict().tag(sync=True)
+    asked = traitlets.Dict().tag(sync=True, echo_update=False)  # the page knows what it asked
     answer = traitlets.Dict().tag(sync=True)
 
     def __init__(
@@ -217,7 +234,9 @@ class Lab(anywidget.AnyWidget):
         picture: Callable[[Any, str, Any], str],
         words: Callable[[Any, str], str],
         *,
-        details: Callable[[Any, str], str] | None = None,
+        details: Callable[[Any, str], str] = lambda settings, system: "",
+        prepare: Callable[[list[Any]], object] | None = None,
+        hidden: Callable[[Any], Collection[str]] = lambda _: (),
         situations: Mapping[str, Any] = MappingProxyType({}),
         compares: bool = False,
     ) -> None:
@@ -225,13 +244,14 @@ class Lab(anywidget.AnyWidget):
         self.before: Any = None
         self._controls = {control.name: control for control in controls}
         self._picture, self._words, self._details = picture, words, details
+        self._prepare, self._hidden = prepare, hidden
         self._situations = situations
         self.system = SYSTEMS[0]
         page = {
             "controls": {system: [control.on_page(system) for control in controls] for system in SYSTEMS},
             "situations": list(situations),
             "compares": compares,
-            "details": details is not None,
+            "prepares": prepare is not None,
         }
         super().__init__(page=page, answer=self._answer_to({"serial": 0}))
 
@@ -241,22 +261,39 @@ class Lab(anywidget.AnyWidget):
 
     def _answer_to(self, question: dict[str, Any]) -> dict[str, Any]:
         """Return words and picture, and what the controls show; `set_all` where more than one changes."""
+        same = {**self.answer, "serial": question["serial"], "set_all": False}
         if question.get("details"):
-            html = self._details(self.settings, self.system)
-            return {**self.answer, "serial": question["serial"], "set_all": False, "details": html}
-        problem = self._do(question)
+            details = self._details(self.settings, self.system)
+            return {**same, "shows": "details", "details": details, "line": self._line()}
+        if "prepare" in question:
+            control = self._controls[question["prepare"]]
+            self._prepare(
+                [replace(self.settings, **{control.name: value}) for value in control.places(self.system)]
+            )
+            return {**same, "shows": "nothing"}
+        problem, set_all = self._do(question), "name" not in question
         return {
             "serial": question["serial"],
+            "shows": "picture",
             "system": self.system,
             "words": problem or self._words(self.settings, self.system),
             "picture": self._picture(self.settings, self.system, self.before),
-            "line": as_line(self.settings, self._controls.values()),
-            "set_all": "name" not in question,
-            "values": {
-                name: control.shown(getattr(self.settings, name), self.system)
-                for name, control in self._controls.items()
-            },
+            "set_all": set_all,
+            "hidden": list(self._hidden(self.settings)),
+            "values": self._values() if set_all else {**same["values"], question["name"]: question["value"]},
         }
+
+    def _values(self) -> dict[str, Any]:
+        """Return what each control shows."""
+        return {
+            name: control.shown(getattr(self.settings, name), self.system)
+            for name, control in self._controls.items()
+        }
+
+    def _line(self) -> str:
+        hidden = self._hidden(self.settings)
+        shown = [control for name, control in self._controls.items() if name not in hidden]
+        return as_line(self.settings, shown)
 
     def _do(self, question: dict[str, Any]) -> str:
         """Do what is asked; return a sentence where it can't be done."""
@@ -363,6 +400,11 @@ def working_lab() -> Lab:
     )
 
 
+def _both(*marks) -> tuple[Scale, Scale]:
+    """Return a scale for both systems of units."""
+    return Scale(*marks), Scale(*marks)
+
+
 _INCHES = ("inch", "in")
 _PERCENT = Scale("percent", "%", 0, 95, 5)
 ENCLOSURE_CONTROLS = (
@@ -403,12 +445,14 @@ ENCLOSURE_CONTROLS = (
     Options("fan", "Fan", tuple((name, name) for name in enclosure.FANS)),
     Options("wind", "Wind", tuple((name, name) for name in enclosure.WINDS)),
     Options("heat_source", "Heat source", tuple((name, name) for name in ("mains", "battery", "gas"))),
+    Slider("mains_voltage", "Mains at the heater", "voltage", *_both("volt", "V", 80, 140, 1)),
+    Slider("battery_voltage", "Battery at the heater", "voltage", *_both("volt", "V", 8, 15, 0.1)),
     Slider(
-        "supply",
-        "Volts or gas pressure",
-        "fraction",
-        Scale("percent", "%", 60, 115, 1),
-        Scale("percent", "%", 60, 115, 1),
+        "gas_pressure",
+        "Gas at the burner",
+        "pressure_difference",
+        Scale("inch_water_column", "in w.c.", 5, 14, 0.25),
+        Scale("pascal", "Pa", 1200, 3500, 20),
     ),
     Slider(
         "ambient",
@@ -435,6 +479,8 @@ def enclosure_lab() -> Lab:
         enclosure_picture,
         enclosure.finding,
         details=enclosure.departures_table,
+        prepare=lambda settings: enclosure.solve_all(*settings),
+        hidden=lambda settings: enclosure.without_effect(settings) - {"baffle_gap"},
         situations={name: enclosure.situation(name) for name in enclosure.SITUATIONS},
         compares=True,
     )
