@@ -23,7 +23,7 @@ from playwright.sync_api import Locator, Page, expect, sync_playwright
 from warmside import project
 
 PRESSES = {"Behind the fins": 45, "Side": 22, "Gap over": 20, "Lower vent": 13}
-FROM_ONE_TO_THE_NEXT, DRAG_SECONDS = 300, 2.0  # ms, s
+FROM_ONE_TO_THE_NEXT, BETWEEN_MOVES, DRAG_SECONDS = 300, 12, 2.0  # ms, ms, s
 OPTIONS = ["--no-sandbox", "--disable-gpu", "--disable-background-networking", "--disable-component-update"]
 SLOW = 120_000
 
@@ -44,7 +44,7 @@ WATCH = """
 
 
 def measure(page: Page) -> tuple[list[float], list[float], list[float], float]:
-    """Return times from key press to picture in steady pressing, with the focus, and of a list; and the drag's.
+    """Return times from key press to picture: steady presses, with the focus, in a list; and the drag's.
 
     The last is the time from the last move of a drag to the last picture; all in ms.
     """
@@ -77,6 +77,7 @@ def measure(page: Page) -> tuple[list[float], list[float], list[float], float]:
     while (passed := time.monotonic() - start) < DRAG_SECONDS:
         share = 0.2 + 0.6 * passed / DRAG_SECONDS
         page.mouse.move(box["x"] + share * box["width"], box["y"] + box["height"] / 2)
+        page.wait_for_timeout(BETWEEN_MOVES)
     page.mouse.up()
     page.wait_for_timeout(1000)
     return steady, focused, listed, page.evaluate("window.last - window.moved")

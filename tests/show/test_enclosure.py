@@ -10,6 +10,7 @@ from hypothesis import strategies as st
 
 from warmside.errors import InputError
 from warmside.model.refrigerator import Installation, cup_test, holding_ambient, steady_state
+from warmside.show import enclosure
 from warmside.show.enclosure import (
     FANS,
     SITUATIONS,
@@ -23,13 +24,20 @@ from warmside.show.enclosure import (
     situation,
     solve,
     solve_all,
+    without_effect,
 )
 from warmside.show.enclosure_picture import enclosure_picture
-from warmside.show.labs import ENCLOSURE_CONTROLS, as_line, enclosure_lab, from_line
+from warmside.show.labs import ENCLOSURE_CONTROLS, Options, Slider, as_line, enclosure_lab, from_line
 
 BAD = replace(
     Enclosure(), baffle=False, rear_gap=0.08, side_gap=0.02, pocket_open=True, lower_blocked=0.3, swing=5.0
 )
+
+
+ENDS = {
+    Slider: lambda slider: (slider.us.low, slider.us.high, slider.us.low + 3 * slider.us.step),
+    Options: lambda options: range(len(options.options)),
+}
 
 
 @st.composite
@@ -64,7 +72,7 @@ def test_the_highest_ambient_that_holds_is_the_models():
             rear_gap=random.uniform(0.015, 0.15),
             baffle=bool(random.random() < 0.5),
             lower_blocked=random.uniform(0.0, 0.8),
-            supply=random.uniform(0.85, 1.1),
+            mains_voltage=random.uniform(102.0, 132.0),
         )
         assert solve(one).holds == pytest.approx(float(holding_ambient(installation_of(one))[0, 0]), abs=0.1)
 
@@ -72,8 +80,31 @@ def test_the_highest_ambient_that_holds_is_the_models():
 def test_several_at_once_are_as_one_by_one():
     some = [BAD, Enclosure(), situation("Too deep")]
     for together, one in zip(solve_all(*some), some, strict=True):
-        assert together.food == pytest.approx(solve(one).food, abs=0.02)
-        assert together.holds == pytest.approx(solve(one).holds, abs=0.02)
+        alone = solve(replace(one, wind="calm", battery_voltage=11.0))  # another one that stands the same
+        assert together.food == pytest.approx(alone.food, abs=0.02)
+        assert together.holds == pytest.approx(alone.holds, abs=0.02)
+        assert solve(one) is together
+
+
+@pytest.mark.parametrize(
+    ("source", "supply", "nominal"),
+    [
+        ("mains", "mains_voltage", 120.0),
+        ("battery", "battery_voltage", 12.0),
+        ("gas", "gas_pressure", 2739.98),
+    ],
+)
+def test_the_heat_sources_own_supply_counts(source, supply, nominal):
+    right = Enclosure(heat_source=source)
+    assert right.supply == 1.0
+    low = replace(right, **{supply: 0.9 * nominal})
+    assert low.supply == pytest.approx(0.9, rel=1e-4)
+    assert solve(low).food > solve(right).food + 1.0
+    assert len(departures(low)) == 1
+    others = without_effect(low) - {"baffle_gap"}
+    assert supply not in others
+    for other in others:
+        assert replace(low, **{other: 0.8 * getattr(low, other)}).supply == low.supply
 
 
 def test_a_days_mean_is_near_that_of_a_simulated_day():
@@ -138,7 +169,8 @@ def test_every_setting_of_the_controls_is_drawn(one):
 @settings(max_examples=30, deadline=None)
 @given(enclosures())
 def test_one_line_of_text_loads_it_again(one):
-    back = from_line(as_line(one, ENCLOSURE_CONTROLS), Enclosure(), ENCLOSURE_CONTROLS)
+    line = as_line(one, ENCLOSURE_CONTROLS)
+    back = from_line(line, Enclosure(), ENCLOSURE_CONTROLS)
     for name, value in vars(one).items():
         close = pytest.approx(value, rel=1e-4, abs=1e-4) if isinstance(value, float) else value
         assert getattr(back, name) == close
@@ -177,6 +209,28 @@ def test_the_lab_keeps_a_before_loads_situations_and_gives_details():
     lab.asked = {"reset": True, "serial": 4}
     assert (lab.settings, lab.before) == (Enclosure(), None)
     assert "dashed grey" not in lab.answer["picture"]
+
+
+def test_what_makes_no_difference_is_not_shown_and_not_in_the_line():
+    lab = enclosure_lab()
+    assert set(lab.answer["hidden"]) == {"battery_voltage", "gas_pressure"}
+    lab.asked = {"name": "heat_source", "value": 2, "system": "US", "serial": 1}
+    assert set(lab.answer["hidden"]) == {"mains_voltage", "battery_voltage"}
+    lab.asked = {"details": True, "serial": 2}
+    assert "Gas at the burner: 11 in w.c." in lab.answer["line"]
+    assert "Mains at the heater" not in lab.answer["line"]
+
+
+def test_what_is_prepared_is_what_the_control_then_asks_for(monkeypatch):
+    lab = enclosure_lab()
+    for number, control in enumerate(ENCLOSURE_CONTROLS):
+        lab.asked = {"prepare": control.name, "serial": 2 * number + 1}
+        assert lab.answer["shows"] == "nothing"
+        with monkeypatch.context() as patch:
+            patch.setattr(enclosure, "_solve_anew", lambda _: pytest.fail("was not prepared"))
+            for value in ENDS[type(control)](control):
+                lab.asked = {"name": control.name, "value": value, "system": "US", "serial": 2 * number + 2}
+        lab.asked = {"reset": True, "serial": 0}
 
 
 def test_choices_of_the_controls_are_those_of_the_model():
