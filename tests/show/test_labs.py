@@ -124,3 +124,28 @@ def test_the_meters_lab_answers_to_its_lists():
     assert 'alt="Drawing of a heater' in answer["picture"]
     ask(lab, name="meter", value=1, system="US")
     assert lab.settings == MeterOnHeater(heater="battery", meter="amps")
+
+
+@pytest.mark.parametrize(("lab", "controls"), LABS)
+def test_every_situation_is_one_that_the_controls_show(lab, controls):
+    """Loading one sets each control to a place of its own, and its line of text says the same again."""
+    this = lab()
+    names = this.page["situations"]
+    assert len(names) >= 3
+    seen = set()
+    for name in names:
+        answer = ask(this, situation=name)
+        assert answer["set_all"]
+        seen.add(this.settings)
+        for control in controls:
+            value = getattr(this.settings, control.name)
+            shown = control.taken(answer["values"][control.name], "US")
+            close = pytest.approx(value, rel=2e-3, abs=1e-3) if isinstance(value, float) else value
+            assert shown == close
+        loaded = this.settings
+        line = ask(this, details=True)["line"]
+        ask(this, reset=True)
+        ask(this, line=line)
+        for one, other in zip(vars(this.settings).values(), vars(loaded).values(), strict=True):
+            assert one == (pytest.approx(other, rel=1e-3) if isinstance(other, float) else other)
+    assert len(seen) == len(names)

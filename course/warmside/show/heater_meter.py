@@ -92,6 +92,18 @@ class MeterOnHeater:
     black: str = "G"
 
 
+SITUATIONS = {
+    "In order, at the element": MeterOnHeater(),
+    "In order, what the way takes": MeterOnHeater(red="A", black="F"),
+    "Element 1 open: volts": MeterOnHeater(fault="element 1 open"),
+    "Element 1 open: amps": MeterOnHeater(fault="element 1 open", meter=AMPS),
+    "Bad joint: across it": MeterOnHeater(fault="bad joint, live", red="B", black="C"),
+    "Blown fuse: across it": MeterOnHeater(fault="blown fuse", red="C", black="D"),
+    "Battery, what the way takes": MeterOnHeater(heater="battery", red="A", black="F"),
+}
+"""Where to put the meter to see something, by what people read."""
+
+
 @lru_cache(maxsize=64)
 def heater_with(heater: str, fault: str) -> HeaterCircuit:
     """Return a heater's circuit, one of `HEATERS`, with a fault, one of `FAULTS` or `MYSTERIES`."""

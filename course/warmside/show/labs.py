@@ -17,7 +17,7 @@ from warmside.show.enclosure_picture import enclosure_picture
 from warmside.show.heater_meter import MeterOnHeater
 from warmside.show.odds import Working
 from warmside.show.pictures import as_html
-from warmside.show.substance_temperature import CupTest, alt_text, cup_test_figure, finding
+from warmside.show.substance_temperature import SITUATIONS, CupTest, alt_text, cup_test_figure, finding
 from warmside.units import from_si, read_quantity, to_si, ureg
 
 SYSTEMS = ("US", "SI")
@@ -348,6 +348,7 @@ def substance_temperature_lab() -> Lab:
         CUP_CONTROLS,
         lambda test, system, _: as_html(cup_test_figure(test, system), alt_text(test, system)),
         finding,
+        situations=SITUATIONS,
     )
 
 
@@ -376,6 +377,7 @@ def heater_meter_lab() -> Lab:
             heater_meter.meter_figure(setting, system), heater_meter.alt_text(setting, system)
         ),
         heater_meter.finding,
+        situations=heater_meter.SITUATIONS,
     )
 
 
@@ -397,6 +399,7 @@ def working_lab() -> Lab:
         WORKING_CONTROLS,
         lambda working, system, _: as_html(odds.odds_figure(working, system), odds.alt_text(working, system)),
         odds.finding,
+        situations=odds.SITUATIONS,
     )
 
 

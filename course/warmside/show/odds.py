@@ -65,6 +65,14 @@ class Working:
         return tuple(dict.fromkeys(name for name in slots if name != NOTHING))
 
 
+SITUATIONS = {
+    "The cup alone": Working(),
+    "Three that tell the same": Working(second="freezer", third="duty"),
+    "A worked example": Working(second="condenser_air", third="lower_vent_look", fourth="panel_off_air"),
+}
+"""Workings to load, by what people read."""
+
+
 @lru_cache(maxsize=len(_WANTED))
 def all_readings(case: str) -> Readings:
     """Everything that could be read in a case, as a meter and an eye would find it.

@@ -93,6 +93,17 @@ class CupTest:
     thermometer_error: float = 1 / 1.8
 
 
+SITUATIONS = {
+    "By common practice": CupTest(),
+    "Read too soon": CupTest(reading_time=2 * 3600.0),
+    "A quart, after a night": CupTest(cup_mass=0.907, reading_time=10 * 3600.0),
+    "Thermometer never checked": CupTest(thermometer_error=4 / 1.8),
+    "Wide thermostat, small cup": CupTest(cup_mass=0.1134, swing=10 / 1.8),
+    "Too warm inside": CupTest(cabinet_temperature=(52 + 459.67) / 1.8),
+}
+"""Tests to load, by what people read."""
+
+
 @dataclass(frozen=True)
 class Reading:
     """What comes out of a test, in SI units.
