@@ -1,5 +1,9 @@
 """What leaves a trainee's kernel."""
 
+import html
+import re
+
+import nbformat
 import numpy as np
 import pytest
 from IPython.core.interactiveshell import InteractiveShell
@@ -16,6 +20,8 @@ from warmside.marking.answers import (
     show_card,
     understand,
 )
+from warmside.marking.cleaning import clean_outputs
+from warmside.show.card_drawing import alt_text
 from warmside.units import Q_
 
 
@@ -143,4 +149,19 @@ def test_card_number_is_left_in_the_output(exercise):
     with capture_output() as captured:
         show_card(card)
     assert card_numbers([{"outputs": [{"data": captured.outputs[0].data}]}]) == {card.number}
+    page = captured.outputs[0].data["text/html"]
+    assert page.index("<table") < page.index("<img")
     assert card_numbers([output({"number": 3}, "application/vnd.warmside.job-card+json")]) == set()
+
+
+def test_of_a_cards_drawing_its_text_stays_in_a_marked_notebook(exercise):
+    card = exercise.practice_card()
+    with capture_output() as captured:
+        show_card(card)
+    shown = nbformat.v4.new_output("display_data", captured.outputs[0].data)
+    cell = nbformat.v4.new_code_cell("show_card(card)", outputs=[shown])
+    clean_outputs(cell)
+    page = cell.outputs[0].data["text/html"]
+    drawing = page[page.index("<img") :]
+    assert alt_text(card) in html.unescape(drawing)
+    assert re.sub("<[^>]*>", "", drawing).strip() == ""

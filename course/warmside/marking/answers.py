@@ -179,12 +179,17 @@ def recorded_answer(cell: Mapping[str, Any], name: str) -> str | None:
 
 
 def show_card(card: Any) -> None:
-    """Show a job card and leave its number in the output, so that a hand-in tells which card it used."""
+    """Show a job card, as a table and a drawing.
+
+    Its number is left in the output, so that a hand-in tells which card it used.
+    """
+    from warmside.show.card_drawing import card_image  # `show` stands above marking: only where it is shown
+
     display(
         {
             CARD_MIME_TYPE: {"number": card.number},
             "text/plain": f"Job card {card.number}",
-            "text/html": card._repr_html_(),
+            "text/html": card._repr_html_() + card_image(card),
         },
         raw=True,
     )

@@ -1,11 +1,14 @@
 """Drawing in SVG by hand: a few tags, written as text, quick enough to follow a moving hand."""
 
+import base64
 import html
+import textwrap
 from collections.abc import Iterable, Sequence
 
 Point = tuple[float, float]
 FONT = 18
 """Smallest letters in a picture 1000 wide [px]; 14 points and more when it is projected."""
+_LETTER, _BOLD_LETTER = 0.6, 0.68  # width of a letter over its size: a little more than most texts need
 
 
 def tag(name: str, content: str = "", **attributes: object) -> str:
@@ -21,6 +24,11 @@ def _text(value: object) -> str:
 def words(text: str, x: float, y: float, **attributes: object) -> str:
     """Return a line of text."""
     return tag("text", html.escape(text), x=float(x), y=float(y), **{"font_size": FONT, **attributes})
+
+
+def broken(text: str, width: float, size: float = FONT, bold: bool = False) -> list[str]:
+    """Return a text in lines that are no wider than `width` [px]."""
+    return textwrap.wrap(text, int(width / (size * (_BOLD_LETTER if bold else _LETTER))))
 
 
 def line(points: Iterable[Point], **attributes: object) -> str:
@@ -53,6 +61,12 @@ def picture(parts: Sequence[str], width: int, height: int, alt: str) -> str:
         style=f"width:100%;max-width:{width}px;background:#ffffff;font-family:DejaVu Sans,Verdana,sans-serif",
         fill="#1a1a1a",
     )
+
+
+def as_image(drawn: str, alt: str) -> str:
+    """Return a picture as an HTML image, which stays what it is where foreign tags are stripped."""
+    data = base64.b64encode(drawn.encode()).decode()
+    return tag("img", src=f"data:image/svg+xml;base64,{data}", alt=alt, style="width:100%;max-width:1000px")
 
 
 _DEFINITIONS = (

@@ -1,0 +1,54 @@
+"""The job card of a diagnosis: the refrigerator in its enclosure, and what its owner says."""
+
+from warmside.marking.answers import RED
+from warmside.marking.job_card import JobCard
+from warmside.show import svg
+from warmside.show.card_drawing.notes import Notes
+from warmside.show.card_drawing.symbols import Section, battery, flame, mains
+
+SCENE = (
+    "A refrigerator in its enclosure from the side, with what heats it and the air outside; beside it its "
+    "owner, who says what is wrong. The enclosure is sketched alike for every case."
+)
+_ALIKE = "The enclosure is sketched alike for every case."
+_LETTERS, _LINE = 20, 28.0  # px; of what is said
+_BUBBLE, _WIDTH = 520.0, 460.0  # px
+
+
+def draw(card: JobCard) -> tuple[list[str], int]:
+    """Return the parts of the drawing and its height [px]."""
+    complaint = card.entry("complaint")
+    said = svg.broken(f"“{complaint.text}”", _WIDTH - 40, _LETTERS)
+    bubble = 56.0 + _LINE * len(said)
+    notes = Notes(card, ("case", "size", "season", "ambient", "heat_source"), 220)
+    height = max(520.0, bubble + 270.0, notes.height + 80.0)
+    section = Section(30, 50, height - 90)
+    places = {"ambient": (section.wall + 26, section.middle), "heat_source": section.boiler}
+    parts = [*section.parts(), *_heat(card.entry("heat_source").text, section)]
+    parts += notes.parts(270, 20, height - 60, **places)
+    parts.append(
+        svg.words("The enclosure is sketched alike for every case.", 980, height - 18, text_anchor="end")
+    )
+    return [*parts, *_owner(complaint.label, said, bubble)], round(height)
+
+
+def _heat(source: str, section: Section) -> list[str]:
+    """What heats the boiler: a flame below it, or a wire from a socket or a battery under the floor."""
+    x, y = section.boiler
+    if source == "gas":
+        return [flame(x, y + 80, 48)]
+    wire = svg.line([(x, y + 30), (x, section.floor + 24)], stroke=RED)
+    symbol = battery if source == "battery" else mains
+    return [wire, *symbol(x - 50, section.floor + 24)]
+
+
+def _owner(label: str, said: list[str], bubble: float) -> list[str]:
+    x, foot = _BUBBLE, bubble + 20
+    return [
+        svg.box(x, 20, _WIDTH, bubble, fill="#fafafa", rx=16),
+        svg.line([(x + 120, foot), (x + 110, foot + 40), (x + 160, foot)], fill="#fafafa", stroke_width=2),
+        svg.words(label, x + 20, 52),
+        *(svg.words(text, x + 20, 84 + _LINE * at, font_size=_LETTERS) for at, text in enumerate(said)),
+        svg.dot(x + 100, foot + 86, 36, fill="#ffffff", stroke="#444444", stroke_width=3),
+        svg.line([(x + 24, foot + 196), (x + 48, foot + 134), (x + 152, foot + 134), (x + 176, foot + 196)]),
+    ]
