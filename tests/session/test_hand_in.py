@@ -13,8 +13,8 @@ from helpers import NAME, released_notebook, write_notebook
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from warmside.session import hand_in
-from warmside.session.hand_in import received_hand_ins, take_in
+from warmside.session import found_notebooks
+from warmside.session.hand_in import left_alone, received_hand_ins, take_in
 from warmside.session.report import write_report
 
 GOOD = nbformat.writes(released_notebook()).encode()
@@ -189,20 +189,20 @@ def test_a_password_is_told(session, tmp_path):
 
 
 def test_a_zip_that_lies_about_its_sizes_is_read_within_bounds(session, tmp_path, monkeypatch):
-    monkeypatch.setattr(hand_in, "LARGEST_UNPACKED", 50_000)
+    monkeypatch.setattr(found_notebooks, "LARGEST_UNPACKED", 50_000)
     many = zipped({f"ann_{n}/{NAME}.ipynb": b" " * 20_000 for n in range(5)})
     _, refused = take_in(session, [put(tmp_path / "ann.zip", many)])
     assert "far more than a hand-in can hold" in refused[0].why
 
 
 def test_too_many_members(session, tmp_path, monkeypatch):
-    monkeypatch.setattr(hand_in, "MOST_MEMBERS", 3)
+    monkeypatch.setattr(found_notebooks, "MOST_MEMBERS", 3)
     _, refused = take_in(session, [put(tmp_path / "ann.zip", zipped({f"{n}.txt": b"" for n in range(4)}))])
     assert "more than 3 files" in refused[0].why
 
 
 def test_missing_file_and_too_large_a_notebook(session, tmp_path, monkeypatch):
-    monkeypatch.setattr(hand_in, "LARGEST_NOTEBOOK", 1000)
+    monkeypatch.setattr(found_notebooks, "LARGEST_NOTEBOOK", 1000)
     path = put(tmp_path / f"ann_{NAME}.ipynb", GOOD)
     _, refused = take_in(session, [path, tmp_path / "nowhere.zip"])
     assert "larger than" in refused[0].why
@@ -259,7 +259,7 @@ def test_fifty_megabytes_and_nul_bytes(session, tmp_path):
 def test_what_is_left_alone_is_noted_and_shown(session, tmp_path):
     take_in(session, [put(tmp_path / f"ann_{NAME}.pdf", b"%PDF")])
     take_in(session, [put(tmp_path / "<script>alert(1)</script>.zip", b"PK")])
-    noted = hand_in.left_alone(session)
+    noted = left_alone(session)
     assert [item.why for _, item in noted] == [
         "it is neither a zip, a notebook (.ipynb) nor a folder.",
         "it is not a whole zip file; copy or download it again.",
