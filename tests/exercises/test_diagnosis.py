@@ -1,22 +1,29 @@
 """The exercise on diagnosis: what earns marks, what is fair, and what a wrong call costs."""
 
 import json
+import math
 from collections import Counter
+from itertools import combinations
 
+import numpy as np
 import pytest
 from helpers import answer_cell, released_notebook, source_notebook, write_notebook
 from helpers import mark as mark_session
+from scipy.special import logsumexp
+from scipy.stats import norm
 
 from warmside import project
+from warmside.diagnosis.bank import FAULT_NAMES, NAMES, usual_bank
 from warmside.diagnosis.case_file import condemns, solved
-from warmside.diagnosis.faults import FAULTS
-from warmside.diagnosis.readings import READINGS
+from warmside.diagnosis.faults import FAULTS, prior
+from warmside.diagnosis.readings import AMBIENT_ERROR, READINGS
 from warmside.diagnosis.sufficient import minutes
 from warmside.marking.exercise import Job, load_exercise
 from warmside.marking.feedback import outputs
 from warmside.marking.job_card import PRACTICE
 from warmside.marking.marks import Outcome, mark
 from warmside.marking.preprocessors import grade_id
+from warmside.model.installation import HEAT_SOURCES, SIZES
 
 NAME = "diagnosis"
 WANTED = {"tie": 4, "pair": 2, "unit": 1, "none": 1, "one": 4}
@@ -327,3 +334,107 @@ def marked_notebook_of(session):
     import nbformat
 
     return nbformat.read(session.folder / "autograded" / "t1" / NAME / f"{NAME}.ipynb", as_version=4)
+
+
+# --- another way to the keys: Bayes' rule by hand ----------------------------------------------------------
+
+# Nothing of the items, of `inference` or of `sufficient` is used here. Each case of the bank is a normal
+# density about its readings (scipy.stats.norm), an explanation is the mean over its cases, and Bayes' rule
+# weighs it with its prior (scipy.special.logsumexp). How wide the normals are is the convention that
+# `Smoothing` states: 0.7 of the spread among good installations, all of it where no fault touches what a
+# reading shows, 1.5 K in ambient; and 0.9 of the logarithm of the evidence counts.
+KERNEL, AMBIENT_WIDTH, COUNTS = 0.7, 1.5, 0.9
+
+
+class ByHand:
+    """The weight of each explanation of a case, from the bank's bare numbers."""
+
+    def __init__(self, case) -> None:
+        bank, seen = usual_bank(), case.readings
+        size, source = SIZES.index(seen.size), HEAT_SOURCES.index(seen.heat_source)
+        mine = np.flatnonzero((bank.size == size) & (bank.heat_source == source))
+        mine = mine[np.lexsort(bank.labels[mine].T)]
+        rows, self.starts, self.of, self.counts = np.unique(
+            bank.labels[mine][:, ::-1], axis=0, return_index=True, return_inverse=True, return_counts=True
+        )
+        self.labels = [tuple(FAULT_NAMES[at] for at in row[::-1] if at >= 0) for row in rows]
+        believed = prior(seen.size, seen.heat_source)
+        self.prior = np.array([math.log(believed[label]) for label in self.labels])
+        self.ambient = bank.ambient[mine].astype(float)
+        about = np.clip(seen.ambient, self.ambient.min(), self.ambient.max())
+        self.before = norm.logpdf(self.ambient, about, math.hypot(AMBIENT_WIDTH, AMBIENT_ERROR))
+        self.good = self.of.ravel() == self.labels.index(("none",))
+        true = dict(zip(NAMES, bank.readings[mine].T.astype(float), strict=True))
+        self.says = {
+            name: self._says(READINGS[name], value, seen.ambient, true[name])
+            for name, value in seen.values.items()
+        }
+
+    def _says(self, reading, value, outside, true):
+        """Logarithm of the density of what was read, for each case."""
+        if reading.choices:
+            column = reading.confusion[:, reading.choices.index(value)]
+            return np.log(np.maximum(column, 1e-13))[true.astype(int)]
+        shown = float(reading.compared(np.float64(value), outside))
+        true = reading.compared(true, self.ambient)
+        usual, ambient = true[self.good], self.ambient[self.good]
+        error = math.hypot(reading.error, AMBIENT_ERROR) if reading.above_ambient else reading.error
+        if not reading.shows:
+            off = np.abs(usual - np.polyval(np.polyfit(ambient, usual, 2), ambient))
+            return norm.logpdf(shown, true, math.hypot(error, KERNEL * np.median(off) / norm.ppf(0.75)))
+        shows = set(reading.shows)
+        touched = np.array([any(FAULTS[one].touches & shows for one in label) for label in self.labels])
+        touched = touched[self.of.ravel()]
+        width = np.hypot(error, np.where(touched, KERNEL, 1.0) * usual.std())
+        return norm.logpdf(shown, np.where(touched, true, usual.mean()), width)
+
+    def chances(self, names) -> dict[tuple[str, ...], float]:
+        """Chance of each explanation by these readings alone."""
+        logs = sum((self.says[name] for name in names), start=self.before)
+        mean = np.logaddexp.reduceat(logs, self.starts) - np.log(self.counts)
+        weight = self.prior + COUNTS * mean
+        return dict(zip(self.labels, np.exp(weight - logsumexp(weight)), strict=True))
+
+
+def leads(chances, labels) -> bool:
+    """Nine to one against each other explanation, and likelier than all others together."""
+    together = sum(chances[label] for label in labels)
+    others = [chance for label, chance in chances.items() if label not in labels]
+    return together >= 9 * max(others) and together >= sum(others)
+
+
+@pytest.fixture(scope="module")
+def by_hand(items, jobs):
+    return [(job, items.proof_of(job), ByHand(items.case_of(job))) for job in jobs]
+
+
+def test_what_is_wrong_is_what_bayes_rule_by_hand_says(items, by_hand):
+    for job, proof, hand in by_hand:
+        chances = hand.chances(items.case_of(job).names)
+        for one in proof.ranked:
+            assert one.probability == pytest.approx(chances[one.label], abs=1e-3)
+        first = max(chances, key=chances.get)
+        right = {first} if leads(chances, [first]) else set(proof.labels)
+        assert set(proof.labels) == right
+        assert leads(chances, proof.labels)
+        for letter in items.LETTERS.values():
+            full = scores({"fault": letter}, job)["fault"] == 4
+            assert full == any(items.FAULT[letter] in label for label in right)
+
+
+def test_no_cheaper_reading_or_pair_decides_than_the_one_that_marks_go_by(items, by_hand):
+    # All single readings and all pairs are gone through.
+    short = 0
+    for job, proof, hand in by_hand:
+        names = items.case_of(job).names
+        few = [(), *((name,) for name in names), *combinations(names, 2)]
+        enough = [some for some in few if leads(hand.chances(some), proof.labels)]
+        least = min((sum(READINGS[name].minutes for name in some) for some in enough), default=math.inf)
+        cheapest = proof.cheapest.minutes
+        if len(proof.cheapest.names) <= 2:
+            assert cheapest == least
+            short += 1
+        assert cheapest <= least
+        marked = mark(ideal(items, job), job.card, job.exercise)[0]
+        assert f"decide this case take {cheapest:g}" in " ".join(marked.feedback)
+    assert short >= 3

@@ -6,7 +6,6 @@ from collections import Counter
 import pytest
 from helpers import items_of, some_jobs, source_notebook
 
-from warmside import project
 from warmside.marking.exercise import Job, load_exercise
 from warmside.marking.job_card import Draw, keyed
 from warmside.marking.marks import Outcome, mark
@@ -82,6 +81,7 @@ def test_heat_and_days_of_gas_by_hand(jobs):
 
 
 def test_mains_heater_by_ohms_law(jobs):
+    # Closed form: watts are volts times amps, and amps go with the volts at the same ohms.
     for job in jobs:
         plate, watts, volts = (
             shown(job, n) for n in ("mains_plate_volts", "mains_plate_watts", "measured_volts")

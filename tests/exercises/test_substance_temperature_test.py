@@ -1,6 +1,13 @@
 """Keys of the substance-temperature test against another way to them."""
 
+import csv
+import io
+import statistics
+
 import pytest
+from helpers import some_jobs
+from iapws import IAPWS95
+from scipy.integrate import solve_ivp
 
 from warmside.marking.exercise import Job
 from warmside.units import Q_, to_si
@@ -34,3 +41,73 @@ def test_key_of_the_cup_against_a_published_worked_value(exercise):
 
     key = exercise.item("cup_at_early_reading").key(Job(exercise, Card()))
     assert key - 273.15 == pytest.approx(11.0184, abs=0.02)
+
+
+CARDS = 40
+OUNCE = 0.45359237 / 16  # kg
+BTU_PER_HOUR_AND_F = 1055.056 / 3600 * 1.8  # W/K
+
+
+def shown(job: Job, name: str) -> float:
+    """A card's number, read off as it is printed."""
+    return float(job.card.entry(name).text.split()[0])
+
+
+def celsius(fahrenheit: float) -> float:
+    return (fahrenheit - 32) / 1.8
+
+
+@pytest.fixture(scope="module")
+def jobs(exercise):
+    return some_jobs(exercise, CARDS)
+
+
+def test_heat_from_the_water_is_the_difference_of_its_enthalpies(jobs):
+    # IAPWS-95, the international formulation for water, by the library iapws: enthalpy at the start less that
+    # at the cabinet's temperature, at 0.101325 MPa. No specific heat is taken.
+    for job in jobs:
+        start, end = (
+            IAPWS95(T=celsius(shown(job, name)) + 273.15, P=0.101325).h
+            for name in ("water_at_start", "cabinet_air")
+        )
+        kilojoules = shown(job, "cup_water") * OUNCE * (start - end)
+        assert job.value("heat_from_water") / 1000 == pytest.approx(kilojoules, rel=0.003)
+
+
+def test_the_cup_cools_as_an_integrator_has_it(jobs):
+    # Newton's law of cooling, m h'(T) dT/dt = -UA (T - air), stepped by scipy's solve_ivp (RK45) with the
+    # specific heat of IAPWS-95 at 15 °C; and the hour at which 1 °F is left, as an event of the same run.
+    heat = IAPWS95(T=288.15, P=0.101325).cp * 1000
+    for job in jobs:
+        capacity = shown(job, "cup_water") * OUNCE * heat
+        lost = shown(job, "cup_conductance") * BTU_PER_HOUR_AND_F
+        start, air = celsius(shown(job, "water_at_start")), celsius(shown(job, "cabinet_air"))
+
+        def rate(time, cup, pull=lost / capacity, air=air):
+            return -pull * (cup - air)
+
+        def settled(time, cup, air=air):
+            return cup[0] - air - 1 / 1.8
+
+        run = solve_ivp(
+            rate, (0, 48 * 3600), [start], events=settled, dense_output=True, rtol=1e-8, atol=1e-8
+        )
+        early = float(run.sol(shown(job, "reading_hour") * 3600)[0])
+        assert job.value("cup_at_early_reading") - 273.15 == pytest.approx(early, abs=0.05)
+        assert job.value("hours_to_settle") == pytest.approx(float(run.t_events[0][0]), rel=0.006)
+
+
+def test_what_is_read_off_the_log_by_its_bare_text(jobs):
+    # Python's csv and statistics on the file as it is handed out; the ice point is 32 °F by definition of the
+    # scale, to 0.02 °F.
+    for job in jobs:
+        rows = list(csv.DictReader(io.StringIO(job.card.files["temperature_log.csv"])))
+        cup = float(rows[24]["cup_F"]) - (shown(job, "ice_reading") - 32)
+        air = statistics.fmean(float(row["cabinet_air_F"]) for row in rows if int(row["hour"]) >= 19)
+        hottest = max(float(row["ambient_F"]) for row in rows)
+        told = {"cup_at_24_hours": cup, "mean_air_last_6_hours": air, "highest_ambient": hottest}
+        for name, fahrenheit in told.items():
+            assert job.value(name) - 273.15 == pytest.approx(celsius(fahrenheit), abs=1e-6)
+        assert job.value("margin_below_limit") * 1.8 == pytest.approx(
+            shown(job, "food_limit") - cup, abs=1e-6
+        )

@@ -11,7 +11,6 @@ from helpers import items_of, some_jobs, source_notebook
 from IPython.core.interactiveshell import InteractiveShell
 from IPython.utils.capture import capture_output
 
-from warmside import project
 from warmside.marking.exercise import Job, load_exercise
 from warmside.marking.marks import Outcome, mark
 from warmside.marking.preprocessors import grade_id
