@@ -126,7 +126,7 @@ class Solved:
     holds : float
         Highest ambient at which the food compartment holds its limit [K]; nan for none.
     ambients, foods, freezers : numpy.ndarray
-        The curve over the ambient [K]; nan where the unit has failed.
+        The curve over the ambient [K], past the cliff too.
     """
 
     now: State

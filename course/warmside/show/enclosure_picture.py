@@ -24,6 +24,8 @@ _HEAT_COLOURS = ("#2166ac", "#67a9cf", "#f7b267", "#ef6c3a", "#b2182b")
 _HEAT_STEP = 7.0  # K above the ambient from one colour to the next
 _GOOD, _BAD, _GREY = "#00694d", "#b04a00", "#666666"  # dark enough for letters
 _BOLD = {"font_weight": "bold"}
+_OVER_LINES = {"stroke": "#ffffff", "stroke_width": 5, "paint_order": "stroke"}  # a rim that keeps lines off
+_LABEL_POINTS = 6  # of a curve lie under the label at its left end
 
 
 def enclosure_picture(enclosure: Enclosure, system: str = "US", before: Enclosure | None = None) -> str:
@@ -217,21 +219,24 @@ def _chart(enclosure: Enclosure, solved: Solved, system: str, before: Enclosure 
     limit, rated = (_RATINGS[name][enclosure.size] for name in ("food_limit", "rated_ambient"))
     parts = [svg.words("Food and freezer over ambient", _LEFT - 40, 28, **_BOLD), *_axes(system)]
     parts.append(svg.line([(_LEFT, _up(limit)), (_RIGHT, _up(limit))], stroke_dasharray="10 4 2 4"))
-    parts.append(svg.words(f"limit {temperature(limit, system)}", _LEFT + 6, _up(limit) - 8, fill=DARK))
     parts.append(svg.line([(_across(rated), _BOTTOM), (_across(rated), _TOP)], stroke_dasharray="3 5"))
-    parts.append(svg.words("rating", _across(rated) - 6, _TOP + 16, text_anchor="end", fill=DARK))
+    place = _across(enclosure.ambient)
+    parts.append(svg.line([(place, _BOTTOM), (place, _TOP)], stroke=BLUE, stroke_width=2))
     if before is not None:
         old = solve(before)
         parts.append(_curve(old, old.foods, stroke=_GREY, stroke_dasharray="7 6"))
         parts.append(_diamond(old.holds, limit, _GREY))
-        parts.append(svg.words("dashed grey: before", _LEFT + 6, _TOP + 40, fill=_GREY))
+        parts.append(svg.words("dashed grey: before", _LEFT + 6, _TOP + 40, fill=_GREY, **_OVER_LINES))
     parts.append(_curve(solved, solved.freezers, stroke=BLUE, stroke_width=4, stroke_dasharray="12 5"))
     parts.append(_curve(solved, solved.foods, stroke=RED, stroke_width=5))
+    says = f"limit {temperature(limit, system)}"
+    parts.append(svg.words(says, _LEFT + 6, _up(limit) - 8, fill=DARK, **_OVER_LINES))
+    where = {"text_anchor": "end", "fill": DARK}
+    parts.append(svg.words("rating", _across(rated) - 6, _TOP + 16, **where, **_OVER_LINES))
     for name, values, colour in (("food", solved.foods, _BAD), ("freezer", solved.freezers, BLUE)):
-        parts.append(svg.words(name, _LEFT + 8, _up(values[1]) - 12, fill=colour, **_BOLD))
+        over_the_curve = _up(max(values[:_LABEL_POINTS])) - 12
+        parts.append(svg.words(name, _LEFT + 8, over_the_curve, fill=colour, **_BOLD, **_OVER_LINES))
     parts.append(_diamond(solved.holds, limit, RED))
-    place = _across(enclosure.ambient)
-    parts.append(svg.line([(place, _BOTTOM), (place, _TOP)], stroke=BLUE, stroke_width=2))
     if enclosure.swing > 0:
         ends = [(place, _up(solved.food_low)), (place, _up(solved.food_high))]
         parts.append(svg.line(ends, stroke=ORANGE, stroke_width=10))
