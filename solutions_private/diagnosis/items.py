@@ -75,6 +75,7 @@ FIRST_STEPS = {
 """Letters of the first steps that are right for each fault."""
 
 SOUND_CONDEMNED = "a sound cooling unit condemned"
+PASSED_OVER, INVENTED = "a fault passed over", "a fault found where there is none"
 _CONDEMNED = Verdict(
     0.0,
     (
@@ -215,7 +216,10 @@ def judge_where(letter: str, given: Mapping[str, Answer], job: Job) -> Verdict:
         return Verdict(1.0, ("That is right.",))
     if letter == GROUPS["unit"]:
         return Verdict(0.0, _CONDEMNED.feedback[1:], SOUND_CONDEMNED)
-    return Verdict(0.0, ("It lies elsewhere: see in the table of question 1 how the chances moved.",))
+    if letter == GROUPS["none"]:
+        return Verdict(0.0, ("Something is wrong: the readings say so.",), PASSED_OVER)
+    said = ("It lies elsewhere: see in the table of question 1 how the chances moved.",)
+    return Verdict(0.0, said, INVENTED if groups == {"none"} else "sought in another place")
 
 
 def judge_fault(letter: str, given: Mapping[str, Answer], job: Job) -> Verdict:
@@ -231,12 +235,12 @@ def judge_fault(letter: str, given: Mapping[str, Answer], job: Job) -> Verdict:
             said.append(f"No reading separates these, so each counts as right: {tie}.")
         return Verdict(1.0, tuple(said))
     if name == "none":
-        return Verdict(0.0, ("Something is wrong: the readings say so.",), "a fault passed over")
+        return Verdict(0.0, ("Something is wrong: the readings say so.",), PASSED_OVER)
     if faults_in(proof.labels) == {"none"}:
         return Verdict(
             0.0,
             ("Nothing is wrong with this one: it does what it can on such a day.",),
-            "a fault found where there is none",
+            INVENTED,
         )
     by_theirs = sum(one for label, one in ranked_after(proof, taken(given, job)) if name in label)
     return Verdict(
@@ -273,8 +277,9 @@ def judge_unit(letter: str, given: Mapping[str, Answer], job: Job) -> Verdict:
         return Verdict(1.0, ("That is right.",))
     if letter == "c":
         undecided = not proven(proof.evidence, proof.labels, taken(given, job))
-        said = "Fair by what you read; more readings would have told." if undecided else "Your readings tell."
-        return Verdict(0.5 if undecided else 0.0, (said,))
+        if undecided:
+            return Verdict(0.5, ("Fair by what you read; more readings would have told.",))
+        return Verdict(0.0, ("Your readings tell.",), "left open though the readings tell")
     return Verdict(0.0, ("The unit is gone, and nothing else brings the cold back.",), "a dead unit left in")
 
 

@@ -269,6 +269,19 @@ def test_a_more_careful_first_step_earns_half_and_a_careless_one_nothing(items, 
     assert seen == {"careful", "careless"}
 
 
+def test_every_choice_has_at_least_two_mistakes_that_are_called_by_name(exercise, items, jobs):
+    named = {item.name: set() for item in exercise.items if item.kind == "choice"}
+    for job in jobs:
+        right = {name: answer for name, answer in ideal(items, job).items() if name != "evidence"}
+        for name, mistakes in named.items():
+            others = right if name == "unit" else {"fault": right["fault"]}  # which hangs on what was read
+            for letter in exercise.item(name).choices:
+                marks = {m.item: m for m in mark(others | {name: letter}, job.card, exercise)}
+                assert marks[name].mistake or marks[name].score > 0, (name, letter)
+                mistakes.add(marks[name].mistake or "none")
+    assert {name: mistakes for name, mistakes in named.items() if len(mistakes - {"none"}) < 2} == {}
+
+
 def test_letters_remedies_and_steps_are_known_for_every_fault(items):
     assert set(items.LETTERS) == set(items.REMEDIES) == set(items.FIRST_STEPS) == set(FAULTS)
     letters = {items.REMEDIES[name] for name in FAULTS if condemns((name,))}
