@@ -58,7 +58,7 @@ def draw(card: JobCard) -> tuple[list[str], int]:
 def _shut(seen: str) -> tuple[str, tuple[str, ...]]:
     """Return what of the air path is shut, and the customer's lines in the order of their places."""
     if seen.startswith("lower"):
-        return "vent", (*_GAPS, "air_path", *_ABOUT)
+        return "vent", (*_GAPS, *_ABOUT, "air_path")
     shut = "outlet" if seen.startswith("upper") else "fins"
     order = ("air_path", *_GAPS) if shut == "outlet" else (_GAPS[0], "air_path", *_GAPS[1:])
     return shut, (*order, *_ABOUT)
