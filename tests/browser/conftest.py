@@ -9,10 +9,12 @@ import subprocess
 import sys
 import time
 from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from pathlib import Path
 from urllib.parse import urlsplit
 
 import pytest
+from browser.notebook_page import USUAL
 from helpers import missing_program
 from playwright.sync_api import Browser, Page, sync_playwright
 
@@ -23,8 +25,12 @@ OPTIONS = [
     "--disable-component-update",
     "--disable-sync",
 ]
-# nbgrader's formgrader wants MathJax from the network; no exercise has formulas, so it does without.
-IGNORED = re.compile(r"MathJax is not defined|ResizeObserver loop")
+HARMLESS = re.compile(
+    # nbgrader's formgrader wants MathJax from the network; no exercise has formulas, so it does without.
+    r"MathJax is not defined"
+    # Chromium's way to say that a size changed twice before it was drawn.
+    r"|ResizeObserver loop"
+)
 
 
 @pytest.fixture(scope="session")
@@ -38,16 +44,33 @@ def chromium() -> Iterator[Browser]:
         browser.close()
 
 
-@pytest.fixture
-def page(chromium: Browser) -> Iterator[Page]:
-    """A page that fails its test when a script on it fails."""
-    context = chromium.new_context(viewport={"width": 1280, "height": 800})
+@contextmanager
+def watched(chromium: Browser) -> Iterator[Page]:
+    """A page that fails its test when a script on it fails or its console tells of an error."""
+    context = chromium.new_context(viewport=USUAL)
     page = context.new_page()
     errors: list[str] = []
     page.on("pageerror", lambda error: errors.append(str(error)))
+    page.on(
+        "console",
+        lambda said: errors.append(f"{said.text} ({said.location['url']})") if said.type == "error" else None,
+    )
     yield page
     context.close()
-    assert not [error for error in errors if not IGNORED.search(error)]
+    assert not [error for error in errors if not HARMLESS.search(error)]
+
+
+@pytest.fixture
+def page(chromium: Browser) -> Iterator[Page]:
+    with watched(chromium) as page:
+        yield page
+
+
+@pytest.fixture(scope="module")
+def shared_page(chromium: Browser) -> Iterator[Page]:
+    """One page for the tests of a file that look at the same notebook."""
+    with watched(chromium) as page:
+        yield page
 
 
 def _answers(address: str) -> bool:
@@ -60,13 +83,13 @@ def _answers(address: str) -> bool:
     return True
 
 
-@pytest.fixture
-def served(tmp_path: Path) -> Iterator[Callable[..., str]]:
-    """Run one of our commands that serve pages; returns the address it prints."""
+@contextmanager
+def _serving(folder: Path) -> Iterator[Callable[..., str]]:
+    """Run our commands that serve pages, their words kept in `folder`."""
     running: list[subprocess.Popen] = []
 
     def serve(*arguments: object) -> str:
-        log = tmp_path / "server.log"
+        log = folder / "server.log"
         command = [Path(sys.executable).with_name("warmside"), *map(str, arguments), "--no-browser"]
         with log.open("wb") as output:
             process = subprocess.Popen(command, stdout=output, stderr=output, start_new_session=True)
@@ -79,16 +102,33 @@ def served(tmp_path: Path) -> Iterator[Callable[..., str]]:
             time.sleep(0.1)
         raise AssertionError(log.read_text("utf-8"))
 
-    yield serve
-    for process in running:
-        os.killpg(process.pid, signal.SIGTERM)
-        process.wait(timeout=30)
+    try:
+        yield serve
+    finally:
+        for process in running:
+            os.killpg(process.pid, signal.SIGTERM)
+            process.wait(timeout=30)
 
 
 @pytest.fixture
-def keep(tmp_path: Path) -> Callable[[Page, str], None]:
-    """Keep a screenshot, in the folder that WARMSIDE_SCREENSHOTS names or among the test's own files."""
-    folder = Path(os.environ.get("WARMSIDE_SCREENSHOTS", tmp_path))
+def served(tmp_path: Path) -> Iterator[Callable[..., str]]:
+    """Run one of our commands that serve pages; returns the address it prints."""
+    with _serving(tmp_path) as serve:
+        yield serve
+
+
+@pytest.fixture(scope="module")
+def served_to_all(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Callable[..., str]]:
+    """The same for all tests of a file."""
+    with _serving(tmp_path_factory.mktemp("served")) as serve:
+        yield serve
+
+
+@pytest.fixture(scope="session")
+def keep(tmp_path_factory: pytest.TempPathFactory) -> Callable[[Page, str], None]:
+    """Keep a screenshot, in the folder that WARMSIDE_SCREENSHOTS names or among the tests' own files."""
+    named = os.environ.get("WARMSIDE_SCREENSHOTS")
+    folder = Path(named) if named else tmp_path_factory.mktemp("screenshots")
     folder.mkdir(parents=True, exist_ok=True)
 
     def take(page: Page, name: str) -> None:

@@ -1,6 +1,7 @@
 """Marks by hand in nbgrader's own formgrader: the rubric is there, marks and a comment are kept."""
 
 import pytest
+from browser.notebook_page import SLOW
 from helpers import SECRET, mark, solved_notebook, write_notebook
 from playwright.sync_api import expect
 
@@ -13,7 +14,6 @@ from warmside.session.roster import Trainee
 
 pytestmark = pytest.mark.chromium
 EXERCISE = "heat_sources_and_circuits"
-SLOW = 60_000
 
 
 def test_a_person_reads_the_rubric_and_gives_marks(page, served, keep, tmp_path):

@@ -1,10 +1,10 @@
 """The end of an exercise as a trainee sees it: what is recorded, the button, feedback on practice."""
 
-import re
 import shutil
 import zipfile
 
 import pytest
+from browser.notebook_page import SLOW, answer, focus_by_tab, open_notebook, run_all, the_button
 from helpers import NAME, mark
 from playwright.sync_api import expect
 
@@ -14,46 +14,6 @@ from warmside.session.hand_out import hand_out
 from warmside.session.mark import to_mark
 
 pytestmark = pytest.mark.chromium
-SLOW = 60_000
-
-
-def open_exercise(page, address: str):
-    page.goto(address)
-    page.get_by_text(f"{NAME}.ipynb").first.dblclick(timeout=SLOW)
-    page.locator(".jp-Notebook").first.wait_for(timeout=SLOW)
-    expect(page.get_by_role("contentinfo")).to_contain_text("Idle", timeout=SLOW)
-
-
-def answer(page, name: str, text: str) -> None:
-    """Type an answer between the quotes of its cell."""
-    cell = (
-        page.locator(".jp-CodeCell").filter(has_text=re.compile(rf"^\W*{name} = \"")).locator(".cm-content")
-    )
-    cell.click()
-    page.keyboard.press("Control+Home")
-    for _ in range(len(f'{name} = "')):
-        page.keyboard.press("ArrowRight")
-    page.keyboard.type(text)
-
-
-def run_all(page) -> None:
-    page.get_by_role("menuitem", name="Run", exact=True).click()
-    page.get_by_role("menuitem", name="Run All Cells", exact=True).click()
-
-
-def the_button(page):
-    button = page.get_by_role("button", name="Write my hand-in")
-    button.wait_for(timeout=SLOW)
-    return button
-
-
-def focus_by_tab(page, button) -> int:
-    """Press Tab until the button has the keyboard; return how often."""
-    for presses in range(1, 30):
-        page.keyboard.press("Tab")
-        if button.evaluate("button => button === document.activeElement"):
-            return presses
-    raise AssertionError("Tab doesn't come to the button")
 
 
 @pytest.fixture
@@ -63,7 +23,7 @@ def pack(session, tmp_path):
 
 
 def test_the_button_saves_and_writes_what_is_taken_in_and_marked(page, served, keep, session, pack):
-    open_exercise(page, served("open", pack))
+    open_notebook(page, served("open", pack), NAME)
     answer(page, "which_limit", "c")
     run_all(page)
     button = the_button(page)
@@ -93,7 +53,7 @@ def test_the_button_saves_and_writes_what_is_taken_in_and_marked(page, served, k
 
 
 def test_where_the_page_cannot_save_the_trainee_is_told_to(page, served, pack):
-    open_exercise(page, served("open", pack))
+    open_notebook(page, served("open", pack), NAME)
     page.evaluate("window.jupyterapp = undefined")  # as in a JupyterLab that `warmside open` did not start
     answer(page, "which_limit", "c")
     run_all(page)
@@ -114,7 +74,7 @@ def test_the_practice_card_is_checked_at_once(page, served, keep, exercise, tmp_
     practice = tmp_path / NAME
     shutil.copytree(project.root() / "exercises" / NAME, practice)
     reads = float(exercise.practice_card().entry("ice_reading").text.split()[0])
-    open_exercise(page, served("open", practice))
+    open_notebook(page, served("open", practice), NAME)
     answer(page, "thermometer_error", f"{32 - reads:.1f} degF")
     answer(page, "which_limit", "a")
     run_all(page)

@@ -1,0 +1,249 @@
+"""Each module as a trainee has it: opened, run, every control of its lab moved by keyboard."""
+
+import re
+import shutil
+from pathlib import Path
+from types import SimpleNamespace
+
+import pytest
+from browser.notebook_page import SLOW, SMALL, USUAL, keep_both, open_by_path, run_all, shut_down_kernels
+from playwright.sync_api import Locator, TimeoutError, expect
+
+from warmside import project
+
+pytestmark = pytest.mark.chromium
+MODULES = sorted(path.stem for path in (project.root() / "course").glob("[0-9]*.ipynb"))
+START, VENTING, HEAT, CUP, DIAGNOSIS = MODULES
+ENOUGH = 3  # of the options of a list
+SHOWN = """lab => lab.querySelector("p[role=status]").textContent
+    + lab.querySelector(".warmside-picture").innerHTML"""
+
+
+@pytest.fixture(scope="module")
+def course(served_to_all, tmp_path_factory) -> str:
+    """The address of a server with a copy of the course's notebooks."""
+    folder = tmp_path_factory.mktemp("course")
+    for name in MODULES:
+        shutil.copy(project.root() / "course" / f"{name}.ipynb", folder)
+    return served_to_all("open", folder)
+
+
+@pytest.fixture(scope="module", params=MODULES)
+def module(request, course, shared_page, keep):
+    """A module that was opened and run, pictures of its start kept, with its lab in sight."""
+    name, page = request.param, shared_page
+    open_by_path(page, course, f"{name}.ipynb")
+    keep_both(page, keep, f"{name}_start", page.locator(".jp-Notebook h1"))
+    run_all(page)
+    lab = page.locator(".warmside-lab").first
+    lab.wait_for(timeout=3 * SLOW)  # cases may have to be simulated first
+    expect(page.locator(".jp-OutputArea-output[data-mime-type*='stderr']")).to_have_count(0)
+    expect(words_of(lab)).not_to_be_empty()
+    yield SimpleNamespace(name=name, page=page, lab=lab)
+    shut_down_kernels(page)
+
+
+@pytest.fixture
+def lab(module) -> Locator:
+    """The lab of a module, as it is at the start."""
+    module.page.set_viewport_size(USUAL)
+    module.lab.get_by_role("button", name="Back to the start").press("Enter")
+    for system in ("SI units", "US units"):  # answers come in order: then the start has come too
+        button = module.lab.get_by_role("button", name=system)
+        button.press("Enter")
+        expect(button).to_have_attribute("aria-pressed", "true", timeout=SLOW)
+    return module.lab
+
+
+def only(name: str) -> pytest.MarkDecorator:
+    return pytest.mark.parametrize("module", [name], indirect=True)
+
+
+def words_of(lab: Locator) -> Locator:
+    return lab.locator("p[role=status]")
+
+
+def control(lab: Locator, role: str, name: str) -> Locator:
+    return lab.get_by_role(role, name=name, exact=True)
+
+
+def edges(place: Locator) -> tuple[float, float]:
+    """Top and bottom of a place on the page [px]."""
+    box = place.bounding_box()
+    return box["y"], box["y"] + box["height"]
+
+
+def choose(lab: Locator, name: str, presses: int) -> None:
+    box = control(lab, "combobox", name)
+    box.focus()
+    for _ in range(presses):
+        box.press("ArrowDown")
+
+
+def test_every_control_answers_the_keyboard(module, lab, keep):
+    page = module.page
+    keep_both(page, keep, f"{module.name}_lab", lab)
+    moved: set[str] = set()
+
+    def answers(box: Locator, key: str) -> bool:
+        """Press a key on a control; tell whether what is shown changes."""
+        before = lab.evaluate(SHOWN)
+        box.press(key)
+        changed = f"([lab, before]) => ({SHOWN})(lab) !== before"
+        try:
+            page.wait_for_function(changed, arg=[lab.element_handle(), before], timeout=3000)
+        except TimeoutError:
+            return False
+        return True
+
+    def move_sliders() -> None:
+        for name in lab.locator(".warmside-row:visible:has(input) label").all_inner_texts():
+            if name not in moved:
+                slider = control(lab, "slider", name)
+                assert answers(slider, "ArrowRight") or answers(slider, "ArrowLeft"), name
+                expect(control(lab, "spinbutton", name)).to_have_value(slider.input_value())
+                moved.add(name)
+
+    move_sliders()
+    for name in lab.locator(".warmside-row:visible:has(select) label").all_inner_texts():
+        box = control(lab, "combobox", name)
+        others = min(box.locator("option").count() - 1, ENOUGH)
+        answered = []
+        for key in ["ArrowUp"] * box.evaluate("box => box.selectedIndex") + ["ArrowDown"] * others:
+            answered.append(answers(box, key))
+            move_sliders()
+        assert any(answered), name  # not each: a meter may show the same with another fault
+        moved.add(name)
+    panel = lab.locator(".warmside-controls:not([hidden])")
+    assert moved == set(panel.locator("label").all_text_contents())
+
+
+def test_picture_and_control_are_in_view_together(module, lab):
+    picture, page_part = lab.locator(".warmside-picture"), module.page.locator(".jp-WindowedPanel-outer")
+    controls = lab.locator(".warmside-row:visible :is([type=range], select)")
+    for box in (controls.first, controls.last):
+        box.focus()
+        module.page.wait_for_timeout(100)
+        top, bottom = edges(page_part)
+        pictured, moved = edges(picture), edges(box)
+        assert top - 1 <= pictured[0] < pictured[1] <= moved[0] + 1 < moved[1] <= bottom
+
+
+def test_at_a_zoom_of_200_percent_controls_fit_and_the_picture_can_be_read(module, lab):
+    module.page.set_viewport_size(SMALL)
+    left, width = lab.bounding_box()["x"], lab.bounding_box()["width"]
+    for box in lab.locator(".warmside-row:visible :is(input, select), button").all():
+        place = box.bounding_box()
+        assert left <= place["x"] and place["x"] + place["width"] <= left + width + 1
+        assert place["width"] >= 44  # wide enough to be hit and read
+    assert lab.locator(".warmside-picture > *").bounding_box()["width"] >= 560  # letters of half size, twice
+
+
+@only(CUP)
+def test_the_cup_is_read_at_another_hour_and_in_other_units(module, lab):
+    words, boxes = words_of(lab), lab.locator("input[type=number]:visible")
+    expect(words).to_contain_text("At hour 24 the thermometer would say 38.9 °F", timeout=SLOW)
+    slider = control(lab, "slider", "Hour of reading (h)")
+    slider.focus()
+    for _ in range(40):
+        slider.press("ArrowLeft")
+    expect(words).to_contain_text("At hour 4 the thermometer would say 4", timeout=SLOW)
+    expect(lab.locator("img")).to_have_attribute("alt", re.compile("At hour 4 the"))
+
+    box = control(lab, "spinbutton", "Hour of reading (h)")
+    box.fill("12")
+    box.press("Enter")
+    expect(words).to_contain_text("At hour 12 the thermometer would say", timeout=SLOW)
+    before = words.inner_text()
+    lab.get_by_role("button", name="SI units").press("Enter")
+    expect(words).to_contain_text("°C", timeout=SLOW)
+    assert [box.input_value() for box in boxes.all()] == ["227", "21.1", "3.3", "2.2", "12", "0.6"]
+    lab.get_by_role("button", name="US units").press("Space")
+    expect(words).to_have_text(before, timeout=SLOW)
+    assert [box.input_value() for box in boxes.all()] == ["8", "70", "38", "4", "12", "1"]
+
+    box = control(lab, "spinbutton", "Water at the start (°F)")
+    box.press("ArrowUp")
+    expect(box).to_have_value("71")
+
+
+@only(CUP)
+def test_a_self_check_gives_its_reasons_by_keyboard(module, keep):
+    page = module.page
+    check = page.get_by_role("group", name="Check yourself").first
+    reason = check.get_by_text("Yes. Air warms within seconds")
+    expect(reason).to_be_hidden()
+    check.locator("summary").first.focus()
+    page.keyboard.press("Tab")
+    page.keyboard.press("Enter")
+    expect(reason).to_be_visible()
+    page.keyboard.press("Tab")
+    page.keyboard.press("Space")
+    expect(check.get_by_text("One reading of air with the door open")).to_be_visible()
+    expect(page.locator(".jp-mod-editMode")).to_have_count(0)
+    keep_both(page, keep, "self_check", check)
+
+
+@only(HEAT)
+def test_the_meter_finds_an_open_element(module, lab, keep):
+    words = words_of(lab)
+    expect(words).to_contain_text("F (element 1, live) to G (element 1, return): 118.5 V", timeout=SLOW)
+    choose(lab, "Fault", 5)
+    expect(words).to_contain_text("119.3 V, and 118.5 V in a circuit in order", timeout=SLOW)
+    choose(lab, "Meter", 1)
+    expect(words).to_contain_text("round the live wire: 1.35 A, and 2.67 A in a", timeout=SLOW)
+    choose(lab, "Meter", 1)
+    expect(words).to_contain_text("Ohms are never measured on a live circuit", timeout=SLOW)
+    choose(lab, "State", 1)
+    expect(words).to_contain_text("88.7 ohm, and 44.3 ohm in a circuit in order", timeout=SLOW)
+    choose(lab, "Tell me the fault", 1)
+    expect(words).to_contain_text("Element 1 is open", timeout=SLOW)
+    expect(lab.locator("img")).to_have_attribute("alt", re.compile("The boiler gets 160 of 317 W"))
+    keep(module.page, "meter_lab_told")
+    keep_both(module.page, keep, "fuses", module.page.locator("img[alt*='blade fuses']"))
+
+
+@only(VENTING)
+def test_the_enclosure_is_changed_compared_loaded_and_saved(module, lab, keep):
+    words, picture = words_of(lab), lab.locator(".warmside-picture svg")
+    expect(words).to_contain_text("It holds 43 °F up to 112 °F, 2.1 °F above its rating", timeout=SLOW)
+    lab.get_by_role("button", name="Keep as").press("Enter")
+    choose(lab, "Baffle", 1)
+    expect(words).to_contain_text("up to 108 °F, 1.5 °F below its rating", timeout=SLOW)
+    expect(picture).to_have_attribute("aria-label", re.compile("1.5 °F below its rating"))
+    expect(picture).to_contain_text("dashed grey: before")
+    expect(lab.get_by_role("row", name=re.compile("no baffle"))).to_be_visible(timeout=SLOW)
+    slider = control(lab, "slider", "Behind the fins (in)")
+    slider.focus()
+    for _ in range(12):
+        slider.press("ArrowRight")
+    expect(words).to_contain_text("up to 107 °F", timeout=SLOW)
+    expect(control(lab, "spinbutton", "Behind the fins (in)")).to_have_value("2")
+    line = lab.get_by_role("textbox", name=re.compile("All of it in one line"))
+    expect(line).to_have_value(re.compile("Baffle: none; .*Behind the fins: 2 in"))
+    before = line.input_value()
+    keep_both(module.page, keep, "enclosure_lab_compared", lab)
+    keep_both(module.page, keep, "enclosure_lab_table", lab.locator("table"))
+    lab.get_by_role("button", name="Weak fan in the way").press("Space")
+    expect(words).to_contain_text("too warm", timeout=SLOW)
+    expect(line).not_to_have_value(before, timeout=SLOW)
+    line.fill(before)
+    line.press("Enter")
+    expect(words).to_contain_text("up to 107 °F", timeout=SLOW)
+    lab.get_by_role("button", name="SI units").press("Enter")
+    expect(words).to_contain_text("°C", timeout=SLOW)
+    with module.page.expect_download() as saved:
+        lab.get_by_role("button", name="Save the picture").press("Enter")
+    assert saved.value.suggested_filename == "lab.svg"
+    assert "°C" in Path(saved.value.path()).read_text("utf-8")
+
+
+@only(DIAGNOSIS)
+def test_readings_move_the_odds_and_the_answer_is_told(module, lab, keep):
+    words = words_of(lab)
+    choose(lab, "Second reading", 3)
+    expect(words).to_contain_text("Read in", timeout=SLOW)
+    expect(lab.locator("img")).to_have_attribute("alt", re.compile("Chart of the chances"))
+    choose(lab, "Tell me what is wrong", 1)
+    expect(words).to_contain_text("What is wrong: lower vent blocked.", timeout=SLOW)
+    keep_both(module.page, keep, "diagnosis_lab_told", lab)
