@@ -61,13 +61,14 @@ def watched(chromium: Browser) -> Iterator[Page]:
 
 
 @pytest.fixture
-def page(chromium: Browser) -> Iterator[Page]:
+def page(chromium: Browser, served: Callable[..., str]) -> Iterator[Page]:
+    """A page, closed before what it shows is no longer served."""
     with watched(chromium) as page:
         yield page
 
 
 @pytest.fixture(scope="module")
-def shared_page(chromium: Browser) -> Iterator[Page]:
+def shared_page(chromium: Browser, served_to_all: Callable[..., str]) -> Iterator[Page]:
     """One page for the tests of a file that look at the same notebook."""
     with watched(chromium) as page:
         yield page
