@@ -18,7 +18,7 @@ from warmside.errors import InputError
 from warmside.marking.answers import Declared, declared, recorded_answer
 from warmside.marking.job_card import FILE_NAME, JobCard, my_job_card
 
-TEXT_STUB = "*Double-click here, write in place of this line, then run the cell.*"
+TEXT_STUB = "*Double-click here, click this line once more, write in its place, then run the cell.*"
 """What stands in a text cell until the trainee writes in it."""
 
 RECORDED, MISSING, NOT_UNDERSTOOD, WRITTEN = "recorded", "missing", "not understood", "written"

@@ -166,7 +166,7 @@ case = open_case("{file}")
 case.show()"""
 _YOUR_WORDS = """## What I found
 
-*Double-click here and write: what is wrong, on what evidence, what you would do, and what comes first for
+*Double-click here, click once more, and write: what is wrong, on what evidence, what you would do, and what comes first for
 safety.*"""
 
 

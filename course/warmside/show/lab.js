@@ -143,13 +143,15 @@ function render({ model, el }) {
       picture.replaceChildren(fresh.content);
     }
   };
+  // What a hand still moves is not set back, or it would lose steps.
   const setAll = ({ system, values }) => {
-    for (const [name, value] of Object.entries(values)) rows[system][name].show(value);
+    const moving = new Set(waiting.map((question) => question.name));
+    for (const [name, value] of Object.entries(values)) if (!moving.has(name)) rows[system][name].show(value);
   };
   const show = (given, shows) => {
     if (shows === "details") {
       details.innerHTML = given.details;
-      line.value = given.line;
+      if (!line.matches(":focus")) line.value = given.line; // else somebody is about to paste
     }
     if (shows === "picture") {
       words.textContent = given.words;
@@ -159,7 +161,6 @@ function render({ model, el }) {
       for (const [name, chosen] of Object.entries(systems)) {
         chosen.setAttribute("aria-pressed", String(name === given.system));
       }
-      // What a hand still moves is not set back, or it would lose steps.
       if (given.set_all) setAll(given);
     }
     if (shows !== "details") rest = setTimeout(() => ask({ details: true }), REST);
