@@ -166,8 +166,8 @@ case = open_case("{file}")
 case.show()"""
 _YOUR_WORDS = """## What I found
 
-*Double-click here, click once more, and write: what is wrong, on what evidence, what you would do, and what comes first for
-safety.*"""
+*Double-click here, click once more, and write: what is wrong, on what evidence, what you would do, and what
+comes first for safety.*"""
 
 
 def open_case(path: str | Path) -> CaseOnTheBench:
