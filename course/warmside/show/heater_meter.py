@@ -291,8 +291,7 @@ def _draw_points(axes: Axes, setting: MeterOnHeater, heater: HeaterCircuit) -> N
         x, y = _PLACES[letter]
         axes.plot(x, y, "o", color="white", markeredgecolor=DARK, markersize=11, zorder=4)
         above = y >= _LIVE
-        beside = letter in "FGHJN"
-        offset = (0.07, 0) if letter in "FGHJ" else (0.045, 0) if beside else (0, 0.17 if above else -0.17)
+        offset = (0.06, 0) if letter in "FGHJN" else (0, 0.17 if above else -0.17)
         axes.text(x + offset[0], y + offset[1], letter, ha="center", va="center", weight="bold", zorder=5)
 
 
