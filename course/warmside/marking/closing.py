@@ -163,7 +163,7 @@ def _lines(cells: Sequence[Mapping[str, Any]], answers: Mapping[str, Declared]) 
         question = _heading(of.get(f"{name}_task")) or name
         if _mark(cell, "solution"):
             written = _source(cell).strip() not in ("", TEXT_STUB)
-            said = "as in the saved notebook" if written else "nothing as last saved; the button saves it first"
+            said = "as last saved" if written else "nothing as last saved; the button saves it first"
             lines.append(Line(name, question, WRITTEN if written else MISSING, said, saved=True))
             continue
         on_disk = recorded_answer(cell, name)
