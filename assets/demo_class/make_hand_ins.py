@@ -29,7 +29,8 @@ from warmside.units import from_si
 HAND_INS = Path(__file__).parent / "hand_ins"
 US = {"temperature": "degF", "temperature_difference": "delta_degF", "energy": "Btu", "time": "hour"}
 SI = {"temperature": "degC", "temperature_difference": "delta_degC", "energy": "kJ", "time": "minute"}
-_DROPPED = re.compile(r"data:image|widget-view\+json")
+_PICTURE = re.compile(r"<img [^>]*data:image[^>]*>")
+_DROPPED = re.compile(r"data:image|image/png|widget-view\+json")
 SPELLED = {"degF": "°F", "delta_degF": "°F", "degC": "°C", "delta_degC": "°C", "hour": "h", "minute": "min"}
 
 
@@ -68,6 +69,16 @@ def answered(release: NotebookNode, answers: dict[str, str]) -> NotebookNode:
     return notebook
 
 
+def without_picture(output: NotebookNode) -> NotebookNode | None:
+    """Return an output without the picture in it; None where that, or a button, was all there is."""
+    html = output.get("data", {}).get("text/html", "")
+    if _PICTURE.search(html):
+        output.data["text/html"] = html = _PICTURE.sub("", html)
+        if not html:
+            return None
+    return None if _DROPPED.search(json.dumps(output)) else output
+
+
 def run(notebook: NotebookNode, card: JobCard) -> NotebookNode:
     """Run a notebook beside a job card, as the trainee did; drop pictures and buttons."""
     with tempfile.TemporaryDirectory() as folder:
@@ -85,7 +96,7 @@ def run(notebook: NotebookNode, card: JobCard) -> NotebookNode:
         client.execute()
     for cell in notebook.cells:
         if cell.cell_type == "code":
-            cell.outputs = [output for output in cell.outputs if not _DROPPED.search(json.dumps(output))]
+            cell.outputs = [output for output in map(without_picture, cell.outputs) if output is not None]
     notebook.metadata.language_info = {"name": "python"}
     return notebook
 
