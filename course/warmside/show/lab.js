@@ -1,7 +1,8 @@
 // A lab's page: controls, the finding in words, the picture. It holds no physics; every answer comes from the
-// kernel. While one question is out, only the newest of each control waits, so that nothing lags behind the hand.
+// kernel. While two questions are out, only the newest of each control waits, so that nothing lags behind the hand.
 
 const REST = 350; // ms without a move after which details are asked for
+const MOST_OUT = 2; // questions on their way: the next one leaves before the last one's answer is back
 
 function element(tag, attributes, ...children) {
   const made = document.createElement(tag);
@@ -73,21 +74,20 @@ function render({ model, el }) {
   el.classList.add("warmside-lab");
 
   const waiting = [];
-  let out = false;
-  let serial = 0;
+  let asked = 0;
+  let answered = 0;
   let rest = 0;
   const ask = (question) => {
     clearTimeout(rest);
     if (question.name && waiting.at(-1)?.name === question.name) waiting.pop();
     waiting.push(question);
-    if (!out) send();
+    send();
   };
   const send = () => {
-    out = waiting.length > 0;
-    if (!out) return;
-    serial += 1;
-    model.set("asked", { ...waiting.shift(), serial });
-    model.save_changes();
+    while (waiting.length && asked - answered < MOST_OUT) {
+      asked += 1;
+      model.send({ ...waiting.shift(), serial: [prefix, asked] });
+    }
   };
 
   const panels = {};
@@ -168,7 +168,9 @@ function render({ model, el }) {
   model.on("change:answer", () => {
     const given = model.get("answer");
     show(given, given.shows);
-    if (given.serial === serial) send(); // else another view of this lab asked
+    if (given.serial[0] !== prefix) return; // another view of this lab asked
+    answered = given.serial[1];
+    send();
   });
   show({ ...model.get("answer"), set_all: true }, "picture");
 }

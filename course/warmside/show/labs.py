@@ -224,7 +224,7 @@ class Lab(anywidget.AnyWidget):
     _esm = files("warmside.show").joinpath("lab.js").read_text("utf-8")
     _css = files("warmside.show").joinpath("lab.css").read_text("utf-8")
     page = traitlets.Dict().tag(sync=True)
-    asked = traitlets.Dict().tag(sync=True, echo_update=False)  # the page knows what it asked
+    asked = traitlets.Dict()
     answer = traitlets.Dict().tag(sync=True)
 
     def __init__(
@@ -254,6 +254,8 @@ class Lab(anywidget.AnyWidget):
             "prepares": prepare is not None,
         }
         super().__init__(page=page, answer=self._answer_to({"serial": 0}))
+        # a message, since synchronised traits would leave one by one
+        self.on_msg(lambda _, question, __: self.set_trait("asked", question))
 
     @traitlets.observe("asked")
     def _asked(self, change: dict[str, Any]) -> None:
