@@ -191,22 +191,22 @@ def test_a_bad_line_gets_one_sentence_and_changes_nothing(line, said):
         from_line(line, Enclosure(), ENCLOSURE_CONTROLS)
     assert said in str(problem.value)
     lab = enclosure_lab()
-    lab.asked = {"line": line, "serial": 1}
+    lab.ask({"line": line, "serial": 1})
     assert said in lab.answer["words"]
     assert lab.settings == Enclosure()
 
 
 def test_the_lab_keeps_a_before_loads_situations_and_gives_details():
     lab = enclosure_lab()
-    lab.asked = {"keep": True, "serial": 1}
-    lab.asked = {"situation": "Too deep", "serial": 2}
+    lab.ask({"keep": True, "serial": 1})
+    lab.ask({"situation": "Too deep", "serial": 2})
     assert lab.settings == situation("Too deep")
     assert "dashed grey: before" in lab.answer["picture"]
     assert lab.answer["set_all"]
-    lab.asked = {"details": True, "serial": 3}
+    lab.ask({"details": True, "serial": 3})
     assert "too deep behind" in lab.answer["details"]
     assert lab.settings == situation("Too deep")
-    lab.asked = {"reset": True, "serial": 4}
+    lab.ask({"reset": True, "serial": 4})
     assert (lab.settings, lab.before) == (Enclosure(), None)
     assert "dashed grey" not in lab.answer["picture"]
 
@@ -214,9 +214,9 @@ def test_the_lab_keeps_a_before_loads_situations_and_gives_details():
 def test_what_makes_no_difference_is_not_shown_and_not_in_the_line():
     lab = enclosure_lab()
     assert set(lab.answer["hidden"]) == {"battery_voltage", "gas_pressure"}
-    lab.asked = {"name": "heat_source", "value": 2, "system": "US", "serial": 1}
+    lab.ask({"name": "heat_source", "value": 2, "system": "US", "serial": 1})
     assert set(lab.answer["hidden"]) == {"mains_voltage", "battery_voltage"}
-    lab.asked = {"details": True, "serial": 2}
+    lab.ask({"details": True, "serial": 2})
     assert "Gas at the burner: 11 in w.c." in lab.answer["line"]
     assert "Mains at the heater" not in lab.answer["line"]
 
@@ -224,13 +224,13 @@ def test_what_makes_no_difference_is_not_shown_and_not_in_the_line():
 def test_what_is_prepared_is_what_the_control_then_asks_for(monkeypatch):
     lab = enclosure_lab()
     for number, control in enumerate(ENCLOSURE_CONTROLS):
-        lab.asked = {"prepare": control.name, "serial": 2 * number + 1}
+        lab.ask({"prepare": control.name, "serial": 2 * number + 1})
         assert lab.answer["shows"] == "nothing"
         with monkeypatch.context() as patch:
             patch.setattr(enclosure, "_solve_anew", lambda _: pytest.fail("was not prepared"))
             for value in ENDS[type(control)](control):
-                lab.asked = {"name": control.name, "value": value, "system": "US", "serial": 2 * number + 2}
-        lab.asked = {"reset": True, "serial": 0}
+                lab.ask({"name": control.name, "value": value, "system": "US", "serial": 2 * number + 2})
+        lab.ask({"reset": True, "serial": 0})
 
 
 def test_choices_of_the_controls_are_those_of_the_model():

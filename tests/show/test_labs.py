@@ -36,8 +36,9 @@ SLIDERS = [control for _, controls in LABS for control in controls if isinstance
 
 def ask(lab: Lab, **question) -> dict:
     """Do what the page does, and return the answer it gets."""
-    lab.asked = {**question, "serial": next(SERIAL)}
-    assert lab.answer["serial"] == lab.asked["serial"]
+    serial = next(SERIAL)
+    lab.ask({**question, "serial": serial})
+    assert lab.answer["serial"] == serial
     return lab.answer
 
 

@@ -64,6 +64,6 @@ def test_pictures_are_of_one_size_and_large_enough_to_read():
 def test_the_lab_takes_readings():
     lab = working_lab()
     names = [text for text, _ in lab._controls["second"].options]
-    lab.asked = {"name": "second", "value": names.index(READINGS["fins"].title), "system": "US", "serial": 1}
+    lab.ask({"name": "second", "value": names.index(READINGS["fins"].title), "system": "US", "serial": 1})
     assert lab.settings == Working(second="fins")
     assert READINGS["fins"].title.lower() in lab.answer["words"]

@@ -1,5 +1,4 @@
-"""The enclosure as an air path: what can be changed about it, what the model makes of it, a picture to "
-"scale."""
+"""The enclosure as an air path: what can be changed about it, and what the model makes of it, in words."""
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, fields, replace
@@ -19,8 +18,8 @@ from warmside.units import from_si, show
 _CABINETS, _PARAMETERS, _RATINGS = load("cabinets"), load("parameters"), load("ratings")
 _HEATERS, _PRACTICE = load("heaters"), load("practice")
 FANS = {"none": (0.0, 1.0), "weak": (2.0, 0.19), "strong": (20.0, 0.69)}
-"""Fans by name: pressure at no flow [Pa], and flow at no pressure as a multiple of the natural "
-"draught's."""
+"""Fans by name: pressure at no flow [Pa], and flow at no pressure as a multiple of the natural
+draught's."""
 WINDS = {"calm": 0.0, "helping": 0.5, "against": -0.4}
 """Wind's pressure on the lower vent less that on the outlet [Pa]; invented, of the size of a breeze's."""
 _POCKET_DEPTH = (

@@ -224,7 +224,6 @@ class Lab(anywidget.AnyWidget):
     _esm = files("warmside.show").joinpath("lab.js").read_text("utf-8")
     _css = files("warmside.show").joinpath("lab.css").read_text("utf-8")
     page = traitlets.Dict().tag(sync=True)
-    asked = traitlets.Dict()
     answer = traitlets.Dict().tag(sync=True)
 
     def __init__(
@@ -255,11 +254,11 @@ class Lab(anywidget.AnyWidget):
         }
         super().__init__(page=page, answer=self._answer_to({"serial": 0}))
         # a message, since synchronised traits would leave one by one
-        self.on_msg(lambda _, question, __: self.set_trait("asked", question))
+        self.on_msg(lambda _, question, __: self.ask(question))
 
-    @traitlets.observe("asked")
-    def _asked(self, change: dict[str, Any]) -> None:
-        self.answer = self._answer_to(change["new"])
+    def ask(self, question: dict[str, Any]) -> None:
+        """Answer what the page asks, in `answer`."""
+        self.answer = self._answer_to(question)
 
     def _answer_to(self, question: dict[str, Any]) -> dict[str, Any]:
         """Return words and picture, and what the controls show; `set_all` where more than one changes."""

@@ -26,11 +26,8 @@ _ABOUT = ("side_gap", "on_arrival", "size", "rated_ambient", "food_limit")
 _OTHERS = ("departure_a", "departure_b", "departure_c")
 _FAN = ("draught_alone", "fan_free_flow", "fan_pressure")
 _RULE = {"stroke": "#bbbbbb", "stroke_width": 2}
-_TOP, _SIDE, _RIGHT = (
-    44.0,
-    210.0,
-    500.0,
-)  # px; below the headings, width of the notes, left of the second half
+_TOP = 44.0  # px; below the headings
+_SIDE, _RIGHT = 210.0, 500.0  # px; width of the notes, left of the second half
 
 
 def draw(card: JobCard) -> tuple[list[str], int]:
