@@ -129,7 +129,9 @@ function render({ model, el }) {
   const lineLabel = element("label", { for: line.id }, "All of it in one line, to copy; or paste one and press Enter");
   const words = element("p", { role: "status" });
   const details = element("div", { class: "warmside-details" });
-  el.append(situations, words, picture, ...Object.values(panels), buttons, details);
+  // The picture stays in view as far as its controls go, and lies over nothing that comes after them.
+  const moved = element("div", {}, picture, ...Object.values(panels));
+  el.append(situations, words, moved, buttons, details);
   el.append(element("div", { class: "warmside-line" }, lineLabel, line));
 
   const showPicture = (html) => {
