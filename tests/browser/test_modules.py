@@ -2,6 +2,7 @@
 
 import re
 import shutil
+from dataclasses import replace
 from pathlib import Path
 from types import SimpleNamespace
 
@@ -10,6 +11,7 @@ from browser.notebook_page import SLOW, SMALL, USUAL, keep_both, open_by_path, r
 from playwright.sync_api import Locator, TimeoutError, expect
 
 from warmside import project
+from warmside.show.enclosure import Enclosure, finding
 
 pytestmark = pytest.mark.chromium
 MODULES = sorted(path.stem for path in (project.root() / "course").glob("[0-9]*.ipynb"))
@@ -236,6 +238,31 @@ def test_the_enclosure_is_changed_compared_loaded_and_saved(module, lab, keep):
         lab.get_by_role("button", name="Save the picture").press("Enter")
     assert saved.value.suggested_filename == "lab.svg"
     assert "°C" in Path(saved.value.path()).read_text("utf-8")
+
+
+@only(VENTING)
+def test_what_was_drawn_ahead_of_the_hand_is_what_the_model_says(module, lab):
+    """A hand goes from control to control faster than the kernel hears of it; nothing of it is lost."""
+    words, page = words_of(lab), module.page
+    slider, fan = control(lab, "slider", "Behind the fins (in)"), control(lab, "combobox", "Fan")
+    slider.focus()
+    page.wait_for_timeout(2000)  # all its views are made
+    start = Enclosure()
+    shown = []
+    for _ in range(3):
+        before = words.inner_text()
+        slider.press("ArrowRight")
+        shown.append(words.inner_text())
+        assert shown[-1] != before  # at once
+    inches = float(slider.input_value())
+    assert shown[-1] == finding(replace(start, rear_gap=inches * 0.0254))
+    fan.press("ArrowDown")
+    expect(words).to_have_text(finding(replace(start, rear_gap=inches * 0.0254, fan="weak")), timeout=SLOW)
+    control(lab, "slider", "Outside, mean of the day (°F)").press("ArrowRight")
+    hotter = replace(start, rear_gap=inches * 0.0254, fan="weak", ambient=(103 - 32) / 1.8 + 273.15)
+    expect(words).to_have_text(finding(hotter), timeout=SLOW)
+    line = lab.get_by_role("textbox", name=re.compile("All of it in one line"))
+    expect(line).to_have_value(re.compile(f"Behind the fins: {inches:g} in.*Fan: weak.*day: 103 °F"))
 
 
 @only(DIAGNOSIS)

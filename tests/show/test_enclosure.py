@@ -221,15 +221,20 @@ def test_what_makes_no_difference_is_not_shown_and_not_in_the_line():
     assert "Mains at the heater" not in lab.answer["line"]
 
 
-def test_what_is_prepared_is_what_the_control_then_asks_for(monkeypatch):
+def test_views_made_ahead_of_the_hand_are_what_the_control_then_asks_for(monkeypatch):
+    """One solution of the whole range serves them all, and the settings stay as they are meanwhile."""
     lab = enclosure_lab()
-    for number, control in enumerate(ENCLOSURE_CONTROLS):
-        lab.ask({"prepare": control.name, "serial": 2 * number + 1})
-        assert lab.answer["shows"] == "nothing"
+    for control in ENCLOSURE_CONTROLS:
+        ends = list(ENDS[type(control)](control))
+        lab.views_ahead(control.name, [])
+        before = lab.settings
         with monkeypatch.context() as patch:
             patch.setattr(enclosure, "_solve_anew", lambda _: pytest.fail("was not prepared"))
-            for value in ENDS[type(control)](control):
-                lab.ask({"name": control.name, "value": value, "system": "US", "serial": 2 * number + 2})
+            views = lab.views_ahead(control.name, ends)
+            assert lab.settings == before
+            for serial, (value, view) in enumerate(zip(ends, views, strict=True), 1):
+                lab.ask({"name": control.name, "value": value, "system": "US", "serial": serial})
+                assert view == {part: lab.answer[part] for part in ("words", "picture", "hidden")}
         lab.ask({"reset": True, "serial": 0})
 
 

@@ -1,8 +1,11 @@
-// A lab's page: controls, the finding in words, the picture. It holds no physics; every answer comes from the
+// A lab's page: controls, the finding in words, the picture. It holds no physics; every view comes from the
 // kernel. While two questions are out, only the newest of each control waits, so that nothing lags behind the hand.
+// Where the kernel makes views ahead of the hand, a control that has the focus finds them here already.
 
 const REST = 350; // ms without a move after which details are asked for
 const MOST_OUT = 2; // questions on their way: the next one leaves before the last one's answer is back
+const FEW = 2; // views asked for at first ahead of the hand, so that a hand already on its way waits little
+const SOME = 8; // and then at a time
 
 function element(tag, attributes, ...children) {
   const made = document.createElement(tag);
@@ -19,13 +22,14 @@ function button(text, pressed) {
 
 function sliderRow(control, id, moved) {
   const limits = { min: control.low, max: control.high, step: control.step };
+  const steps = Math.round((control.high - control.low) / control.step);
+  const place = (step) => Number((control.low + step * control.step).toFixed(6));
   const slider = element("input", { type: "range", id, ...limits });
   const box = element("input", { type: "number", "aria-label": control.label, ...limits });
   const take = (value, other) => {
     if (!Number.isFinite(value)) return;
     const within = Math.min(Math.max(value, control.low), control.high);
-    const steps = Math.round((within - control.low) / control.step);
-    const stepped = Number((control.low + steps * control.step).toFixed(6));
+    const stepped = place(Math.round((within - control.low) / control.step));
     other.value = stepped;
     moved(stepped);
   };
@@ -38,8 +42,10 @@ function sliderRow(control, id, moved) {
     slider.value = value;
     box.value = value;
   };
+  const values = Array.from({ length: steps + 1 }, (_, step) => place(step));
+  const away = (value) => Math.abs(value - slider.valueAsNumber);
   const label = element("label", { for: id }, control.label);
-  return { row: element("div", { class: "warmside-row" }, label, slider, box), show };
+  return { row: element("div", { class: "warmside-row" }, label, slider, box), show, values, away };
 }
 
 function optionsRow(control, id, moved) {
@@ -49,8 +55,10 @@ function optionsRow(control, id, moved) {
   const show = (index) => {
     list.selectedIndex = index;
   };
+  const values = control.options.map((_, index) => index);
+  const away = (index) => Math.abs(index - list.selectedIndex);
   const label = element("label", { for: id }, control.label);
-  return { row: element("div", { class: "warmside-row" }, label, list), show };
+  return { row: element("div", { class: "warmside-row" }, label, list), show, values, away };
 }
 
 // Save what is drawn as a file: a PNG as it is, an SVG as the picture that it is.
@@ -77,9 +85,18 @@ function render({ model, el }) {
   let asked = 0;
   let answered = 0;
   let rest = 0;
+  let unsaid = null; // a move whose view was here already: the kernel hears of it when the hand rests
+  let ahead = null; // the control in focus, its views that are here, and its values that still have none
+  let rounds = 0;
+  const tell = () => {
+    if (unsaid) waiting.push(unsaid);
+    unsaid = null;
+  };
   const ask = (question) => {
     clearTimeout(rest);
+    tell();
     if (question.name && waiting.at(-1)?.name === question.name) waiting.pop();
+    if (!question.details && question.name !== ahead?.name) ahead = null; // what its views were for is no more
     waiting.push(question);
     send();
   };
@@ -88,6 +105,30 @@ function render({ model, el }) {
       asked += 1;
       model.send({ ...waiting.shift(), serial: [prefix, asked] });
     }
+    lookAhead();
+  };
+  const lookAhead = () => {
+    const known = waiting.every((question) => question.details || question.name === ahead?.name);
+    if (!ahead?.left.length || ahead.out || !known) return;
+    const { name, system, views, left } = ahead;
+    const { away } = rows[system][name];
+    left.sort((one, other) => away(one) - away(other));
+    ahead.out = left.splice(0, views.size ? SOME : FEW);
+    model.send({ ahead: { name, values: ahead.out }, serial: [prefix, ahead.round] });
+  };
+  const aim = (name, system) => {
+    if (ahead?.name === name) return;
+    tell();
+    rounds += 1;
+    ahead = { name, system, round: rounds, views: new Map(), left: [...rows[system][name].values], out: null };
+    send();
+  };
+  const move = (name, value, system) => {
+    const view = ahead?.name === name && ahead.views.get(value);
+    if (!view) return ask({ name, value, system });
+    unsaid = { name, value, system };
+    showView(view, system);
+    restSoon();
   };
 
   const panels = {};
@@ -98,10 +139,8 @@ function render({ model, el }) {
     if (page.controls[system].length > 8) panels[system].classList.add("warmside-many");
     page.controls[system].forEach((control, number) => {
       const make = control.options ? optionsRow : sliderRow;
-      const made = make(control, `${prefix}-${system}-${number}`, (value) =>
-        ask({ name: control.name, value, system }),
-      );
-      if (page.prepares) made.row.addEventListener("focusin", () => ask({ prepare: control.name }));
+      const made = make(control, `${prefix}-${system}-${number}`, (value) => move(control.name, value, system));
+      if (page.ahead) made.row.addEventListener("focusin", () => aim(control.name, system));
       rows[system][control.name] = made;
       panels[system].append(made.row);
     });
@@ -134,7 +173,10 @@ function render({ model, el }) {
   el.append(situations, words, moved, buttons, details);
   el.append(element("div", { class: "warmside-line" }, lineLabel, line));
 
+  let shown = "";
   const showPicture = (html) => {
+    if (html === shown) return;
+    shown = html;
     const fresh = element("template", {});
     fresh.innerHTML = html;
     const [one, other] = [picture.firstElementChild, fresh.content.firstElementChild];
@@ -150,29 +192,42 @@ function render({ model, el }) {
     const moving = new Set(waiting.map((question) => question.name));
     for (const [name, value] of Object.entries(values)) if (!moving.has(name)) rows[system][name].show(value);
   };
+  const showView = (view, system) => {
+    words.textContent = view.words;
+    showPicture(view.picture);
+    for (const [name, { row }] of Object.entries(rows[system])) row.hidden = view.hidden.includes(name);
+  };
+  const restSoon = () => {
+    clearTimeout(rest);
+    rest = setTimeout(() => ask({ details: true }), REST);
+  };
   const show = (given, shows) => {
     if (shows === "details") {
       details.innerHTML = given.details;
       if (!line.matches(":focus")) line.value = given.line; // else somebody is about to paste
+      return;
     }
-    if (shows === "picture") {
-      words.textContent = given.words;
-      showPicture(given.picture);
-      for (const [name, panel] of Object.entries(panels)) panel.hidden = name !== given.system;
-      for (const [name, { row }] of Object.entries(rows[given.system])) row.hidden = given.hidden.includes(name);
-      for (const [name, chosen] of Object.entries(systems)) {
-        chosen.setAttribute("aria-pressed", String(name === given.system));
-      }
-      if (given.set_all) setAll(given);
+    if (!unsaid) showView(given, given.system); // else the hand is further on
+    for (const [name, panel] of Object.entries(panels)) panel.hidden = name !== given.system;
+    for (const [name, chosen] of Object.entries(systems)) {
+      chosen.setAttribute("aria-pressed", String(name === given.system));
     }
-    if (shows !== "details") rest = setTimeout(() => ask({ details: true }), REST);
+    if (given.set_all) setAll(given);
+    restSoon();
   };
   model.on("change:answer", () => {
     const given = model.get("answer");
+    const ours = given.serial[0] === prefix; // else another view of this lab asked
+    if (!ours) ahead = null;
     show(given, given.shows);
-    if (given.serial[0] !== prefix) return; // another view of this lab asked
-    answered = given.serial[1];
+    if (ours) answered = given.serial[1];
     send();
+  });
+  model.on("msg:custom", ({ serial, views }) => {
+    if (serial[0] !== prefix || serial[1] !== ahead?.round) return;
+    ahead.out.forEach((value, number) => ahead.views.set(value, views[number]));
+    ahead.out = null;
+    lookAhead();
   });
   show({ ...model.get("answer"), set_all: true }, "picture");
 }

@@ -194,9 +194,9 @@ class Lab(anywidget.AnyWidget):
     The page asks with a control's new value, a system of units, a situation to load, a line of text that
     says all values, to keep what is shown as "before", or to go back to the start. What it asks is answered
     with words and picture at once, so that one question and one answer cross the wire. Details, which may
-    take longer, are asked for when the hand rests. As soon as a control gets the focus the page asks to
-    prepare it: where solving a whole range takes little longer than one value, the answers are then ready
-    before the hand moves.
+    take longer, are asked for when the hand rests. Where solving a whole range takes little longer than one
+    value, the page asks for the views ahead of the hand as soon as a control gets the focus, the nearest
+    values first; it then shows them itself, and says what was set when the hand rests.
 
     Parameters
     ----------
@@ -212,7 +212,8 @@ class Lab(anywidget.AnyWidget):
     details : callable, optional
         From settings and system to what stands below the picture, as HTML.
     prepare : callable, optional
-        Takes several settings that will likely be asked for next.
+        Takes several settings that will likely be asked for next, and solves them together; with it, views
+        are made ahead of the hand.
     hidden : callable, optional
         From settings to the names of controls that aren't shown, since they have no place there.
     situations : mapping of str to dataclass, optional
@@ -250,15 +251,47 @@ class Lab(anywidget.AnyWidget):
             "controls": {system: [control.on_page(system) for control in controls] for system in SYSTEMS},
             "situations": list(situations),
             "compares": compares,
-            "prepares": prepare is not None,
+            "ahead": prepare is not None,
         }
         super().__init__(page=page, answer=self._answer_to({"serial": 0}))
         # a message, since synchronised traits would leave one by one
         self.on_msg(lambda _, question, __: self.ask(question))
 
     def ask(self, question: dict[str, Any]) -> None:
-        """Answer what the page asks, in `answer`."""
-        self.answer = self._answer_to(question)
+        """Answer what the page asks, in `answer`; what it asks ahead of the hand, in a message."""
+        if "ahead" in question:
+            self.send({"serial": question["serial"], "views": self.views_ahead(**question["ahead"])})
+        else:
+            self.answer = self._answer_to(question)
+
+    def views_ahead(self, name: str, values: list[Any]) -> list[dict[str, Any]]:
+        """Return the views of some values of a control, everything else left as it is.
+
+        Parameters
+        ----------
+        name : str
+            A control's.
+        values : list
+            What it would show.
+
+        Returns
+        -------
+        list of dict
+            Words, picture and hidden controls of each value.
+        """
+        control = self._controls[name]
+        self._prepare([replace(self.settings, **{name: value}) for value in control.places(self.system)])
+        return [
+            self._view(replace(self.settings, **{name: control.taken(value, self.system)}))
+            for value in values
+        ]
+
+    def _view(self, settings: Any, problem: str = "") -> dict[str, Any]:
+        return {
+            "words": problem or self._words(settings, self.system),
+            "picture": self._picture(settings, self.system, self.before),
+            "hidden": list(self._hidden(settings)),
+        }
 
     def _answer_to(self, question: dict[str, Any]) -> dict[str, Any]:
         """Return words and picture, and what the controls show; `set_all` where more than one changes."""
@@ -266,21 +299,13 @@ class Lab(anywidget.AnyWidget):
         if question.get("details"):
             details = self._details(self.settings, self.system)
             return {**same, "shows": "details", "details": details, "line": self._line()}
-        if "prepare" in question:
-            control = self._controls[question["prepare"]]
-            self._prepare(
-                [replace(self.settings, **{control.name: value}) for value in control.places(self.system)]
-            )
-            return {**same, "shows": "nothing"}
         problem, set_all = self._do(question), "name" not in question
         return {
             "serial": question["serial"],
             "shows": "picture",
             "system": self.system,
-            "words": problem or self._words(self.settings, self.system),
-            "picture": self._picture(self.settings, self.system, self.before),
+            **self._view(self.settings, problem),
             "set_all": set_all,
-            "hidden": list(self._hidden(self.settings)),
             "values": self._values() if set_all else {**same["values"], question["name"]: question["value"]},
         }
 
