@@ -36,6 +36,11 @@ def some_jobs(exercise: Exercise, count: int) -> list[Job]:
     return [Job(exercise, exercise.job_card(b"outside", str(number))) for number in range(count)]
 
 
+def points_by_machine(exercise: Exercise) -> float:
+    """Full marks of all that no person marks."""
+    return sum(item.points for item in exercise.items)
+
+
 def released_notebook(name: str = NAME) -> nbformat.NotebookNode:
     return nbformat.read(project.root() / "exercises" / name / f"{name}.ipynb", as_version=4)
 
@@ -99,7 +104,9 @@ def outcomes(session: Session, trainee: str) -> dict[str, str]:
     """What became of each item, as the marked notebook notes it."""
     cells = marked_notebook(session, trainee).cells
     return {
-        grade_id(cell): cell.metadata["warmside"]["outcome"] for cell in cells if "warmside" in cell.metadata
+        grade_id(cell): cell.metadata["warmside"]["outcome"]
+        for cell in cells
+        if "outcome" in cell.metadata.get("warmside", {})
     }
 
 

@@ -41,7 +41,7 @@ def test_a_session_by_hand_from_roster_to_report(tmp_path, roster):
     assert (came.exit_code, "1 taken in, 0 left alone" in came.output) == (0, True)
     marked = warmside("session", "mark", folder)
     assert marked.exit_code == 0, marked.output
-    assert re.search(r"t1 +Ann Bell +20 of 20", marked.output)
+    assert re.search(r"t1 +Ann Bell +20 of 24", marked.output)
     assert re.search(r"t2 +Bo +– .*not handed in", marked.output)
     assert "Nothing new to mark" in warmside("session", "mark", folder).output
     report = warmside("session", "report", folder)
@@ -122,7 +122,7 @@ def test_the_secret_is_never_printed(session, tmp_path):
 
 def test_the_demonstration_prints_twelve_marks_and_no_warnings(demo):
     said, complaints = ((demo.folder.parent / name).read_text("utf-8") for name in ("stdout", "stderr"))
-    assert said.count(" of 20") == 12
+    assert said.count(" of 24") == 12
     assert "13 hand-ins taken in, 0 left alone" in said
     assert str(demo.folder / "report" / "index.html") in said
     assert "Warning" not in complaints

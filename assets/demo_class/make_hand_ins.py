@@ -59,9 +59,40 @@ def mistaken(exercise: Exercise, card: JobCard, wanted: dict[str, str]) -> dict[
     return answers
 
 
-def answered(release: NotebookNode, answers: dict[str, str]) -> NotebookNode:
-    """Return the released notebook with answers typed into their cells, as Python expressions."""
+NOTES = {
+    "t01": "The cup of water was at {cup} after 24 hours, corrected for my thermometer. The limit is "
+    "{limit}. The hottest hour was {hottest}, and the refrigerator is rated for {rated}. Both stand on the "
+    "job sheet. Vents and level were not looked at in this test.",
+    "t02": "Cup {cup}, limit {limit}, hottest hour {hottest}.",
+    "t03": "Measured for 24 hours with a cup of water, the door shut: {cup}, corrected. Allowed: {limit}. It "
+    "was {hottest} at most, which I hold against the {rated} it is rated for. Next I look at the remarks and "
+    "at the air's way, and test again before anybody pays for a part.",
+    "t04": "It is broken. Order a new cooling unit.",
+    "t10": "The cup showed that the refrigerator is all right.",
+}
+"""What some wrote on the job sheet; the others wrote nothing."""
+
+
+def note(exercise: Exercise, card: JobCard, trainee: str) -> str:
+    """Return a trainee's note on the job sheet, with the card's numbers; empty where none was written."""
+    job = Job(exercise, card)
+
+    def said(kelvin: float, digits: int) -> str:
+        return f"{from_si(kelvin, 'temperature', 'degF').magnitude:.{digits}f} °F"
+
+    return NOTES.get(trainee, "").format(
+        cup=said(job.value("cup_at_24_hours"), 1),
+        limit=said(job["food_limit"], 0),
+        hottest=said(job.value("highest_ambient"), 1),
+        rated=said(job["rated_ambient"], 0),
+    )
+
+
+def answered(release: NotebookNode, answers: dict[str, str], words: str = "") -> NotebookNode:
+    """Return the released notebook with answers typed in, as Python expressions, and the words of a note."""
     notebook = deepcopy(release)
+    if words:
+        notebook.cells[cell_of(notebook, "job_note")].source = words
     for cell in notebook.cells:
         name = (grade_id(cell) or "").removesuffix(ANSWER_SUFFIX)
         if cell.cell_type == "code" and name in answers and grade_id(cell) != name:
@@ -114,11 +145,12 @@ def make() -> dict[str, bytes]:
     worked = nbformat.read(project.root() / "solutions_private" / EXERCISE / source.name, as_version=4)
     cards = {f"t{n:02d}": exercise.job_card(SECRET, f"t{n:02d}") for n in range(1, 13)}
     all_right = {trainee: right(exercise, card) for trainee, card in cards.items()}
+    notes = {trainee: note(exercise, card, trainee) for trainee, card in cards.items()}
 
     def plain(trainee: str, answers: dict[str, str]) -> NotebookNode:
-        return run(answered(release, answers), cards[trainee])
+        return run(answered(release, answers, notes[trainee]), cards[trainee])
 
-    calculated = deepcopy(release)
+    calculated = answered(release, {}, notes["t03"])
     for cell in calculated.cells:
         if (grade_id(cell) or "").endswith(ANSWER_SUFFIX):
             lines = worked.cells[cell_of(worked, grade_id(cell))].source.splitlines()

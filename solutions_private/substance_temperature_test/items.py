@@ -7,7 +7,7 @@ import math
 import numpy as np
 
 from warmside.data import load
-from warmside.marking.exercise import Exercise, Item, Job, Mistake
+from warmside.marking.exercise import ByHand, Exercise, Item, Job, Mistake
 from warmside.marking.job_card import Draw, Entry
 from warmside.model.cabinet import cup_temperature, follow, time_constant
 from warmside.properties import water
@@ -477,6 +477,42 @@ ITEMS = (
     ),
 )
 
+PROVES = {
+    PROVEN: "it holds its limit on a day as hot as it is rated for: nothing is wrong with it",
+    MILD_DAY: "it held on this day; nothing about a day as hot as it is rated for",
+    VENTING: "it cools, but not enough; not whether venting, heat input or the unit is at fault",
+    HARDLY_COOLING: "it hardly cools; not why",
+    SPOILED: "nothing, since the door was found open shortly before the end",
+}
+NEXT = {
+    PROVEN: "it goes back to the customer, with how to load it and what to watch on hot days",
+    MILD_DAY: "the same test again on a hot day, or in a hot room, near the rated ambient",
+    VENTING: "vents, baffle, gaps and level first, then the same test again; a unit last",
+    HARDLY_COOLING: "heat input and level first, then the venting, then the same test again; a unit last",
+    SPOILED: "the same test again, with the door kept shut",
+}
+
+
+def note_rubric(job: Job) -> tuple[str, ...]:
+    cup, limit = fahrenheit(cup_at_24_hours(job)), fahrenheit(job["food_limit"])
+    hottest, rated = fahrenheit(highest_ambient(job)), fahrenheit(job["rated_ambient"])
+    truth = verdict(job)
+    return (
+        f"On this card: the corrected cup was {cup:.1f} °F, the limit is {limit:.0f} °F. The hottest hour "
+        f"was {hottest:.1f} °F, the rating is {rated:.0f} °F. What it proves: {PROVES[truth]}.",
+        "1: gives the cup after 24 hours, corrected by the ice-water error, beside the limit.",
+        "1: gives the hottest ambient of the test beside the rated one.",
+        "1: says what the test proves and what it doesn't, in words that a customer understands.",
+        f"1: says what comes next, in order: {NEXT[truth]}.",
+        "A wrong answer to an earlier question costs marks there; a note that follows from it may have all "
+        "four.",
+        "No mark at all for advice that could hurt: a sealed unit opened, gas or mains left to the owner, "
+        "food eaten that stood warm.",
+    )
+
+
+NOTE = ByHand(name="job_note", title="Note on the job sheet", points=4, rubric=note_rubric)
+
 
 # --- the job card ------------------------------------------------------------------------------------------
 
@@ -568,4 +604,6 @@ def as_csv(log: list[dict]) -> str:
     return text.getvalue()
 
 
-EXERCISE = Exercise("substance_temperature_test", "The substance-temperature test", ITEMS, draw)
+EXERCISE = Exercise(
+    "substance_temperature_test", "The substance-temperature test", ITEMS, draw, by_hand=(NOTE,)
+)

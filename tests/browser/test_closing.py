@@ -27,7 +27,7 @@ def test_the_button_saves_and_writes_what_is_taken_in_and_marked(page, served, k
     answer(page, "which_limit", "c")
     run_all(page)
     button = the_button(page)
-    table = page.get_by_role("table").filter(has_text="1 of 11 questions answered")
+    table = page.get_by_role("table").filter(has_text="1 of 12 questions answered")
     expect(table.get_by_role("row").filter(has_text="10. Which sentence is right")).to_contain_text(
         "recorded"
     )
@@ -39,7 +39,7 @@ def test_the_button_saves_and_writes_what_is_taken_in_and_marked(page, served, k
     assert focus_by_tab(page, button) <= 3
     page.keyboard.press("Enter")
     words = page.get_by_text(f"Written: ann_{NAME}.zip")
-    expect(words).to_contain_text("10 of 11 questions have no answer", timeout=SLOW)
+    expect(words).to_contain_text("11 of 12 questions have no answer", timeout=SLOW)
     expect(page.locator(".jp-mod-editMode")).to_have_count(0)
     expect(page.locator(".jp-mod-dirty")).to_have_count(0)  # nothing asks to be saved again
     keep(page, "closing_written")

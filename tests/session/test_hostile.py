@@ -42,7 +42,7 @@ from warmside.session.standing import standings
 
 pytestmark = pytest.mark.bubblewrap
 
-FULL, BEFORE = 20.0, 7.0  # all marks; those of the items before hours_to_settle
+FULL, BEFORE = 20.0, 7.0  # all marks but those given by hand; those of the items before hours_to_settle
 CELL_TIME, NOTEBOOK_TIME = 3, 9
 HONEST = ("a-first", "m-middle", "z-last")
 WRONG = {

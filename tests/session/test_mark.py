@@ -18,6 +18,7 @@ from helpers import (
     marked_notebook,
     marks_in_gradebook,
     outcomes,
+    points_by_machine,
     released_notebook,
     solved_notebook,
     write_notebook,
@@ -57,13 +58,13 @@ def test_solved_blank_and_broken_side_by_side(session, exercise, tmp_path):
     assert (
         hand_in_and_mark(session, tmp_path, ann=solved_notebook(), bell=released_notebook(), zed=broken) == {}
     )
-    assert total(session, "ann") == exercise.points
+    assert total(session, "ann") == points_by_machine(exercise)
     assert total(session, "ann-b") == 0
     lost = {name for name, became in outcomes(session, "zed.9").items() if became != Outcome.RIGHT}
     assert lost == {"heat_from_water", "hours_to_settle"}
     assert "The cell stopped with NameError" in feedback_of(session, "zed.9", "heat_from_water")
     assert "The cell stopped with SyntaxError" in feedback_of(session, "zed.9", "hours_to_settle")
-    assert standings(session)[0].score == exercise.points
+    assert standings(session)[0].score == points_by_machine(exercise)
 
 
 def test_copied_missing_and_edited_cells_cost_at_most_their_item(session, exercise, tmp_path):
@@ -77,14 +78,14 @@ def test_copied_missing_and_edited_cells_cost_at_most_their_item(session, exerci
     locked_cell(edited, "verdict").source = "999"
     edited.metadata.kernelspec.name = "some-other-kernel"
     assert hand_in_and_mark(session, tmp_path, ann=copied, bell=missing, zed=edited) == {}
-    assert total(session, "ann") == exercise.points
+    assert total(session, "ann") == points_by_machine(exercise)
     assert "stands more than once" in marked_notebook(session, "ann").cells[0].source
     lost = {name for name, became in outcomes(session, "ann-b").items() if became != Outcome.RIGHT}
     assert lost == {"highest_ambient"}
     assert (
         "The answer cell of highest_ambient is missing" in marked_notebook(session, "ann-b").cells[0].source
     )
-    assert total(session, "zed.9") == exercise.points
+    assert total(session, "zed.9") == points_by_machine(exercise)
 
 
 def test_a_cell_that_kills_the_kernel_or_never_ends_stops_nobody(session, exercise, tmp_path, monkeypatch):
@@ -103,8 +104,8 @@ def test_a_cell_that_kills_the_kernel_or_never_ends_stops_nobody(session, exerci
     assert hand_in_and_mark(session, tmp_path, ann=deadly, bell=endless, zed=solved_notebook()) == {}
     assert total(session, "ann") == 9.0
     assert "The run ended early" in marked_notebook(session, "ann").cells[0].source
-    assert total(session, "ann-b") == exercise.points - 1
-    assert total(session, "zed.9") == exercise.points
+    assert total(session, "ann-b") == points_by_machine(exercise) - 1
+    assert total(session, "zed.9") == points_by_machine(exercise)
 
 
 def test_one_that_cannot_be_marked_stops_nobody_else(session, exercise, tmp_path):
@@ -115,7 +116,7 @@ def test_one_that_cannot_be_marked_stops_nobody_else(session, exercise, tmp_path
     failed = mark(session, to_mark(session))
     assert list(failed) == [Task("ann", NAME)]
     assert failed[Task("ann", NAME)]
-    assert total(session, "ann-b") == exercise.points
+    assert total(session, "ann-b") == points_by_machine(exercise)
     assert [row.state for row in standings(session)][:2] == ["not marked", "marked"]
     assert to_mark(session) == [Task("ann", NAME)]
 
@@ -166,7 +167,7 @@ def test_plain_nbgrader_gives_the_same_marks(session, tmp_path):
     assert marks_in_gradebook(session) == ours
     assert marked_notebook(session, "ann").metadata["warmside"]["boxed"] == box.available()
     page = (session.folder / "feedback" / "ann-b" / NAME / f"{NAME}.html").read_text("utf-8")
-    assert "Marks: 4 of 20" in page
+    assert "Marks: 4 of 24" in page
     nbgrader(session, "export", "--to", str(tmp_path / "grades.csv"))
     assert f"{NAME}" in (tmp_path / "grades.csv").read_text()
 
@@ -195,7 +196,7 @@ def test_late_is_shown_and_costs_nothing(tmp_path, exercise):
     take_in(made, [path], at=datetime(2027, 3, 13, 17, 0, 1, tzinfo=UTC))
     mark(made, to_mark(made))
     row = standings(made)[0]
-    assert (row.late, row.score) == (True, exercise.points)
+    assert (row.late, row.score) == (True, points_by_machine(exercise))
     with made.gradebook() as gradebook:
         assert gradebook.find_submission(NAME, "t1").total_seconds_late == pytest.approx(1)
 
@@ -204,7 +205,7 @@ def test_feedback_page_is_plain_and_complete(session, tmp_path):
     hand_in_and_mark(session, tmp_path, ann=solved_notebook())
     page = (session.folder / "feedback" / "ann" / NAME / f"{NAME}.html").read_text("utf-8")
     assert page.count("That is right.") >= 11
-    assert "Marks: 20 of 20" in page
+    assert "Marks: 20 of 24" in page
     assert "Traceback (most recent call last)" not in page
     assert nbformat.read(session.folder / "autograded" / "ann" / NAME / f"{NAME}.ipynb", as_version=4)
 
