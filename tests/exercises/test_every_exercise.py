@@ -86,7 +86,7 @@ def test_notebook_and_items_agree(each):
     for item in each.items:
         assert graded[item.name].source == f'record("{item.name}", "{item.kind}"{choices_of(item)})'
         assert answer_cell(notebook, item.name).source.startswith(
-            (f'{item.name} = ""', f"{item.name} = case.taken")
+            (f'{item.name} = "          "  # ', f"{item.name} = case.taken")
         )
     for asked in each.by_hand:
         assert is_by_hand(graded[asked.name])

@@ -19,7 +19,10 @@ from functools import cached_property, lru_cache
 from pathlib import Path
 from typing import Any
 
+from IPython import get_ipython
+
 from warmside.errors import InputError
+from warmside.marking.plain_errors import tell_errors_plainly
 from warmside.units import read_quantity, to_si
 
 FILE_NAME = "job_card.json"
@@ -125,13 +128,15 @@ class JobCard:
 
 
 def my_job_card(folder: str | Path = ".") -> JobCard:
-    """Read the job card that lies beside the notebook.
+    """Read the job card that lies beside the notebook, which tells errors in one sentence from then on.
 
     Raises
     ------
     InputError
         If there is none, or it can't be read.
     """
+    if shell := get_ipython():
+        tell_errors_plainly(shell)
     path = Path(folder) / FILE_NAME
     try:
         card = json.loads(path.read_text(encoding="utf-8"))
