@@ -25,6 +25,7 @@ def open_by_path(page: Page, address: str, path: str) -> None:
     token = parse_qs(place.query)["token"][0]
     page.goto(f"{place.scheme}://{place.netloc}/lab/tree/{quote(path)}?reset&token={token}")
     _wait_for(page, Path(path).stem)
+    page.get_by_role("tab", name="File Browser").click()  # closed, as it is where nothing was reset
 
 
 def _wait_for(page: Page, name: str) -> None:

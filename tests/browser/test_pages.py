@@ -28,6 +28,10 @@ def test_the_exercises_open_on_a_page_that_leads_to_each(page, served, keep, mon
     expect(page.get_by_role("heading", name="Exercises to practise with")).to_be_visible(timeout=SLOW)
     expect(page.get_by_role("contentinfo")).to_contain_text("Idle", timeout=SLOW)
     keep(page, "exercises_start")
+    files = page.locator(".jp-FileBrowser")
+    expect(files).to_be_hidden()  # the notebook has the width
+    page.get_by_role("tab", name="File Browser").click()
+    expect(files.get_by_role("listitem", name="venting")).to_be_visible()
     page.get_by_role("link", name="Venting").click()
     expect(page.get_by_role("tab", name="venting.ipynb")).to_be_visible(timeout=SLOW)
     expect(page.get_by_role("heading", name="Exercise: venting")).to_be_visible(timeout=SLOW)

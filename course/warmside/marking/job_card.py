@@ -75,7 +75,9 @@ class JobCard:
     files: Mapping[str, str] = field(default_factory=dict)
 
     def entry(self, name: str) -> Entry:
-        """Return the line called `name`; KeyError if the card has none."""
+        """Return the line called `name`; InputError if the card has none."""
+        if name not in self._by_name:
+            raise InputError(f"The job card has no line “{name}”; it has {', '.join(self._by_name)}.")
         return self._by_name[name]
 
     def __getitem__(self, name: str) -> Any:

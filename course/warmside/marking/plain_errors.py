@@ -7,7 +7,7 @@ from IPython.core.interactiveshell import InteractiveShell
 
 from warmside.errors import InputError
 
-BETWEEN_QUOTES = 'type an answer between the quotes, such as "38.5 degF" or "a"'
+AN_ANSWER = 'an answer between the quotes, such as "38.5 degF" or "a"'
 
 
 def sentence(error: Exception, line: str = "") -> str:
@@ -23,10 +23,10 @@ def sentence(error: Exception, line: str = "") -> str:
     if isinstance(error, InputError):
         return str(error)
     if isinstance(error, SyntaxError):
-        return f"“{(error.text or line).strip()}” can't be read: {BETWEEN_QUOTES}, and run the cell again."
+        return f"Type {AN_ANSWER}, and run the cell again: “{(error.text or line).strip()}” can't be read."
     if isinstance(error, NameError):
         return (
-            f"“{error.name}” has no value here: {BETWEEN_QUOTES}; to calculate, run the cells above first "
+            f"“{error.name}” has no value here: type {AN_ANSWER}; to calculate, run the cells above first "
             "and check how the name is spelled."
         )
     return f"“{line.strip()}” stopped: {error} ({type(error).__name__})."

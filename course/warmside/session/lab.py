@@ -10,6 +10,7 @@ from pathlib import Path
 from urllib.parse import quote
 
 import nbformat
+from jupyterlab_server.workspaces_handler import WorkspacesManager
 
 START = "00_start_here.ipynb"
 PRACTICE_FOLDER = "warmside_practice"
@@ -70,12 +71,27 @@ _PRACTICE_TEXT = """# Exercises to practise with
 
 These are copies of your own, each with the practice card. All numbers are invented. Click one to open it, and
 run its cells from top to bottom with <kbd>Shift</kbd>+<kbd>Enter</kbd>. It says how to answer; `check_mine()`
-near its end tells how you did. To begin one anew, delete its folder and open the exercises again."""
+near its end tells how you did. To begin one anew, delete its folder (the folder sign at the top left lists
+them) and open the exercises again."""
 
 
 def open_formgrader(folder: Path, *, browser: bool = True) -> int:
     """Open nbgrader's formgrader on a session; return its exit status."""
     return _run_lab(folder, "/formgrader", [_NEWS], browser)
+
+
+def _close_lists(workspaces: Path) -> None:
+    """Have JupyterLab start with its lists at the sides closed, so that the notebook has the width."""
+    closed = {"collapsed": True, "visible": True, "widgets": []}
+    layout = {
+        "main": {"dock": {"type": "tab-area", "currentIndex": 0, "widgets": []}},
+        "down": {"collapsed": True, "size": 0, "widgets": []},
+        "left": closed,
+        "right": closed,
+        "relativeSizes": [0, 1, 0],
+    }
+    workspace = {"data": {"layout-restorer:data": layout}, "metadata": {"id": "default"}}
+    WorkspacesManager(str(workspaces)).save("default", json.dumps(workspace))
 
 
 def _run_lab(folder: Path, page: str, disabled: list[str], browser: bool, *options: str) -> int:
@@ -93,7 +109,11 @@ def _run_lab(folder: Path, page: str, disabled: list[str], browser: bool, *optio
         config = {"disabledExtensions": dict.fromkeys(disabled, True)}
         (settings_folder / "page_config.json").write_text(json.dumps(config), encoding="utf-8")
         environment = {**os.environ, "JUPYTER_CONFIG_DIR": settings}
-        command.append(f"--LabApp.workspaces_dir={settings}/workspaces")  # no tabs of another day
+        workspaces = Path(settings, "workspaces")  # no tabs of another day
+        workspaces.mkdir()
+        if page.startswith("/lab/tree"):  # else there is nothing to see but the list of files
+            _close_lists(workspaces)
+        command.append(f"--LabApp.workspaces_dir={workspaces}")
         try:
             return subprocess.run(command, cwd=folder, env=environment, check=False).returncode
         except KeyboardInterrupt:

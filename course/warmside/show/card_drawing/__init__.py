@@ -4,6 +4,7 @@ Each exercise has a module here, called as it is. It says in words what is drawn
 (`draw`), from the card alone: no key, nothing that the model solved.
 """
 
+from warmside.errors import InputError
 from warmside.marking.job_card import JobCard
 from warmside.show import svg
 from warmside.show.card_drawing import (
@@ -24,10 +25,11 @@ def card_drawing(card: JobCard) -> str:
 
     There is none for an exercise without one, and for a card that lacks a line: one of another year.
     """
+    if card.exercise not in _DRAWINGS:
+        return ""
     try:
-        drawing = _DRAWINGS[card.exercise]
-        parts, height = drawing.draw(card)
-    except KeyError:
+        parts, height = _DRAWINGS[card.exercise].draw(card)
+    except InputError:
         return ""
     return svg.picture(parts, 1000, height, alt_text(card))
 
