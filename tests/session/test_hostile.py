@@ -30,7 +30,6 @@ from helpers import (
 from nbconvert.filters.markdown_mistune import markdown2html_mistune
 
 from warmside import project
-from warmside.marking.exercise import load_exercise
 from warmside.session import box, journal, nbgrader_runs
 from warmside.session import folder as folders
 from warmside.session.folder import Session
@@ -813,9 +812,8 @@ def test_other_cards_are_told(hostile):
 
 def table() -> str:
     """The attacks and what they earn, as a Markdown table."""
-    points = load_exercise(NAME).points
     lines = ["| Hand-in | Earns | Outcome |", "|---|---|---|"]
-    lines += [f"| {a.what} | {a.deserved:g} of {points:g} | {a.state} |" for a in ATTACKS]
+    lines += [f"| {a.what} | {a.deserved:g} of {FULL:g} | {a.state} |" for a in ATTACKS]
     return "\n".join(lines) + "\n"
 
 

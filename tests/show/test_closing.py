@@ -59,11 +59,11 @@ def test_the_table_says_state_in_words_for_every_question(pack, recorded, exerci
     recorded["verdict"] = Declared("<b>a", "“<b>a” was read", at=0.0)
     table, button = shown(finish)
     page = table["text/html"]
-    assert page.count('<th scope="row"') == len(exercise.items)
-    assert page.count(" missing</b>") == len(exercise.items) - 1
+    assert page.count('<th scope="row"') == len(exercise.asked)
+    assert page.count(" missing</b>") == len(exercise.asked) - 1
     assert " not understood</b>" in page
     assert "“&lt;b&gt;a” was read" in page
-    assert "0 of 11 questions answered" in table["text/plain"]
+    assert "0 of 12 questions answered" in table["text/plain"]
     assert "application/vnd.jupyter.widget-view+json" in button
 
 
@@ -80,7 +80,7 @@ def test_the_function_writes_and_says_where(pack):
     path = pack / f"ann_{NAME}.zip"
     assert path.is_file()
     assert said["text/plain"].startswith(f"Written: {path.name}, in the folder {pack.resolve()}.")
-    assert "11 of 11 questions have no answer that can be marked." in said["text/plain"]
+    assert "12 of 12 questions have no answer that can be marked." in said["text/plain"]
 
 
 def test_what_stands_in_the_way_is_a_sentence(pack, recorded):
