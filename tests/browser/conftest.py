@@ -30,6 +30,8 @@ HARMLESS = re.compile(
     r"MathJax is not defined|Failed to load resource: .*/mathjax/"
     # Chromium's way to say that a size changed twice before it was drawn.
     r"|ResizeObserver loop"
+    # A kernel that is told to end may tear the last message of its stderr in two.
+    r"|Kernel message validation error: .*stream\.stderr"
 )
 
 
