@@ -330,4 +330,5 @@ def _draw_meter(axes: Axes, setting: MeterOnHeater) -> None:
             zorder=6,
         )
         axes.plot(x, y, marker, color=colour, markersize=14, zorder=7)
-        axes.text(start, 1.64 if y >= _MIDDLE else 0.42, name, ha="center", color=colour, zorder=7)
+        side, align = (-0.02, "right") if x > start else (0.02, "left")  # not where the lead goes
+        axes.text(start + side, 1.67 if y >= _MIDDLE else 0.42, name, ha=align, color=colour, zorder=7)
