@@ -26,6 +26,7 @@ from warmside.session.backup import back_up, copies, is_whole
 from warmside.session.check import check
 from warmside.session.demonstration import hand_in as hand_in_demonstration
 from warmside.session.demonstration import start as start_demonstration
+from warmside.session.forget import forget
 from warmside.session.hand_in import received_hand_ins, take_in
 from warmside.session.journal import State, Task
 from warmside.session.mark import to_mark
@@ -254,6 +255,19 @@ def test_changed_hand_ins_and_marks_are_found(session, tmp_path):
     mark(session, to_mark(session))
     assert [row.score for row in standings(session)] == [20, None, 20]
     assert session.folder.stat().st_mode & 0o777 == 0o700
+
+
+def test_what_a_killed_copy_left_goes_with_the_next_and_with_forgetting(session):
+    whole = back_up(session)
+    left = [whole.with_name(f"gradebook-20270101T000000.000000Z.part{more}") for more in ("", "-journal")]
+    for path in left:
+        path.write_bytes(whole.read_bytes()[:5000])
+    back_up(session)
+    assert not any(path.exists() for path in left)
+    left[0].write_bytes(whole.read_bytes()[:5000])
+    forget(session, "ann")
+    assert not left[0].exists()
+    assert whole.exists()
 
 
 def test_twenty_copies_are_kept(session):

@@ -17,6 +17,7 @@ def back_up(session: Session) -> Path:
     """Copy the gradebook, whole or not at all, and drop the oldest copies beyond `KEPT`."""
     folder = session.folder / FOLDER
     folder.mkdir(mode=0o700, exist_ok=True)
+    drop_unfinished(session)
     path = folder / f"gradebook-{datetime.now(UTC):%Y%m%dT%H%M%S.%fZ}.db"
     draft = path.with_suffix(".part")
     try:
@@ -38,6 +39,12 @@ def back_up(session: Session) -> Path:
     for old in copies(session)[:-KEPT]:
         old.unlink()
     return path
+
+
+def drop_unfinished(session: Session) -> None:
+    """Remove what is left of copying that was killed."""
+    for left in (session.folder / FOLDER).glob("gradebook-*.part*"):
+        left.unlink()
 
 
 def copies(session: Session) -> list[Path]:

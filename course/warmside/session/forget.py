@@ -11,7 +11,7 @@ from nbgrader.api import Gradebook
 
 from warmside.errors import InputError
 from warmside.session import hand_in, journal
-from warmside.session.backup import copies
+from warmside.session.backup import copies, drop_unfinished
 from warmside.session.folder import Session, write_private
 
 _FOLDERS = ("hand_ins", "submitted", "autograded", "feedback", journal.FOLDER)
@@ -40,6 +40,7 @@ def forget(session: Session, trainee: str) -> list[str]:
     if trainee not in [each.id for each in session.trainees()]:
         raise InputError(f"There is no trainee “{trainee}” in {session.folder}.")
     with session.alone():
+        drop_unfinished(session)
         for path in [session.folder / "gradebook.db", *copies(session)]:
             _remove_from(path, trainee)
         for name in _FOLDERS:
