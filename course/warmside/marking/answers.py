@@ -16,13 +16,13 @@ from typing import Any
 
 from IPython.display import display
 
+from warmside.colours import BLUE, RED
 from warmside.errors import InputError
 from warmside.units import describe, read_quantity
 
 MIME_TYPE = "application/vnd.warmside.answer+json"
 CARD_MIME_TYPE = "application/vnd.warmside.job-card+json"
 LONGEST_ANSWER = 500
-BLUE, RED = "#0072B2", "#D55E00"  # which colour-blind readers can tell apart; each comes with a sign
 
 
 @dataclass(frozen=True)

@@ -7,20 +7,21 @@ from jinja2 import Environment
 from markupsafe import Markup
 from nbformat import NotebookNode
 
+from warmside.colours import BLUE, GREEN, RED
 from warmside.marking.exercise import ByHand, Exercise, Job
 from warmside.marking.job_card import JobCard
 from warmside.marking.marks import ItemMark, Outcome
 
 SIGNS = {
-    Outcome.RIGHT: ("✔", "#009E73"),
-    Outcome.CARRIED: ("✔", "#009E73"),
+    Outcome.RIGHT: ("✔", GREEN),
+    Outcome.CARRIED: ("✔", GREEN),
     Outcome.PARTLY: ("◐", "#9A6700"),
     Outcome.MISTAKE: ("!", "#9A6700"),
-    Outcome.WRONG: ("✘", "#D55E00"),
-    Outcome.NOT_UNDERSTOOD: ("?", "#D55E00"),
+    Outcome.WRONG: ("✘", RED),
+    Outcome.NOT_UNDERSTOOD: ("?", RED),
     Outcome.UNANSWERED: ("–", "#666666"),
-    Outcome.BY_HAND: ("✎", "#0072B2"),
-    Outcome.WAITS: ("…", "#0072B2"),
+    Outcome.BY_HAND: ("✎", BLUE),
+    Outcome.WAITS: ("…", BLUE),
 }
 """A sign and a colour for each outcome, from a set that colour-blind readers can tell apart."""
 

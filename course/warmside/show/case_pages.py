@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 from IPython.display import HTML, display
 from jinja2 import Environment
 
+from warmside.colours import BLUE, RED
 from warmside.errors import InputError
 from warmside.marking.job_card import JobCard
 from warmside.units import read_quantity, show
@@ -98,9 +99,9 @@ class CaseOnTheBench:
         """Take readings, show what they are, and note their minutes; one taken twice costs once."""
         for name in names:
             try:
-                said, colour, sign = self._read(name), "#0072B2", "✎"
+                said, colour, sign = self._read(name), BLUE, "✎"
             except InputError as problem:
-                said, colour, sign = str(problem), "#D55E00", "?"
+                said, colour, sign = str(problem), RED, "?"
             page = _READ.render(said=said, colour=colour, sign=sign)
             display({"text/plain": said, "text/html": page}, raw=True)
 

@@ -13,9 +13,10 @@ from IPython.display import HTML, display
 from jinja2 import Environment
 
 from warmside import BEING_MARKED
+from warmside.colours import BLUE, RED
 from warmside.errors import InputError
 from warmside.marking import closing
-from warmside.marking.answers import BLUE, RED, declared
+from warmside.marking.answers import declared
 from warmside.marking.closing import Closing, Line
 from warmside.marking.job_card import PRACTICE, my_job_card
 

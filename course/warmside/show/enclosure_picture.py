@@ -8,10 +8,10 @@ from functools import cache, lru_cache
 
 import numpy as np
 
+from warmside.colours import BLUE, DARK, GREEN, ORANGE, RED
 from warmside.data import load
 from warmside.show import svg
 from warmside.show.enclosure import HONEST, Enclosure, Solved, alt_text, difference, solve, temperature
-from warmside.show.pictures import BLUE, DARK, GREEN, ORANGE, RED
 from warmside.units import from_si, show
 
 _CABINETS, _PARAMETERS, _RATINGS = load("cabinets"), load("parameters"), load("ratings")
@@ -218,7 +218,10 @@ def _chart(enclosure: Enclosure, solved: Solved, system: str, before: Enclosure 
     """Food and freezer over the ambient, with the limits."""
     limit, rated = (_RATINGS[name][enclosure.size] for name in ("food_limit", "rated_ambient"))
     parts = [svg.words("Food and freezer over ambient", _LEFT - 40, 28, **_BOLD), *_axes(system)]
-    parts.append(svg.line([(_LEFT, _up(limit)), (_RIGHT, _up(limit))], stroke_dasharray="10 4 2 4"))
+    freezing = _RATINGS["freezer_limit"][enclosure.size]
+    for level, colour in ((limit, DARK), (freezing, BLUE)):
+        ends = [(_LEFT, _up(level)), (_RIGHT, _up(level))]
+        parts.append(svg.line(ends, stroke=colour, stroke_width=2, stroke_dasharray="10 4 2 4"))
     parts.append(svg.line([(_across(rated), _BOTTOM), (_across(rated), _TOP)], stroke_dasharray="3 5"))
     place = _across(enclosure.ambient)
     parts.append(svg.line([(place, _BOTTOM), (place, _TOP)], stroke=BLUE, stroke_width=2))
@@ -231,6 +234,8 @@ def _chart(enclosure: Enclosure, solved: Solved, system: str, before: Enclosure 
     parts.append(_curve(solved, solved.foods, stroke=RED, stroke_width=5))
     says = f"limit {temperature(limit, system)}"
     parts.append(svg.words(says, _LEFT + 6, _up(limit) - 8, fill=DARK, **_OVER_LINES))
+    says = f"limit {temperature(freezing, system)}"
+    parts.append(svg.words(says, _RIGHT - 4, _up(freezing) - 8, text_anchor="end", fill=BLUE, **_OVER_LINES))
     where = {"text_anchor": "end", "fill": DARK}
     parts.append(svg.words("rating", _across(rated) - 6, _TOP + 16, **where, **_OVER_LINES))
     for name, values, colour in (("food", solved.foods, _BAD), ("freezer", solved.freezers, BLUE)):

@@ -5,9 +5,10 @@ from IPython.display import HTML
 from jinja2 import Environment
 from matplotlib.figure import Figure
 
+from warmside.colours import BLUE, ORANGE
 from warmside.data import load
 from warmside.model.fuse import DEAD_WHEN_BLOWN, opening_time, opens_first
-from warmside.show.pictures import BLUE, ORANGE, as_html, styled
+from warmside.show.pictures import as_html, styled
 
 _TABLE = Environment(autoescape=True).from_string(
     """<table style="font-size:16px">

@@ -8,10 +8,11 @@ from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 from matplotlib.patches import FancyBboxPatch, Rectangle
 
+from warmside.colours import BLUE, DARK, GREEN, ORANGE, RED
 from warmside.model import heater_circuit as wiring
 from warmside.model.heat_source import nominal_voltage
 from warmside.model.heater_circuit import HeaterCircuit
-from warmside.show.pictures import BLUE, DARK, GREEN, ORANGE, RED, styled
+from warmside.show.pictures import styled
 
 VOLTS, AMPS, OHMS = "volts", "amps", "ohms"
 HEATERS = {

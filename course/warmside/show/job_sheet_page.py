@@ -6,13 +6,14 @@ from dataclasses import dataclass
 from jinja2 import Environment, PackageLoader
 from matplotlib.figure import Figure
 
+from warmside.colours import BLUE, GREEN, RED
 from warmside.diagnosis import job_sheet as sheets
 from warmside.diagnosis import job_sheet_text
 from warmside.diagnosis.bank import Bank, usual_bank
 from warmside.diagnosis.job_sheet import JobSheet
 from warmside.diagnosis.readings import READINGS
 from warmside.diagnosis.readings_file import HONEST, STOP_SIGNS
-from warmside.show.pictures import BLUE, GREEN, RED, as_html, styled
+from warmside.show.pictures import as_html, styled
 from warmside.units import from_si, show
 
 _PAGES = Environment(

@@ -7,12 +7,13 @@ from functools import lru_cache
 import numpy as np
 from matplotlib.figure import Figure
 
+from warmside.colours import BLUE, DARK, GREEN, ORANGE, RED
 from warmside.diagnosis.bank import draw_cases
 from warmside.diagnosis.faults import FAULTS, Label
 from warmside.diagnosis.inference import Explanation, explain, next_reading
 from warmside.diagnosis.job_sheet import NOTHING_LEFT, SETTLED, chance
 from warmside.diagnosis.readings import READINGS, Readings, as_text
-from warmside.show.pictures import BLUE, DARK, GREEN, ORANGE, RED, styled
+from warmside.show.pictures import styled
 from warmside.units import from_si, show
 
 _SEED = 20_270_401

@@ -10,9 +10,6 @@ import matplotlib as mpl
 from IPython.display import HTML, display
 from matplotlib.figure import Figure
 
-# Okabe and Ito's colours, which colour-blind readers can tell apart; each comes with a second cue where used.
-BLUE, ORANGE, GREEN, RED = "#0072B2", "#E69F00", "#009E73", "#D55E00"
-DARK = "#444444"
 DOTS_PER_INCH = 100
 STYLE = {
     "font.size": 14,

@@ -12,8 +12,8 @@ from importlib import resources
 from IPython.display import HTML
 from jinja2 import Environment
 
+from warmside.colours import BLUE, RED
 from warmside.errors import InputError
-from warmside.show.pictures import BLUE, RED
 
 # The attribute data-lm-suppress-shortcuts keeps Enter and Space from JupyterLab's own shortcuts.
 _PAGE = Environment(autoescape=True).from_string(

@@ -6,9 +6,10 @@ from functools import lru_cache
 import numpy as np
 from matplotlib.figure import Figure
 
+from warmside.colours import BLUE, DARK, GREEN, ORANGE, RED
 from warmside.data import load
 from warmside.model.cabinet import AIR, CUP, Cabinet, Run, Thermostat, run
-from warmside.show.pictures import BLUE, DARK, GREEN, ORANGE, RED, styled
+from warmside.show.pictures import styled
 from warmside.units import from_si, read_quantity, show, to_si
 
 HOURS = 24

@@ -5,8 +5,9 @@ import html
 from IPython.display import HTML, display
 from matplotlib.figure import Figure
 
+from warmside.colours import BLUE, DARK, ORANGE
 from warmside.marking.job_card import JobCard
-from warmside.show.pictures import BLUE, DARK, ORANGE, show_figure, styled
+from warmside.show.pictures import show_figure, styled
 
 FILE_NAME = "hot_room_log.csv"
 STOPPED = "stopped"

@@ -1,6 +1,6 @@
 """The job card of a diagnosis: the refrigerator in its enclosure, and what its owner says."""
 
-from warmside.marking.answers import RED
+from warmside.colours import RED
 from warmside.marking.job_card import JobCard
 from warmside.show import svg
 from warmside.show.card_drawing.notes import Notes

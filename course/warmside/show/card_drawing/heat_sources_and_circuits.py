@@ -1,6 +1,6 @@
 """The job card on heat sources: three ways to heat a boiler, another refrigerator, and a box of fuses."""
 
-from warmside.marking.answers import RED
+from warmside.colours import RED
 from warmside.marking.job_card import JobCard
 from warmside.show import svg
 from warmside.show.card_drawing.notes import Notes

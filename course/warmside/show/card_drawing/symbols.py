@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from warmside.marking.answers import BLUE, RED
+from warmside.colours import BLUE, RED
 from warmside.show import svg
 from warmside.show.svg import Point
 

@@ -1,6 +1,6 @@
 """The job card on venting: two refrigerators from the side, three others, and a fan."""
 
-from warmside.marking.answers import BLUE, RED
+from warmside.colours import BLUE, RED
 from warmside.marking.job_card import JobCard
 from warmside.show import svg
 from warmside.show.card_drawing.notes import Notes
