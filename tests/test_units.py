@@ -168,6 +168,11 @@ REFUSED = [
     ("2h -30min", "time", "is no unit known here"),
     ("5 W 3 W", "power", "is no unit known here"),
     ("2 h 3 W", "time", "which is not a time"),
+    (
+        "66",
+        "fraction",
+        "“66” was read, which is more than the whole and has no % behind it; write a fraction such as 40 %.",
+    ),
     ("<b>3</b> W", "power", "with no number where one belongs"),
 ]
 

@@ -382,6 +382,11 @@ def _check_sense(quantity: pint.Quantity, text: str, asked: Kind) -> None:
     if asked.name in ("temperature", "pressure_absolute") and to_si(quantity, asked.name) < 0:
         least = "absolute zero" if asked.name == "temperature" else "a vacuum"
         raise UnitError(f"{_quoted(text)} was read, which is below {least}; write {_wanted(asked)}.")
+    if asked.name == "fraction" and quantity.units == ureg.Unit("dimensionless") and quantity.magnitude > 1:
+        raise UnitError(
+            f"{_quoted(text)} was read, which is more than the whole and has no % behind it; "
+            f"write {_wanted(asked)}."
+        )
 
 
 def _wanted(asked: Kind) -> str:

@@ -1,5 +1,7 @@
 """Items, keys, mistakes and job cards of the exercise “Heat sources and circuits”. Never released."""
 
+import csv
+import io
 import math
 import re
 from functools import lru_cache
@@ -24,6 +26,7 @@ from warmside.model.heater_circuit import HeaterCircuit
 from warmside.properties import propane
 from warmside.properties.metals import REFERENCE_TEMPERATURE
 
+LOG = "burner_log.csv"
 MAINS, BATTERY = nominal_voltage("mains"), nominal_voltage("battery")
 FUSES = load("fuses")
 BTU_PER_HOUR = 1055.056 / 3600  # W
@@ -162,8 +165,24 @@ def time_on(job: Job, contents: float, duty: float) -> float:
     return whole * gas_heat(job) / job.value("gas_heat")
 
 
+def burns(job: Job) -> list[tuple[int, int | None]]:
+    """When each burn of the log was lit and went out [min]; the last one is still lit."""
+    rows = job.card.table(LOG)
+    return [(int(row["lit_min"]), int(row["out_min"]) if row["out_min"] else None) for row in rows]
+
+
+def share_lit(burns: list[tuple[int, int | None]]) -> float:
+    """Share of the time that the flame is on, from the first of these lightings to the last."""
+    lit = sum(out - begin for begin, out in burns[:-1])
+    return lit / (burns[-1][0] - burns[0][0])
+
+
+def burner_share(job: Job) -> float:
+    return share_lit(burns(job)[1:])
+
+
 def cylinder_days(job: Job) -> float:
-    return time_on(job, gas_left(job), job["burner_on"])
+    return time_on(job, gas_left(job), job.value("burner_share"))
 
 
 # --- judgement --------------------------------------------------------------------------------------------
@@ -560,6 +579,35 @@ ITEMS = (
         ),
     ),
     Item(
+        name="burner_share",
+        title="Share of the time that the burner is on",
+        kind="fraction",
+        points=2,
+        key=burner_share,
+        tolerance="4 %",
+        why="The strip has a line each ten minutes and is read to two; four cycles are added up.",
+        hint="Add up the minutes lit from burn 2 on, over the minutes from its lighting to the last one.",
+        mistakes=(
+            Mistake(
+                "the long first burn counted in",
+                "That burn cools down what was just loaded: begin at the lighting of burn 2.",
+                lambda job: share_lit(burns(job)),
+                credit=0.5,
+            ),
+            Mistake(
+                "the share that it is out",
+                "That is how long it rests. Asked is how long it burns.",
+                lambda job: 1.0 - burner_share(job),
+                credit=0.25,
+            ),
+            Mistake(
+                "minutes lit over minutes out",
+                "Divide by the whole time, lit and out together.",
+                lambda job: burner_share(job) / (1.0 - burner_share(job)),
+            ),
+        ),
+    ),
+    Item(
         name="cylinder_days",
         title="Days on the cylinder",
         kind="time",
@@ -572,7 +620,7 @@ ITEMS = (
             Mistake(
                 "the cylinder's own weight counted as gas",
                 "Take the stamped tare weight off what the scale shows.",
-                lambda job: time_on(job, job["cylinder_weighs"], job["burner_on"]),
+                lambda job: time_on(job, job["cylinder_weighs"], job.value("burner_share")),
             ),
             Mistake(
                 "burner taken to be on all the time",
@@ -583,7 +631,7 @@ ITEMS = (
             Mistake(
                 "multiplied by the share of time on",
                 "A burner that rests makes the gas last longer: divide by the share of time on.",
-                lambda job: time_on(job, gas_left(job), 1.0) * job["burner_on"],
+                lambda job: time_on(job, gas_left(job), 1.0) * job.value("burner_share"),
             ),
             Mistake(
                 "lower heating value used",
@@ -711,7 +759,7 @@ def note_rubric(job: Job) -> tuple[str, ...]:
         "1: says what was done or is to be done next, in steps that fit it.",
         "1: says what is not the customer's to touch: gas, mains wiring, the sealed unit; and who may.",
         "1: plain words that somebody without the trade understands, no guess sold as a finding.",
-        "A wrong answer to question 14 costs marks there; a note that follows from it may have all four.",
+        "A wrong answer to question 15 costs marks there; a note that follows from it may have all four.",
         "No mark at all for advice that could hurt, such as a larger fuse or work on live parts.",
     )
 
@@ -726,11 +774,14 @@ WATTS = [*range(210, 221, 5), *range(305, 341, 5), *range(400, 451, 5)]
 RUNS = {12: (185, 220), 10: (270, 340), 8: (400, 440)}
 """Watts of battery heaters for which wire of a gauge is thin on a long run."""
 TOO_LARGE = (10, 15)  # A
+FIRST_BURN, CYCLE = (150, 200), (56, 76)  # min
+CYCLES = 4  # whole ones, after the first burn
 
 
 def draw(draw: Draw) -> tuple[tuple[Entry, ...], dict[str, str]]:
-    """Draw the lines of a job card."""
-    return (*mains(draw), *battery(draw), *gas(draw), *other_refrigerator(draw)[1]), {}
+    """Draw the lines of a job card and its burner log."""
+    entries = (*mains(draw), *battery(draw), *gas(draw), *other_refrigerator(draw)[1])
+    return entries, {LOG: burner_log(draw)}
 
 
 def mains(draw: Draw) -> tuple[Entry, ...]:
@@ -801,7 +852,6 @@ def gas(draw: Draw) -> tuple[Entry, ...]:
             f"{draw.between(5.0, 8.5, 0.1):.1f} in w.c.",
             "pressure_difference",
         ),
-        Entry("burner_on", "Burner: share of time it is on", f"{draw.between(50, 80, 5):.0f} %", "fraction"),
         Entry(
             "cylinder_weighs",
             "Cylinder: weight on the scale",
@@ -810,6 +860,22 @@ def gas(draw: Draw) -> tuple[Entry, ...]:
         ),
         Entry("cylinder_tare", "Cylinder: tare weight stamped on it", f"{tare:.1f} lb", "mass"),
     )
+
+
+def burner_log(draw: Draw) -> str:
+    """Draw a log as CSV: one long burn, then cycles that are much alike, up to a last lighting."""
+    share = draw.between(0.55, 0.65, 0.01)
+    text = io.StringIO(newline="")
+    writer = csv.writer(text, lineterminator="\n")
+    writer.writerow(["burn", "lit_min", "out_min"])
+    lit, on = 0, draw.between(*FIRST_BURN, 1)
+    for burn in range(1, CYCLES + 2):
+        cycle = draw.between(*CYCLE, 1)
+        writer.writerow([burn, lit, lit + round(on)])
+        lit += round(on + cycle * (1.0 - share))
+        on = cycle * share + draw.between(-2, 2, 1)
+    writer.writerow([CYCLES + 2, lit, ""])
+    return text.getvalue()
 
 
 def other_refrigerator(draw: Draw) -> tuple[Fault | None, tuple[Entry, ...]]:

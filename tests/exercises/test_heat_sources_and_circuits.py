@@ -2,6 +2,7 @@
 
 import math
 from collections import Counter
+from itertools import pairwise
 
 import pytest
 from helpers import items_of, some_jobs, source_notebook
@@ -10,6 +11,7 @@ from warmside.marking.exercise import Job, load_exercise
 from warmside.marking.job_card import Draw, keyed
 from warmside.marking.marks import Outcome, mark
 from warmside.marking.preprocessors import grade_id
+from warmside.show import burner_log
 
 NAME = "heat_sources_and_circuits"
 CARDS = 200
@@ -75,9 +77,70 @@ def test_heat_and_days_of_gas_by_hand(jobs):
         low = job.value("gas_heat") * math.sqrt(shown(job, "low_pressure") / 11)
         assert job.value("low_pressure_heat") == pytest.approx(low, rel=1e-4)
         pounds = shown(job, "cylinder_weighs") - shown(job, "cylinder_tare")
-        share = shown(job, "burner_on") / 100
+        share = share_minute_by_minute(job)
         days = pounds * BTU_PER_POUND / (job.value("gas_heat") * WATT) / share / 24
         assert job.value("cylinder_days") / 86400 == pytest.approx(days, rel=0.005)
+
+
+def share_minute_by_minute(job: Job) -> float:
+    """Share of time lit from the second lighting to the last, by asking of each minute how the flame was."""
+    lines = [line.split(",") for line in job.card.files["burner_log.csv"].splitlines()[1:]]
+    lit = {minute for _, begins, ends in lines if ends for minute in range(int(begins), int(ends))}
+    asked = range(int(lines[1][1]), int(lines[-1][1]))
+    return sum(minute in lit for minute in asked) / len(asked)
+
+
+def test_share_of_the_burner_by_counting_minutes(jobs, items_module):
+    cycles = []
+    for job in jobs:
+        assert job.value("burner_share") == pytest.approx(share_minute_by_minute(job))
+        burns = items_module.burns(job)
+        assert all(lit < out < again for (lit, out), (again, _) in pairwise(burns))
+        cycles += [again - lit for (lit, _), (again, _) in pairwise(burns[1:])]
+        assert burns[-1][1] is None and burns[0][0] == 0
+        assert burns[0][1] > 2 * max(out - lit for lit, out in burns[1:-1])
+    assert 50 < min(cycles) < max(cycles) < 85
+
+
+def test_a_strip_that_is_read_to_two_minutes_gives_the_share(jobs, exercise):
+    for job in jobs:
+        lines = [line.split(",") for line in job.card.files["burner_log.csv"].splitlines()[2:]]
+        lit = [2 * round(int(begins) / 2) for _, begins, _ in lines]
+        out = [2 * round(int(ends) / 2) for _, _, ends in lines if ends]
+        share = (sum(out) - sum(lit[:-1])) / (lit[-1] - lit[0])
+        results = {r.item: r for r in mark({"burner_share": f"{100 * share:.0f} %"}, job.card, exercise)}
+        assert results["burner_share"].outcome is Outcome.RIGHT
+
+
+def test_days_follow_from_the_share_that_was_read(exercise):
+    card = exercise.job_card(b"carried", "t1")
+    job = Job(exercise, card)
+    own = 1.0 - job.value("burner_share")
+    days = job.value("cylinder_days") / 86400 * job.value("burner_share") / own
+    results = {
+        r.item: r
+        for r in mark({"burner_share": f"{own}", "cylinder_days": f"{days} days"}, card, exercise)
+    }
+    assert results["burner_share"].mistake == "the share that it is out"
+    assert results["cylinder_days"].outcome is Outcome.CARRIED
+
+
+def test_the_strip_shows_the_log_and_its_text_gives_nothing_away(jobs):
+    for job in jobs[:10]:
+        rows = job.card.table(burner_log.FILE_NAME)
+        axes = burner_log.burner_figure(rows).axes[0]
+        bars = [(round(bar.get_x()), round(bar.get_x() + bar.get_width())) for bar in axes.patches]
+        assert bars[:-1] == [(int(row["lit_min"]), int(row["out_min"])) for row in rows[:-1]]
+        assert bars[-1][0] == int(rows[-1]["lit_min"])
+        assert all(bar.get_hatch() for bar in axes.patches)
+        assert [text.get_text() for text in axes.texts] == [row["burn"] for row in rows]
+        said = burner_log.alt_text(rows)
+        assert [word for word in said.split() if word.isdigit()] == [str(len(rows))]
+        table = burner_log.table(rows)
+        assert table.count("<tr>") == len(rows) + 1
+        assert table.count(burner_log.STILL_LIT) == 1
+        minutes = int(rows[1]["out_min"])
+        assert f">{minutes // 60}:{minutes % 60:02}<" in table
 
 
 def test_mains_heater_by_ohms_law(jobs):

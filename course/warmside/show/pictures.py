@@ -1,9 +1,9 @@
-"""Figures as pictures with an alternative text, and the style they share."""
+"""Figures as pictures with an alternative text, the style they share, and readings as a table."""
 
 import base64
 import html
 import io
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from contextlib import contextmanager
 
 import matplotlib as mpl
@@ -47,3 +47,31 @@ def as_html(figure: Figure, alt: str) -> str:
 def show_figure(figure: Figure, alt: str) -> None:
     """Show a figure in a notebook, with its alternative text."""
     display(HTML(as_html(figure, alt)))
+
+
+def readings_table(
+    caption: str, columns: Mapping[str, str], rows: Iterable[Mapping[str, str]], empty: str = ""
+) -> str:
+    """Return readings as an HTML table.
+
+    Parameters
+    ----------
+    caption : str
+        What they are.
+    columns : mapping
+        Title of each column by its name in the rows, in the order to show.
+    rows : iterable of mapping
+        The readings by column name.
+    empty : str, optional
+        What to write where there is none.
+    """
+    left = "style='text-align:left'"
+    head = "".join(f"<th scope='col' {left}>{html.escape(title)}</th>" for title in columns.values())
+    body = "".join(
+        "<tr>" + "".join(f"<td {left}>{html.escape(row[name] or empty)}</td>" for name in columns) + "</tr>"
+        for row in rows
+    )
+    return (
+        f"<table style='font-size:15px'><caption {left}>{html.escape(caption)}</caption>"
+        f"<thead><tr>{head}</tr></thead><tbody>{body}</tbody></table>"
+    )

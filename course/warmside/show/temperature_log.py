@@ -1,13 +1,11 @@
 """The log of a substance-temperature test as a picture and a table."""
 
-import html
-
 from IPython.display import HTML, display
 from matplotlib.figure import Figure
 
 from warmside.colours import BLUE, ORANGE, RED
 from warmside.marking.job_card import JobCard
-from warmside.show.pictures import show_figure, styled
+from warmside.show.pictures import readings_table, show_figure, styled
 
 FILE_NAME = "temperature_log.csv"
 COLUMNS = {
@@ -58,14 +56,4 @@ def alt_text(rows: list[dict[str, str]]) -> str:
 
 def table(rows: list[dict[str, str]]) -> str:
     """Return a log as an HTML table."""
-    head = "".join(f"<th scope='col' style='text-align:left'>{title}</th>" for title in COLUMNS.values())
-    body = "".join(
-        "<tr>"
-        + "".join(f"<td style='text-align:left'>{html.escape(row[column])}</td>" for column in COLUMNS)
-        + "</tr>"
-        for row in rows
-    )
-    return (
-        "<table style='font-size:15px'><caption style='text-align:left'>Temperature log (invented)</caption>"
-        f"<thead><tr>{head}</tr></thead><tbody>{body}</tbody></table>"
-    )
+    return readings_table("Temperature log (invented)", COLUMNS, rows)

@@ -1,13 +1,11 @@
 """The log of a hot room as a picture and a table: food temperature over ambient, as found and if correct."""
 
-import html
-
 from IPython.display import HTML, display
 from matplotlib.figure import Figure
 
 from warmside.colours import BLUE, DARK, ORANGE
 from warmside.marking.job_card import JobCard
-from warmside.show.pictures import show_figure, styled
+from warmside.show.pictures import readings_table, show_figure, styled
 
 FILE_NAME = "hot_room_log.csv"
 STOPPED = "stopped"
@@ -68,16 +66,4 @@ def alt_text(rows: list[dict[str, str]]) -> str:
 
 def table(rows: list[dict[str, str]]) -> str:
     """Return a log as an HTML table."""
-    head = "".join(f"<th scope='col' style='text-align:left'>{title}</th>" for title in COLUMNS.values())
-    body = "".join(
-        "<tr>"
-        + "".join(
-            f"<td style='text-align:left'>{html.escape(row[column] or STOPPED)}</td>" for column in COLUMNS
-        )
-        + "</tr>"
-        for row in rows
-    )
-    return (
-        "<table style='font-size:15px'><caption style='text-align:left'>Hot-room log (invented)</caption>"
-        f"<thead><tr>{head}</tr></thead><tbody>{body}</tbody></table>"
-    )
+    return readings_table("Hot-room log (invented)", COLUMNS, rows, empty=STOPPED)

@@ -24,7 +24,7 @@ _BATTERY = (
     "wire_temperature",
     "battery_volts",
 )
-_GAS = ("burner_on", "orifice", "low_pressure", "cylinder_tare", "cylinder_weighs")
+_GAS = ("orifice", "low_pressure", "cylinder_tare", "cylinder_weighs")
 _OTHER = ("other_size", "other_plate", "other_heater", "other_amps", "other_supply")
 _FUSES = ("fuse_a", "fuse_b", "fuse_c", "fuse_d")
 _TOP, _SIDE, _RIGHT, _BETWEEN = 44.0, 240.0, 500.0, 64.0  # px
@@ -115,7 +115,6 @@ def _gas(x: float, top: float, bottom: float) -> Sketch:
         svg.box(middle - 64, bottom - 34, 128, 30, fill="#ffffff", rx=4),
     ]
     return drawn, {
-        "burner_on": (middle + 16, top + 36),
         "orifice": (middle + 6, top + 82),
         "low_pressure": (middle + 68, top + 124),
         "cylinder_tare": (middle + 40, neck + 40),
