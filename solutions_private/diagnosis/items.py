@@ -8,6 +8,9 @@ import math
 from collections.abc import Collection, Iterable, Mapping
 from functools import lru_cache
 
+import numpy as np
+
+from warmside.data import load
 from warmside.diagnosis.case_file import (
     CaseFile,
     Solved,
@@ -31,7 +34,13 @@ from warmside.marking.exercise import (
     Verdict,
 )
 from warmside.marking.job_card import Draw, Entry
+from warmside.marking.temperature_log import as_csv, temperature_log
 from warmside.show.case_pages import FILE_NAME
+
+LOG = "temperature_log.csv"
+RATINGS = load("ratings").fields
+RATED = RATINGS["rated_ambient"].given  # °F by size
+LIMIT = RATINGS["food_limit"].given  # °F by size, up to that ambient
 
 LEVELS = (2, 3)
 """Levels that cases are drawn of: one fault or two, so that the second fault is a question."""
@@ -358,6 +367,49 @@ def judge_first_step(letter: str, given: Mapping[str, Answer], job: Job) -> Verd
     return Verdict(0.0, ("That guards against another hazard than the one here.",), "another hazard guarded")
 
 
+# --- the re-test of another refrigerator ------------------------------------------------------------------
+
+HOLDS, MILD_DAY, NOT_YET = "abc"
+RETESTS = {
+    # how far the hottest hour lies above the rated ambient; cabinet air at the day's mean (°F); its rise
+    # with each °F of ambient; how far the thermostat lets it swing (°F)
+    HOLDS: ((1.0, 4.0), (36.0, 39.0), 0.10, 2.0),
+    MILD_DAY: ((-20.0, -8.0), (35.0, 38.0), 0.10, 2.0),
+    NOT_YET: ((-12.0, -3.0), (50.0, 57.0), 0.35, 0.3),
+}
+
+
+def of_log(job: Job, column: str) -> np.ndarray:
+    """Return a column of the re-test's log [°F], one value for each hour."""
+    return np.array([float(row[column]) for row in job.card.table(LOG)])
+
+
+def kelvin(fahrenheit: float) -> float:
+    """Return a temperature in K."""
+    return (fahrenheit + 459.67) / 1.8
+
+
+def hottest_hour(job: Job) -> float:
+    return kelvin(of_log(job, "ambient_F").max())
+
+
+def cup_margin(job: Job) -> float:
+    """How far the cup ends below the limit [K]; negative above it."""
+    return (LIMIT[job.card["size"]] - of_log(job, "cup_F")[-1]) / 1.8
+
+
+def retest_proves(job: Job) -> str:
+    """What the re-test proves."""
+    if job.value("cup_margin") < 0.0:
+        return NOT_YET
+    return HOLDS if job.value("hottest_hour") >= kelvin(RATED[job.card["size"]]) else MILD_DAY
+
+
+def instead_of(given: str, *truths: str):
+    """Return a mistake's path: `given`, on jobs whose test proves one of `truths`."""
+    return lambda job: given if retest_proves(job) in truths else None
+
+
 def _choices(letters: Iterable[str]) -> tuple[str, ...]:
     return tuple(dict.fromkeys(letters))
 
@@ -397,6 +449,103 @@ ITEMS = (
             ),
         ),
     ),
+    Item(
+        name="hottest_hour",
+        title="Hottest hour of the re-test",
+        kind="temperature",
+        points=1,
+        key=hottest_hour,
+        tolerance="1 °F",
+        why="The chart has a line each 2 °F and is read to half of that.",
+        hint="Go along the line of the ambient to its highest point.",
+        mistakes=(
+            Mistake(
+                "ambient at the end read",
+                "That is the last hour. Which one was the hottest?",
+                lambda job: kelvin(of_log(job, "ambient_F")[-1]),
+                credit=0.25,
+            ),
+            Mistake(
+                "mean of the day given",
+                "That is the mean. A refrigerator has to hold in the hottest hour.",
+                lambda job: kelvin(of_log(job, "ambient_F").mean()),
+                credit=0.25,
+            ),
+            Mistake(
+                "°F taken as °C",
+                "The log is in °F: look at the unit you wrote behind the number.",
+                lambda job: of_log(job, "ambient_F").max() + 273.15,
+                credit=0.25,
+            ),
+        ),
+    ),
+    Item(
+        name="cup_margin",
+        title="Cup below the limit, after 24 hours",
+        kind="temperature_difference",
+        points=1,
+        key=cup_margin,
+        tolerance="1 °F",
+        why="The chart has a line each 2 °F and is read to half of that.",
+        hint="Limit less the cup's last reading: plus when it is colder than the limit.",
+        mistakes=(
+            Mistake(
+                "sign turned round",
+                "Plus means colder than the limit, minus warmer: look at both once more.",
+                lambda job: -cup_margin(job),
+                credit=0.5,
+            ),
+            Mistake(
+                "the cup itself given",
+                "That is the cup's temperature. Asked is how far below the limit it is.",
+                lambda job: of_log(job, "cup_F")[-1] / 1.8,
+            ),
+            Mistake(
+                "a difference turned to °C as if it were a temperature",
+                "A difference in °F is 1.8 times one in °C; nothing is taken off.",
+                lambda job: (cup_margin(job) * 1.8 - 32.0) / 1.8,
+            ),
+        ),
+    ),
+    Item(
+        name="retest_proves",
+        title="What the re-test proves",
+        kind="choice",
+        points=2,
+        choices=(HOLDS, MILD_DAY, NOT_YET),
+        key=retest_proves,
+        hint="Hold the cup against the limit first, then the hottest hour against the rating.",
+        mistakes=(
+            Mistake(
+                "a mild day taken as proof",
+                "It held, but the day never got as hot as it is rated for: that proves little.",
+                instead_of(HOLDS, MILD_DAY),
+                credit=0.25,
+            ),
+            Mistake(
+                "proof doubted although the day was hot enough",
+                "Compare the hottest hour with the rating once more.",
+                instead_of(MILD_DAY, HOLDS),
+                credit=0.25,
+            ),
+            Mistake(
+                "a warm cup passed",
+                "The cup is above the limit at the end.",
+                instead_of(HOLDS, NOT_YET),
+            ),
+            Mistake(
+                "a warm cup put down to the weather",
+                "The cup is above the limit, though the day was milder than the rating.",
+                instead_of(MILD_DAY, NOT_YET),
+                credit=0.25,
+            ),
+            Mistake(
+                "work sought where there is none",
+                "The cup is below the limit at the end: nothing here asks for more work.",
+                instead_of(NOT_YET, HOLDS, MILD_DAY),
+            ),
+        ),
+    ),
 )
 
 
@@ -424,7 +573,7 @@ NOTE = ByHand(name="customer_line", title="Line to the customer", points=3, rubr
 
 
 def draw(draw: Draw) -> tuple[tuple[Entry, ...], dict[str, str]]:
-    """Draw a case; its readings are packed in a file beside the card."""
+    """Draw a case, its readings packed in a file beside the card, and the log of a re-test."""
     level = draw.pick(LEVELS)
     case, _ = draw_case(int(draw.between(0, 2**48, 1)), level)
     entries = (
@@ -435,7 +584,25 @@ def draw(draw: Draw) -> tuple[tuple[Entry, ...], dict[str, str]]:
         Entry("ambient", "Air outside, when you read", case.ambient, "temperature"),
         Entry("complaint", "The owner says", case.complaint),
     )
-    return entries, {FILE_NAME: case.to_text()}
+    return entries, {FILE_NAME: case.to_text(), LOG: retest_log(draw, case.size)}
+
+
+def retest_log(draw: Draw, size: str) -> str:
+    """Draw the log of a re-test of another refrigerator of this size as CSV."""
+    (least, most), (low, high), rise, swing = RETESTS[draw.pick(list(RETESTS))]
+    return as_csv(
+        temperature_log(
+            first_hour=draw.pick([5, 6, 7, 8]),
+            hottest=RATED[size] + draw.between(least, most, 0.5),
+            half_range=draw.between(8, 13, 0.5),
+            mean_air=draw.between(low, high, 0.1),
+            rise=rise,
+            swing=swing,
+            phase=draw.between(0, 1, 0.01),
+            time_constant=draw.between(1.8, 2.4, 0.1) * 3600.0,
+            start=draw.between(62, 80, 1),
+        )
+    )
 
 
 EXERCISE = Exercise("diagnosis", "Diagnosis", ITEMS, draw, by_hand=(NOTE,), needs_bank=True)

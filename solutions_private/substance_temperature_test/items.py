@@ -1,7 +1,5 @@
 """Items, keys, mistakes and job cards of the exercise “The substance-temperature test”. Never released."""
 
-import csv
-import io
 import math
 
 import numpy as np
@@ -9,7 +7,8 @@ import numpy as np
 from warmside.data import load
 from warmside.marking.exercise import ByHand, Exercise, Item, Job, Mistake
 from warmside.marking.job_card import Draw, Entry
-from warmside.model.cabinet import cup_temperature, follow, time_constant
+from warmside.marking.temperature_log import as_csv, temperature_log
+from warmside.model.cabinet import cup_temperature, time_constant
 from warmside.properties import water
 
 LOG = "temperature_log.csv"
@@ -553,13 +552,13 @@ def draw(draw: Draw) -> tuple[tuple[Entry, ...], dict[str, str]]:
     )
     scenario = draw.pick(list(SCENARIOS))
     while True:
-        log = temperature_log(draw, scenario, RATING[size], start, error)
+        log = drawn_log(draw, scenario, RATING[size], start, error)
         true_cup = log[-1]["cup_F"] - error
         if all(abs(true_cup - limit) > 1.0 for limit in (FOOD_LIMIT[size], *VENTING_BAND)):
             return entries, {LOG: as_csv(log)}
 
 
-def temperature_log(draw: Draw, scenario: str, rated: float, start: float, error: float) -> list[dict]:
+def drawn_log(draw: Draw, scenario: str, rated: float, start: float, error: float) -> list[dict]:
     """Return an invented log of 24 hours: what the thermometer in the cup, and two loggers, would show."""
     (low, high), rise, swing = SCENARIOS[scenario]
     first_hour = draw.pick([7, 8, 9, 18, 19])
@@ -570,38 +569,19 @@ def temperature_log(draw: Draw, scenario: str, rated: float, start: float, error
     tau = draw.between(1.8, 2.4, 0.1) * 3600.0
     opened = draw.pick([21, 22]) if scenario == "spoiled" else None
 
-    minutes = np.arange(0, 24 * 60 + 1)
-    clock = first_hour + minutes / 60
-    wave = np.cos(2 * np.pi * (clock - 16) / 24)
-    ambient = hottest + half_range * (wave - 1)
-    cycle = swing * (2 * np.abs((minutes / 47 + phase) % 1 * 2 - 1) - 1)
-    air = mean_air + rise * half_range * wave + cycle
-    if opened is not None:
-        air[opened * 60 : opened * 60 + 45] += 24.0
-    cup = follow(air[1:], 60.0, start, tau)
-    remarks = {0: "cup put in, door shut"}
-    if opened is not None:
-        remarks[opened + 1] = "door found open, shut again"
-    return [
-        {
-            "hour": hour,
-            "clock": f"{(first_hour + hour) % 24:02d}:00",
-            "cup_F": round(float(cup[hour * 60]) + error, 1),
-            "cabinet_air_F": round(float(air[hour * 60]), 1),
-            "ambient_F": round(float(ambient[hour * 60]), 1),
-            "remark": remarks.get(hour, ""),
-        }
-        for hour in range(25)
-    ]
-
-
-def as_csv(log: list[dict]) -> str:
-    """Return a log as CSV."""
-    text = io.StringIO(newline="")
-    writer = csv.DictWriter(text, list(log[0]), lineterminator="\n")
-    writer.writeheader()
-    writer.writerows(log)
-    return text.getvalue()
+    return temperature_log(
+        first_hour=first_hour,
+        hottest=hottest,
+        half_range=half_range,
+        mean_air=mean_air,
+        rise=rise,
+        swing=swing,
+        phase=phase,
+        time_constant=tau,
+        start=start,
+        error=error,
+        opened=opened,
+    )
 
 
 EXERCISE = Exercise(

@@ -2,6 +2,7 @@
 
 from IPython.display import HTML, display
 from matplotlib.figure import Figure
+from matplotlib.ticker import MultipleLocator
 
 from warmside.colours import BLUE, ORANGE, RED
 from warmside.marking.job_card import JobCard
@@ -39,9 +40,16 @@ def temperature_log_figure(rows: list[dict[str, str]]) -> Figure:
         for column, (label, colour, style, marker) in _LINES.items():
             values = [float(row[column]) for row in rows]
             axes.plot(hours, values, linestyle=style, color=colour, marker=marker, label=label)
-        axes.set(xlabel="Hours since the cup was put in", ylabel="Temperature (°F)", xticks=range(0, 25, 3))
+        axes.set(
+            xlabel="Hours since the cup was put in",
+            ylabel="Temperature (°F), a line each 2",
+            xticks=range(0, 25, 3),
+        )
         axes.set_title("Temperature log (invented)")
         axes.margins(x=0.02)
+        axes.yaxis.set_minor_locator(MultipleLocator(2))
+        axes.grid(axis="y", which="minor", linewidth=0.6)
+        axes.grid(axis="y", which="major", color="#aaaaaa")
         figure.legend(loc="outside lower center", ncols=3)
     return figure
 
