@@ -2,6 +2,7 @@
 key."""
 
 import json
+import re
 from collections import Counter
 from dataclasses import replace
 from statistics import fmean
@@ -112,6 +113,21 @@ def test_there_are_items_and_reasons_enough(each):
         assert all(mistake.next_step and 0 <= mistake.credit < 1 for mistake in item.mistakes)
         assert item.hint
         assert (item.tolerance and item.why) or item.choices
+
+
+def test_a_log_is_shown_and_something_is_read_off_it(each):
+    # Its file is all that differs between the two cards; a key that hangs on it is read off the chart.
+    one, other = (each.job_card(b"charts", name) for name in ("t1", "t2"))
+    logs = [name for name in one.files if name.endswith(".csv")]
+    assert logs
+    [shown] = [cell.source for cell in released_notebook(each.name).cells if grade_id(cell) == "log"]
+    assert re.fullmatch(r"from warmside\.show\.\w+ import (show_\w+)\n\n\1\(card\)", shown)
+    mixed = replace(one, files=one.files | {name: other.files[name] for name in logs})
+    assert [
+        item.name
+        for item in each.items
+        if isinstance(item, Item) and item.key(Job(each, one)) != item.key(Job(each, mixed))
+    ]
 
 
 @pytest.fixture(scope="module")
