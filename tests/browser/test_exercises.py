@@ -1,5 +1,6 @@
 """Each exercise from job card to hand-in, as a trainee does it with the keyboard, up to its marks."""
 
+import re
 import zipfile
 
 import nbformat
@@ -88,6 +89,7 @@ def test_from_job_card_to_marks(shared_page, address, desk, class_of_one, keep, 
     table = page.get_by_role("table").filter(has_text="questions answered")
     expect(table.locator("tbody tr", has_text="recorded")).to_have_count(len(typed) + (name == "diagnosis"))
     keep_both(page, keep, f"{name}_job_card", page.locator(".jp-CodeCell").first)
+    keep_both(page, keep, f"{name}_chart", page.get_by_role("img", name=re.compile("(Line|Strip) chart")))
     keep_both(page, keep, f"{name}_closing", table)
     assert focus_by_tab(page, button) <= 3
     page.keyboard.press("Enter")
