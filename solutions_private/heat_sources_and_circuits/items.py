@@ -171,10 +171,10 @@ def burns(job: Job) -> list[tuple[int, int | None]]:
     return [(int(row["lit_min"]), int(row["out_min"]) if row["out_min"] else None) for row in rows]
 
 
-def share_lit(burns: list[tuple[int, int | None]]) -> float:
+def share_lit(times: list[tuple[int, int | None]]) -> float:
     """Share of the time that the flame is on, from the first of these lightings to the last."""
-    lit = sum(out - begin for begin, out in burns[:-1])
-    return lit / (burns[-1][0] - burns[0][0])
+    on = sum(out - lit for lit, out in times[:-1])
+    return on / (times[-1][0] - times[0][0])
 
 
 def burner_share(job: Job) -> float:
