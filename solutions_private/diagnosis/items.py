@@ -8,8 +8,6 @@ import math
 from collections.abc import Collection, Iterable, Mapping
 from functools import lru_cache
 
-import numpy as np
-
 from warmside.data import load
 from warmside.diagnosis.case_file import (
     CaseFile,
@@ -33,8 +31,9 @@ from warmside.marking.exercise import (
     Table,
     Verdict,
 )
-from warmside.marking.job_card import Draw, Entry
-from warmside.marking.temperature_log import as_csv, temperature_log
+from warmside.marking.job_card import Draw, Entry, as_csv
+from warmside.marking.temperature_log import temperature_log
+from warmside.marking.wrong_turns import instead_of, kelvin, less_32, read_as_celsius
 from warmside.show.case_pages import FILE_NAME
 
 LOG = "temperature_log.csv"
@@ -379,23 +378,13 @@ RETESTS = {
 }
 
 
-def of_log(job: Job, column: str) -> np.ndarray:
-    """Return a column of the re-test's log [°F], one value for each hour."""
-    return np.array([float(row[column]) for row in job.card.table(LOG)])
-
-
-def kelvin(fahrenheit: float) -> float:
-    """Return a temperature in K."""
-    return (fahrenheit + 459.67) / 1.8
-
-
 def hottest_hour(job: Job) -> float:
-    return kelvin(of_log(job, "ambient_F").max())
+    return kelvin(job.card.column(LOG, "ambient_F").max())
 
 
 def cup_margin(job: Job) -> float:
     """How far the cup ends below the limit [K]; negative above it."""
-    return (LIMIT[job.card["size"]] - of_log(job, "cup_F")[-1]) / 1.8
+    return (LIMIT[job.card["size"]] - job.card.column(LOG, "cup_F")[-1]) / 1.8
 
 
 def retest_proves(job: Job) -> str:
@@ -403,11 +392,6 @@ def retest_proves(job: Job) -> str:
     if job.value("cup_margin") < 0.0:
         return NOT_YET
     return HOLDS if job.value("hottest_hour") >= kelvin(RATED[job.card["size"]]) else MILD_DAY
-
-
-def instead_of(given: str, *truths: str):
-    """Return a mistake's path: `given`, on jobs whose test proves one of `truths`."""
-    return lambda job: given if retest_proves(job) in truths else None
 
 
 def _choices(letters: Iterable[str]) -> tuple[str, ...]:
@@ -462,19 +446,19 @@ ITEMS = (
             Mistake(
                 "ambient at the end read",
                 "That is the last hour. Which one was the hottest?",
-                lambda job: kelvin(of_log(job, "ambient_F")[-1]),
+                lambda job: kelvin(job.card.column(LOG, "ambient_F")[-1]),
                 credit=0.25,
             ),
             Mistake(
                 "mean of the day given",
                 "That is the mean. A refrigerator has to hold in the hottest hour.",
-                lambda job: kelvin(of_log(job, "ambient_F").mean()),
+                lambda job: kelvin(job.card.column(LOG, "ambient_F").mean()),
                 credit=0.25,
             ),
             Mistake(
                 "°F taken as °C",
                 "The log is in °F: look at the unit you wrote behind the number.",
-                lambda job: of_log(job, "ambient_F").max() + 273.15,
+                lambda job: read_as_celsius(hottest_hour(job)),
                 credit=0.25,
             ),
         ),
@@ -498,12 +482,12 @@ ITEMS = (
             Mistake(
                 "the cup itself given",
                 "That is the cup's temperature. Asked is how far below the limit it is.",
-                lambda job: of_log(job, "cup_F")[-1] / 1.8,
+                lambda job: job.card.column(LOG, "cup_F")[-1] / 1.8,
             ),
             Mistake(
                 "a difference turned to °C as if it were a temperature",
                 "A difference in °F is 1.8 times one in °C; nothing is taken off.",
-                lambda job: (cup_margin(job) * 1.8 - 32.0) / 1.8,
+                lambda job: less_32(cup_margin(job)),
             ),
         ),
     ),
@@ -519,30 +503,30 @@ ITEMS = (
             Mistake(
                 "a mild day taken as proof",
                 "It held, but the day never got as hot as it is rated for: that proves little.",
-                instead_of(HOLDS, MILD_DAY),
+                instead_of(retest_proves, HOLDS, MILD_DAY),
                 credit=0.25,
             ),
             Mistake(
                 "proof doubted although the day was hot enough",
                 "Compare the hottest hour with the rating once more.",
-                instead_of(MILD_DAY, HOLDS),
+                instead_of(retest_proves, MILD_DAY, HOLDS),
                 credit=0.25,
             ),
             Mistake(
                 "a warm cup passed",
                 "The cup is above the limit at the end.",
-                instead_of(HOLDS, NOT_YET),
+                instead_of(retest_proves, HOLDS, NOT_YET),
             ),
             Mistake(
                 "a warm cup put down to the weather",
                 "The cup is above the limit, though the day was milder than the rating.",
-                instead_of(MILD_DAY, NOT_YET),
+                instead_of(retest_proves, MILD_DAY, NOT_YET),
                 credit=0.25,
             ),
             Mistake(
                 "work sought where there is none",
                 "The cup is below the limit at the end: nothing here asks for more work.",
-                instead_of(NOT_YET, HOLDS, MILD_DAY),
+                instead_of(retest_proves, NOT_YET, HOLDS, MILD_DAY),
             ),
         ),
     ),

@@ -1,7 +1,5 @@
 """Items, keys, mistakes and job cards of the exercise “Heat sources and circuits”. Never released."""
 
-import csv
-import io
 import math
 import re
 from functools import lru_cache
@@ -11,7 +9,8 @@ from warmside.data import load
 from warmside.diagnosis.circuit_check import Fault, check_circuit
 from warmside.diagnosis.circuit_readings import CircuitReadings
 from warmside.marking.exercise import ByHand, Exercise, Item, Job, Mistake
-from warmside.marking.job_card import Draw, Entry
+from warmside.marking.job_card import Draw, Entry, as_csv
+from warmside.marking.wrong_turns import instead_of
 from warmside.model.circuit import (
     gauge_area,
     heater_current,
@@ -215,11 +214,6 @@ def pointed_at(size: str, supply_volts: float, heater_volts: float, amps: float)
     )
     findings = check_circuit(readings).findings
     return LETTERS[findings[0].fault if findings else None]
-
-
-def instead_of(given: str, *truths: str):
-    """Return a mistake's path: `given`, on jobs whose fault is one of `truths`."""
-    return lambda job: given if fault(job) in truths else None
 
 
 ON_THE_WAY = "The meter is no better than 2 %, and figures are rounded on the way."
@@ -660,56 +654,56 @@ ITEMS = (
             Mistake(
                 "a fault passed over",
                 "Volts at both ends, then volts over amps: one of them isn't as it should be.",
-                instead_of(SOUND, LOW_SUPPLY, JOINT, HALF_OPEN, OPEN, INTERRUPTED),
+                instead_of(fault, SOUND, LOW_SUPPLY, JOINT, HALF_OPEN, OPEN, INTERRUPTED),
             ),
             Mistake(
                 "a heater condemned that no volts reach",
                 "No volts stand at the heater, so it can't draw anything: look before it.",
-                instead_of(OPEN, INTERRUPTED),
+                instead_of(fault, OPEN, INTERRUPTED),
             ),
             Mistake(
                 "a heater called open that draws current",
                 "Current flows, so the heater isn't open.",
-                instead_of(OPEN, SOUND, LOW_SUPPLY, JOINT, HALF_OPEN),
+                instead_of(fault, OPEN, SOUND, LOW_SUPPLY, JOINT, HALF_OPEN),
             ),
             Mistake(
                 "an open heater taken for missing volts",
                 "The volts are there at the heater's own leads, and no current flows.",
-                instead_of(INTERRUPTED, OPEN),
+                instead_of(fault, INTERRUPTED, OPEN),
                 credit=0.25,
             ),
             Mistake(
                 "low amps put down to an element though the volts are low",
                 "Volts over amps are the plate's ohms here: the heater is whole, it lacks volts.",
-                instead_of(HALF_OPEN, LOW_SUPPLY, JOINT),
+                instead_of(fault, HALF_OPEN, LOW_SUPPLY, JOINT),
                 credit=0.25,
             ),
             Mistake(
                 "a whole heater taken for half of one",
                 "Volts over amps are the plate's ohms here: both elements work.",
-                instead_of(HALF_OPEN, SOUND),
+                instead_of(fault, HALF_OPEN, SOUND),
             ),
             Mistake(
                 "the site blamed for what is lost on the way",
                 "The supply is right under load; the volts are lost between it and the heater.",
-                instead_of(LOW_SUPPLY, JOINT),
+                instead_of(fault, LOW_SUPPLY, JOINT),
                 credit=0.25,
             ),
             Mistake(
                 "a joint blamed for a low supply",
                 "Hardly any volts are lost on the way: they are missing at the supply already.",
-                instead_of(JOINT, LOW_SUPPLY),
+                instead_of(fault, JOINT, LOW_SUPPLY),
                 credit=0.25,
             ),
             Mistake(
                 "a joint blamed though all volts arrive",
                 "The heater has the supply's volts, so nothing is lost on the way.",
-                instead_of(JOINT, SOUND, HALF_OPEN, OPEN),
+                instead_of(fault, JOINT, SOUND, HALF_OPEN, OPEN),
             ),
             Mistake(
                 "a right supply called low",
                 "Within 10 % of 120 V the supply is right.",
-                instead_of(LOW_SUPPLY, SOUND, HALF_OPEN, OPEN, INTERRUPTED),
+                instead_of(fault, LOW_SUPPLY, SOUND, HALF_OPEN, OPEN, INTERRUPTED),
             ),
         ),
     ),
@@ -865,17 +859,13 @@ def gas(draw: Draw) -> tuple[Entry, ...]:
 def burner_log(draw: Draw) -> str:
     """Draw a log as CSV: one long burn, then cycles that are much alike, up to a last lighting."""
     share = draw.between(0.55, 0.65, 0.01)
-    text = io.StringIO(newline="")
-    writer = csv.writer(text, lineterminator="\n")
-    writer.writerow(["burn", "lit_min", "out_min"])
-    lit, on = 0, draw.between(*FIRST_BURN, 1)
+    rows, lit, on = [], 0, draw.between(*FIRST_BURN, 1)
     for burn in range(1, CYCLES + 2):
         cycle = draw.between(*CYCLE, 1)
-        writer.writerow([burn, lit, lit + round(on)])
+        rows.append({"burn": burn, "lit_min": lit, "out_min": lit + round(on)})
         lit += round(on + cycle * (1.0 - share))
         on = cycle * share + draw.between(-2, 2, 1)
-    writer.writerow([CYCLES + 2, lit, ""])
-    return text.getvalue()
+    return as_csv([*rows, {"burn": CYCLES + 2, "lit_min": lit, "out_min": ""}])
 
 
 def other_refrigerator(draw: Draw) -> tuple[Fault | None, tuple[Entry, ...]]:

@@ -6,8 +6,9 @@ import numpy as np
 
 from warmside.data import load
 from warmside.marking.exercise import ByHand, Exercise, Item, Job, Mistake
-from warmside.marking.job_card import Draw, Entry
-from warmside.marking.temperature_log import as_csv, temperature_log
+from warmside.marking.job_card import Draw, Entry, as_csv
+from warmside.marking.temperature_log import temperature_log
+from warmside.marking.wrong_turns import fahrenheit, instead_of, kelvin, read_as_celsius
 from warmside.model.cabinet import cup_temperature, time_constant
 from warmside.properties import water
 
@@ -17,39 +18,18 @@ RATING = RATINGS["rated_ambient"].given  # °F by size
 FOOD_LIMIT = RATINGS["food_limit"].given  # °F by size, at the rated ambient
 LIMIT_LABEL = "Food-compartment limit at that ambient"
 VENTING_BAND = load("limits").fields["cup_points_at_venting"].given  # °F
-FREEZING = 273.15
-
-
-def celsius(kelvin: float) -> float:
-    """Return a temperature in °C."""
-    return kelvin - FREEZING
-
-
-def fahrenheit(kelvin: float) -> float:
-    """Return a temperature in °F."""
-    return celsius(kelvin) * 1.8 + 32.0
-
-
-def kelvin(fahrenheit_value: float) -> float:
-    """Return a temperature in K."""
-    return (fahrenheit_value - 32.0) / 1.8 + FREEZING
-
-
-def read_as_celsius(key_kelvin: float) -> float:
-    """Return what comes of a number of °F written with °C behind it."""
-    return fahrenheit(key_kelvin) + FREEZING
 
 
 def column(job: Job, name: str) -> np.ndarray:
     """Return a column of the temperature log in K, one value for each hour."""
-    return np.array([kelvin(float(row[name])) for row in job.card.table(LOG)])
+    return kelvin(job.card.column(LOG, name))
 
 
 # --- the cup by calculation --------------------------------------------------------------------------------
 
 
 def thermometer_error(job: Job) -> float:
-    return job["ice_reading"] - FREEZING
+    return job["ice_reading"] - water.FREEZING_POINT
 
 
 def heat_capacity(job: Job) -> float:
@@ -125,11 +105,6 @@ def was_spoiled(job: Job) -> bool:
 
 def verdict(job: Job) -> str:
     return SPOILED if was_spoiled(job) else verdict_of_numbers(job)
-
-
-def instead_of(given: str, *truths: str):
-    """Return a mistake's path: `given`, on jobs whose verdict is one of `truths`."""
-    return lambda job: given if verdict(job) in truths else None
 
 
 def spoiled_but(given: str):
@@ -406,51 +381,51 @@ ITEMS = (
             Mistake(
                 "a mild day taken as proof",
                 "The rating is for the rated ambient; this test never reached it.",
-                instead_of(PROVEN, MILD_DAY),
+                instead_of(verdict, PROVEN, MILD_DAY),
                 credit=0.5,
             ),
             Mistake(
                 "proof doubted although the rated ambient was reached",
                 "Compare the highest ambient in the log with the rated ambient once more.",
-                instead_of(MILD_DAY, PROVEN),
+                instead_of(verdict, MILD_DAY, PROVEN),
                 credit=0.5,
             ),
             Mistake(
                 "a warm cup passed",
                 "The corrected cup is above the limit.",
-                instead_of(PROVEN, VENTING, HARDLY_COOLING),
+                instead_of(verdict, PROVEN, VENTING, HARDLY_COOLING),
             ),
             Mistake(
                 "a warm cup put down to the weather",
                 "The corrected cup is above the limit although the day was no hotter than the rating allows.",
-                instead_of(MILD_DAY, VENTING, HARDLY_COOLING),
+                instead_of(verdict, MILD_DAY, VENTING, HARDLY_COOLING),
             ),
             Mistake(
                 "sent to the venting although it holds",
                 "The corrected cup is within the limit: nothing here points at a fault.",
-                instead_of(VENTING, PROVEN, MILD_DAY),
+                instead_of(verdict, VENTING, PROVEN, MILD_DAY),
             ),
             Mistake(
                 "hardly any cooling taken for weak venting",
                 "Above 60 °F it hardly cools at all: check heat input and level before the venting.",
-                instead_of(VENTING, HARDLY_COOLING),
+                instead_of(verdict, VENTING, HARDLY_COOLING),
                 credit=0.5,
             ),
             Mistake(
                 "weak venting taken for hardly any cooling",
                 "Between 44 and 60 °F it cools, but not enough: look at the venting first.",
-                instead_of(HARDLY_COOLING, VENTING),
+                instead_of(verdict, HARDLY_COOLING, VENTING),
                 credit=0.5,
             ),
             Mistake(
                 "a refrigerator that holds called a failure",
                 "The corrected cup is within the limit: condemning it would cost the customer a sound unit.",
-                instead_of(HARDLY_COOLING, PROVEN, MILD_DAY),
+                instead_of(verdict, HARDLY_COOLING, PROVEN, MILD_DAY),
             ),
             Mistake(
                 "a good test thrown away",
                 "Nothing in the remarks spoils this test.",
-                instead_of(SPOILED, PROVEN, MILD_DAY, VENTING, HARDLY_COOLING),
+                instead_of(verdict, SPOILED, PROVEN, MILD_DAY, VENTING, HARDLY_COOLING),
             ),
             Mistake(
                 "a spoiled test passed",

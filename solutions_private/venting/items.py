@@ -1,7 +1,5 @@
 """Items, keys, mistakes and job cards of the exercise “Venting”. Never released."""
 
-import csv
-import io
 import math
 from fractions import Fraction
 from functools import lru_cache
@@ -11,40 +9,21 @@ import numpy as np
 
 from warmside.data import load
 from warmside.marking.exercise import ByHand, Exercise, Item, Job, Mistake
-from warmside.marking.job_card import Draw, Entry
+from warmside.marking.job_card import Draw, Entry, as_csv
+from warmside.marking.wrong_turns import fahrenheit, instead_of, kelvin, less_32, read_as_celsius
 from warmside.model.draught import Fan, opening_flow, stack_pressure
 from warmside.model.limits import Verdict, check
 from warmside.model.refrigerator import Installation, holding_ambient, steady_state
 from warmside.properties import air
+from warmside.properties.water import FREEZING_POINT
 
 LOG = "hot_room_log.csv"
 RATINGS = load("ratings").fields
 DISCHARGE = float(load("parameters")["vent_discharge_coefficient"])
-FREEZING = 273.15  # K
 INCH = 0.0254  # m
 WATER_INCH = 249.0889  # Pa
 CUBIC_FOOT_PER_MINUTE = 0.3048**3 / 60  # m³/s
 BTU_PER_HOUR = 1055.056 / 3600  # W
-
-
-def fahrenheit(kelvin: float | np.ndarray) -> float | np.ndarray:
-    """Return a temperature in °F."""
-    return (kelvin - FREEZING) * 1.8 + 32.0
-
-
-def kelvin(fahrenheit_value: float | np.ndarray) -> float | np.ndarray:
-    """Return a temperature in K."""
-    return (fahrenheit_value - 32.0) / 1.8 + FREEZING
-
-
-def read_as_celsius(key_kelvin: float) -> float:
-    """Return what comes of a number of °F written with °C behind it."""
-    return fahrenheit(key_kelvin) + FREEZING
-
-
-def less_32(difference: float) -> float:
-    """Return what comes of a difference [K] whose °F are turned to °C as if they were a temperature."""
-    return (difference * 1.8 - 32.0) / 1.8
 
 
 # --- the draught ------------------------------------------------------------------------------------------
@@ -109,14 +88,9 @@ def condenser_air(job: Job) -> float:
 # --- the hot-room log -------------------------------------------------------------------------------------
 
 
-def column(job: Job, name: str) -> np.ndarray:
-    """Return a column of the log in °F; nan where a run was stopped."""
-    return np.array([float(row[name] or "nan") for row in job.card.table(LOG)])
-
-
 def limit_met(job: Job, name: str) -> float:
     """Return the ambient [K] at which a column of the log passes the limit, on a straight line."""
-    ambient, food = column(job, "ambient_F"), column(job, name)
+    ambient, food = job.card.column(LOG, "ambient_F"), job.card.column(LOG, name)
     limit = fahrenheit(job["food_limit"])
     last = np.flatnonzero(food <= limit)[-1]
     return kelvin(float(np.interp(limit, food[last : last + 2], ambient[last : last + 2])))
@@ -129,7 +103,9 @@ def highest_ambient(job: Job) -> float:
 def food_at_rating(job: Job) -> float | None:
     """Return the food temperature as found at the rated ambient [K], where the run went to its end."""
     food = np.interp(
-        fahrenheit(job["rated_ambient"]), column(job, "ambient_F"), column(job, "food_as_found_F")
+        fahrenheit(job["rated_ambient"]),
+        job.card.column(LOG, "ambient_F"),
+        job.card.column(LOG, "food_as_found_F"),
     )
     return None if np.isnan(food) else kelvin(float(food))
 
@@ -289,16 +265,6 @@ def first_step(job: Job) -> str:
     return PUT_RIGHT if job.card["on_arrival"] == QUIET else STOP
 
 
-def instead_of(key, given: str, *truths: str):
-    """Return a mistake's path: `given`, on jobs on which the key is one of `truths`, or any other letter."""
-
-    def path(job: Job) -> str | None:
-        right = key(job)
-        return given if right != given and (not truths or right in truths) else None
-
-    return path
-
-
 ROUNDED = "Figures are rounded on the way, and rules of thumb for warm air are good to 1 %."
 MIND_UNITS = "A number of °F needs °F behind it: write “104 degF”, or convert it to °C first."
 NO_32 = "A difference in °F becomes °C by dividing by 1.8 alone; the 32 is only for temperatures."
@@ -317,12 +283,12 @@ ITEMS = (
             Mistake(
                 "°F in a ratio",
                 "Air swells with its absolute temperature: add 460 to the °F before you divide.",
-                lambda job: draught_of_scale(job, FREEZING - 32.0 / 1.8),
+                lambda job: draught_of_scale(job, FREEZING_POINT - 32.0 / 1.8),
             ),
             Mistake(
                 "Celsius in a ratio",
                 "Air swells with its absolute temperature: add 273 to the °C before you divide.",
-                lambda job: draught_of_scale(job, FREEZING),
+                lambda job: draught_of_scale(job, FREEZING_POINT),
             ),
             Mistake(
                 "inches of height taken as feet",
@@ -971,12 +937,17 @@ def food_if_correct(size: str) -> np.ndarray:
 def hot_room_log(size: str, changes: dict[str, float]) -> str:
     """Return an invented log as CSV: the food temperature that the model has, as found and if correct."""
     found = fahrenheit(steady_state(Installation.of(size, **changes), kelvin(AMBIENTS)).food_temperature)
-    text = io.StringIO(newline="")
-    writer = csv.writer(text, lineterminator="\n")
-    writer.writerow(["ambient_F", "food_as_found_F", "food_if_correct_F"])
-    for ambient, *foods in zip(AMBIENTS, found, food_if_correct(size), strict=True):
-        writer.writerow([ambient, *(f"{food:.1f}" if food <= STOPPED else "" for food in foods)])
-    return text.getvalue()
+    return as_csv(
+        [
+            {"ambient_F": ambient, "food_as_found_F": noted(as_found), "food_if_correct_F": noted(correct)}
+            for ambient, as_found, correct in zip(AMBIENTS, found, food_if_correct(size), strict=True)
+        ]
+    )
+
+
+def noted(food: float) -> str:
+    """Return a food temperature as the log has it: nothing where the run was stopped."""
+    return f"{food:.1f}" if food <= STOPPED else ""
 
 
 EXERCISE = Exercise("venting", "Venting", ITEMS, draw, by_hand=(REPORT,))

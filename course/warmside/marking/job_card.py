@@ -19,6 +19,7 @@ from functools import cached_property, lru_cache
 from pathlib import Path
 from typing import Any
 
+import numpy as np
 from IPython import get_ipython
 
 from warmside.errors import InputError
@@ -96,6 +97,10 @@ class JobCard:
             self._tables[file_name] = list(csv.DictReader(io.StringIO(self.files[file_name])))
         return self._tables[file_name]
 
+    def column(self, file_name: str, name: str) -> np.ndarray:
+        """Return a column of a CSV file of this card as numbers; nan where the file has none."""
+        return np.array([float(row[name] or "nan") for row in self.table(file_name)])
+
     @cached_property
     def _tables(self) -> dict[str, list[dict[str, str]]]:
         return {}
@@ -163,6 +168,15 @@ def my_job_card(folder: str | Path = ".") -> JobCard:
 def si_of(text: str, kind: str) -> float:
     """Return what a text of ours says, in the SI unit of its kind; cached, as cards and tolerances repeat."""
     return to_si(read_quantity(text, kind), kind)
+
+
+def as_csv(rows: Sequence[Mapping[str, Any]]) -> str:
+    """Return rows by column name as the CSV that `JobCard.table` reads."""
+    text = io.StringIO(newline="")
+    writer = csv.DictWriter(text, list(rows[0]), lineterminator="\n")
+    writer.writeheader()
+    writer.writerows(rows)
+    return text.getvalue()
 
 
 class Draw:

@@ -1,7 +1,5 @@
 """An invented log of a substance-temperature test: what a cup and two loggers would show over 24 hours."""
 
-import csv
-import io
 from typing import Any
 
 import numpy as np
@@ -75,12 +73,3 @@ def temperature_log(
         }
         for hour in range(25)
     ]
-
-
-def as_csv(log: list[dict[str, Any]]) -> str:
-    """Return a log as CSV."""
-    text = io.StringIO(newline="")
-    writer = csv.DictWriter(text, list(log[0]), lineterminator="\n")
-    writer.writeheader()
-    writer.writerows(log)
-    return text.getvalue()
