@@ -171,7 +171,7 @@ REFUSED = [
     (
         "66",
         "fraction",
-        "“66” was read, which is more than the whole and has no % behind it; write a fraction such as 40 %.",
+        "“66” was read, which is more than the whole and has no % behind it; write a share such as 40 %.",
     ),
     ("<b>3</b> W", "power", "with no number where one belongs"),
 ]
@@ -206,7 +206,7 @@ def test_what_is_no_text_is_refused(value):
         ("11 inWC", "pressure_gauge", "11 in w.c., a gauge pressure"),
         ("1500 btu/hr", "power", "1,500 Btu/h, a power"),
         ("2h 30min", "time", "2.5 h, a time"),
-        ("40 %", "fraction", "40 %, a fraction"),
+        ("40 %", "fraction", "40 %, a share"),
         ("0.25 Btu/h/F", "heat_conductance", "0.25 Btu/(h °F), a heat conductance"),
     ],
 )

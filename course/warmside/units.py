@@ -97,7 +97,7 @@ KINDS: dict[str, Kind] = {
         Kind("charge", "a charge", "ampere*second", "ampere*hour", "ampere*hour", "100 Ah"),
         Kind("angle", "an angle", "radian", "degree", "degree", "3 deg"),
         Kind("time", "a time", "second", "hour", "hour", "2h 30min"),
-        Kind("fraction", "a fraction", "dimensionless", "percent", "percent", "40 %"),
+        Kind("fraction", "a share", "dimensionless", "percent", "percent", "40 %"),
         Kind("number", "a number", "dimensionless", "dimensionless", "dimensionless", "0.19"),
         Kind(
             "heat_conductance",

@@ -526,7 +526,7 @@ ITEMS = (
             Mistake(
                 "work sought where there is none",
                 "The cup is below the limit at the end: nothing here asks for more work.",
-                instead_of(retest_proves, NOT_YET, HOLDS, MILD_DAY),
+                instead_of(retest_proves, NOT_YET),
             ),
         ),
     ),

@@ -654,7 +654,7 @@ ITEMS = (
             Mistake(
                 "a fault passed over",
                 "Volts at both ends, then volts over amps: one of them isn't as it should be.",
-                instead_of(fault, SOUND, LOW_SUPPLY, JOINT, HALF_OPEN, OPEN, INTERRUPTED),
+                instead_of(fault, SOUND),
             ),
             Mistake(
                 "a heater condemned that no volts reach",

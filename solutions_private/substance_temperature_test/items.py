@@ -425,7 +425,7 @@ ITEMS = (
             Mistake(
                 "a good test thrown away",
                 "Nothing in the remarks spoils this test.",
-                instead_of(verdict, SPOILED, PROVEN, MILD_DAY, VENTING, HARDLY_COOLING),
+                instead_of(verdict, SPOILED),
             ),
             Mistake(
                 "a spoiled test passed",
