@@ -20,7 +20,7 @@ import pint
 from warmside.errors import InputError
 from warmside.units import KINDS, Q_, ureg
 
-MARKS = ("common practice, no source", "calibrated here", "from memory")
+MARKS = ("common practice, no source", "calibrated here", "from memory", "invented")
 PUBLISHED = "published"
 _SHORTEST_SOURCE = 12  # characters; less can't name a document
 _KEYS = {"meaning", "unit", "source", "kind", "value", "values"}

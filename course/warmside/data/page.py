@@ -15,7 +15,8 @@ What stands in the last column:
 - a document: the number is published there;
 - *common practice, no source*: the trade goes by it, and nobody has shown where it comes from;
 - *calibrated here*: set by us so that the model comes out right; it proves nothing;
-- *from memory*: not looked up; nothing is decided by it.
+- *from memory*: not looked up; nothing is decided by it;
+- *invented*: made up for cases and exercises, of a likely size; it says nothing of real refrigerators.
 
 A number is given as its source has it, in brackets in the other units. This page is made from the files in
 `warmside/data` by `python -m warmside.data`."""
