@@ -11,9 +11,9 @@ import nbformat
 import pytest
 
 from warmside import project
+from warmside.autograde import box
+from warmside.marking.cells import ANSWER_SUFFIX, grade_id
 from warmside.marking.exercise import Exercise, Job
-from warmside.marking.preprocessors import ANSWER_SUFFIX, grade_id
-from warmside.session import box
 from warmside.session.folder import Session
 from warmside.session.journal import Task
 from warmside.session.mark import mark as mark_tasks

@@ -13,8 +13,9 @@ from helpers import NAME, SECRET, solved_notebook, write_notebook
 from nbclient import NotebookClient
 
 from warmside import project
+from warmside.autograde import box
 from warmside.cli import main
-from warmside.session import box, exercise_check
+from warmside.session import exercise_check
 
 
 def warmside(*arguments: object):

@@ -20,9 +20,10 @@ from nbformat import NotebookNode
 from traitlets.config import Config
 
 from warmside import project
-from warmside.marking.exercise import Answer, Exercise, Item, Job, load_exercise
+from warmside.marking.cells import ANSWER_SUFFIX, grade_id
+from warmside.marking.exercise import Exercise, Item, Job, load_exercise
 from warmside.marking.job_card import JobCard
-from warmside.marking.preprocessors import ANSWER_SUFFIX, grade_id
+from warmside.marking.kinds import Answer
 from warmside.session.demonstration import EXERCISE, SECRET
 from warmside.units import from_si
 

@@ -355,7 +355,7 @@ def demo(folder: Path | None) -> None:
     click.echo(f"An invented class at Alder Fen Training Yard, in {made.folder}")
     received, refused = demonstration.hand_in(made)
     click.echo(f"{len(received)} hand-ins taken in, {len(refused)} left alone. Running and marking them:")
-    from warmside.session import box
+    from warmside.autograde import box
 
     if reason := box.why_not():
         click.echo(f"The invented hand-ins are run without a box: {reason}.")

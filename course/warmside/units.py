@@ -14,6 +14,7 @@ import math
 import re
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import lru_cache
 
 import pint
 
@@ -190,6 +191,12 @@ def read_quantity(text: str, kind: str) -> pint.Quantity:
 def to_si(quantity: pint.Quantity, kind: str) -> float:
     """Return a quantity's value in the SI unit of its kind (K, Pa, m, kg, s, W, J, ...)."""
     return float(quantity.to(KINDS[kind].si).magnitude)
+
+
+@lru_cache(maxsize=4096)
+def si_of(text: str, kind: str) -> float:
+    """Return what a text of ours says, in the SI unit of its kind; cached, as cards and tolerances repeat."""
+    return to_si(read_quantity(text, kind), kind)
 
 
 def from_si(value: float, kind: str, unit: str | None = None) -> pint.Quantity:

@@ -20,18 +20,9 @@ from warmside.diagnosis.case_file import (
 from warmside.diagnosis.faults import FAULTS, Label, title_of
 from warmside.diagnosis.readings import READINGS
 from warmside.diagnosis.sufficient import chance, minutes, proven
-from warmside.marking.exercise import (
-    Answer,
-    ByHand,
-    Exercise,
-    Item,
-    Job,
-    Judged,
-    Mistake,
-    Table,
-    Verdict,
-)
+from warmside.marking.exercise import ByHand, Exercise, Item, Job, Judged, Mistake, Table, Verdict
 from warmside.marking.job_card import Draw, Entry, as_csv
+from warmside.marking.kinds import Answer
 from warmside.marking.temperature_log import temperature_log
 from warmside.marking.wrong_turns import instead_of, kelvin, less_32, read_as_celsius
 from warmside.show.case_pages import FILE_NAME

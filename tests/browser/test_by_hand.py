@@ -5,8 +5,8 @@ from browser.notebook_page import SLOW
 from helpers import SECRET, mark, solved_notebook, write_notebook
 from playwright.sync_api import expect
 
+from warmside.marking.cells import grade_id
 from warmside.marking.exercise import Job, load_exercise
-from warmside.marking.preprocessors import grade_id
 from warmside.session import folder as folders
 from warmside.session.hand_in import take_in
 from warmside.session.mark import to_mark

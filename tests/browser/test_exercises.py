@@ -19,7 +19,7 @@ from helpers import SECRET, locked_cell, mark, source_notebook
 from nbgrader_metadata import assert_same_to_nbgrader
 from playwright.sync_api import expect
 
-from warmside.marking.answers import recorded_answer
+from warmside.marking.cells import recorded_answer
 from warmside.session import folder as folders
 from warmside.session.hand_in import take_in
 from warmside.session.hand_out import hand_out

@@ -25,7 +25,7 @@ from warmside.marking.exercise import Job, load_exercise
 from warmside.marking.feedback import outputs
 from warmside.marking.job_card import PRACTICE
 from warmside.marking.marks import Outcome, mark
-from warmside.marking.preprocessors import grade_id
+from warmside.marking.cells import grade_id
 from warmside.model.installation import HEAT_SOURCES, SIZES
 
 NAME = "diagnosis"

@@ -13,11 +13,11 @@ from helpers import SECRET, answer_cell, released_notebook, source_notebook
 
 from warmside import project
 from warmside.marking import practice
-from warmside.marking.exercise import Item, Job, load_exercise
+from warmside.marking.exercise import Job, load_exercise
 from warmside.marking.job_card import keyed
 from warmside.marking.marks import Outcome, mark
-from warmside.marking.preprocessors import grade_id, is_answer, is_by_hand
-from warmside.session.exercise_check import Kernel, code_of, typed
+from warmside.marking.cells import grade_id, is_answer, is_by_hand
+from warmside.session.exercise_check import Kernel, code_of
 from warmside.session.release import out_of_step
 from warmside.units import KINDS
 
@@ -105,7 +105,7 @@ def choices_of(item) -> str:
 def test_there_are_items_and_reasons_enough(each):
     assert len(each.items) >= 8
     for item in each.items:
-        if not isinstance(item, Item):
+        if not item.paths(Job(each, each.practice_card())):
             assert item.choices
             continue
         assert len(item.mistakes) >= 2
@@ -126,7 +126,7 @@ def test_a_log_is_shown_and_something_is_read_off_it(each):
     assert [
         item.name
         for item in each.items
-        if isinstance(item, Item) and item.key(Job(each, one)) != item.key(Job(each, mixed))
+        if item.paths(Job(each, one))[:1] != item.paths(Job(each, mixed))[:1]
     ]
 
 
@@ -150,7 +150,7 @@ def test_one_card_is_as_hard_as_another(each, draws):
     # What somebody earns who falls into a listed mistake at each question, each as likely as the others, is
     # within 3 % of the marks on all cards. Of a choice that hangs on the card no letter is right much more
     # often than the others.
-    items = [item for item in each.items if isinstance(item, Item)]
+    items = [item for item in each.items if item.mistakes]
     earned, letters = [], {item.name: Counter() for item in items if item.choices}
     for card in draws[0]:
         job = Job(each, card)
@@ -203,13 +203,11 @@ def test_what_practice_expects_is_of_the_practice_card_alone(each, expected):
     # No session's card is drawn for it, and none of it is right everywhere.
     job = Job(expected.exercise, each.practice_card())
     for item in expected.exercise.items:
-        if isinstance(item, Item):
-            right = {typed(item, item.key(job))}
+        if paths := item.paths(job):
+            right = {item.asks.typed(paths[0][1])}
         else:
-            full = item.judge
-            right = {
-                one for one in item.choices if full(one if item.kind == "choice" else (one,), {}, job).share
-            }
+            single = [one for one in item.asks.possible() if len(one) == 1]
+            right = {item.asks.typed(one) for one in single if item.judge(one, {}, job).share}
         for answer in right:
             assert any(
                 one.item == item.name and one.score < item.points
@@ -226,12 +224,8 @@ def test_practice_is_marked_as_marking_marks(each, expected):
     job = Job(each, card)
     assert practice.mark_practice({}, card, expected)
     for item in expected.exercise.items:
-        if not isinstance(item, Item):
-            continue
-        whole = each.item(item.name)
-        paths = [whole.key(job), *(one.answer(job) for one in whole.mistakes)]
-        for value in [path for path in paths if path is not None]:
-            answers = {item.name: typed(whole, value)}
+        for _, value in each.item(item.name).paths(job):
+            answers = {item.name: item.asks.typed(value)}
             (here,) = [m for m in practice.mark_practice(answers, card, expected) if m.item == item.name]
             (there,) = [m for m in mark(answers, card, each) if m.item == item.name]
             assert replace(here, feedback=here.feedback[: len(there.feedback)]) == there

@@ -10,7 +10,7 @@ from helpers import items_of, some_jobs, source_notebook
 from warmside.marking.exercise import Job, load_exercise
 from warmside.marking.job_card import Draw, keyed
 from warmside.marking.marks import Outcome, mark
-from warmside.marking.preprocessors import grade_id
+from warmside.marking.cells import grade_id
 from warmside.show import burner_log
 
 NAME = "heat_sources_and_circuits"

@@ -13,7 +13,7 @@ from IPython.utils.capture import capture_output
 
 from warmside.marking.exercise import Job, load_exercise
 from warmside.marking.marks import Outcome, mark
-from warmside.marking.preprocessors import grade_id
+from warmside.marking.cells import grade_id
 from warmside.model.draught import Fan
 from warmside.model.refrigerator import Installation, holding_ambient, steady_state
 from warmside.show import venting_figures

@@ -5,7 +5,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from warmside.errors import InputError
-from warmside.marking.job_card import Draw, card_number, keyed, my_job_card, read_secret
+from warmside.marking.job_card import Draw, card_number, keyed, read_job_card, read_secret
 
 
 def test_keyed_agrees_with_rfc_4231_test_case_2():
@@ -29,8 +29,8 @@ def test_card_survives_its_files(exercise, tmp_path):
     card = exercise.job_card(b"one", "t01")
     for name, text in card.as_files().items():
         (tmp_path / name).write_text(text, encoding="utf-8")
-    assert my_job_card(tmp_path) == card
-    assert my_job_card(tmp_path).table("temperature_log.csv")[24]["hour"] == "24"
+    assert read_job_card(tmp_path) == card
+    assert read_job_card(tmp_path).table("temperature_log.csv")[24]["hour"] == "24"
 
 
 def test_card_says_that_it_is_invented(exercise):
@@ -43,23 +43,23 @@ def test_card_says_that_it_is_invented(exercise):
 def test_damaged_card_is_one_sentence(tmp_path, content):
     (tmp_path / "job_card.json").write_text(content)
     with pytest.raises(InputError, match=r"not a job card any more; unpack your pack again"):
-        my_job_card(tmp_path)
+        read_job_card(tmp_path)
 
 
 def test_missing_card_and_missing_log_name_the_file(exercise, tmp_path):
     with pytest.raises(InputError, match=r"job_card\.json is not there"):
-        my_job_card(tmp_path)
+        read_job_card(tmp_path)
     files = exercise.practice_card().as_files()
     (tmp_path / "job_card.json").write_text(files["job_card.json"], encoding="utf-8")
     with pytest.raises(InputError, match=r"temperature_log\.csv is not there"):
-        my_job_card(tmp_path)
+        read_job_card(tmp_path)
 
 
 def test_card_names_no_file_outside_its_folder(exercise, tmp_path):
     text = exercise.practice_card().as_files()["job_card.json"]
     (tmp_path / "job_card.json").write_text(text.replace("temperature_log.csv", "../../etc/passwd"))
     with pytest.raises(InputError, match="passwd is not there"):
-        my_job_card(tmp_path)
+        read_job_card(tmp_path)
 
 
 def test_draws_are_the_same_everywhere():

@@ -2,12 +2,7 @@
 
 from html.parser import HTMLParser
 
-import pytest
-from IPython.core.interactiveshell import InteractiveShell
-from IPython.utils.capture import capture_output
-
-from warmside.errors import InputError
-from warmside.marking.answers import LONGEST_ANSWER, MIME_TYPE, record, understand
+from warmside.marking.cells import LONGEST_ANSWER
 from warmside.marking.exercise import Exercise, Item, Judged, Mistake, Table, Verdict
 from warmside.marking.feedback import outputs, summary_cell
 from warmside.marking.job_card import Entry, JobCard
@@ -40,54 +35,8 @@ EXERCISE = Exercise("judged", "Judged", (LIST, LETTER, PLAIN), lambda draw: ((En
 CARD = JobCard("judged", "t1", "AAAA-BBBB", (Entry("note", "Note", "<b>card</b>"),))
 
 
-@pytest.fixture(scope="module")
-def shell():
-    """Displays are only captured where there is a shell."""
-    InteractiveShell.instance()
-    yield
-    InteractiveShell.clear_instance()
-
-
 def marks(**answers):
     return {one.item: one for one in mark(answers, CARD, EXERCISE)}
-
-
-@pytest.mark.parametrize(
-    "text", ["cup, load", "cup load", "CUP; load", "cup,load,cup", "['cup', 'load']", '"cup", "load"']
-)
-def test_a_list_of_names_is_understood_however_it_is_written(text):
-    assert understand(text, "names", NAMES) == (("cup", "load"), "cup, load")
-
-
-@pytest.mark.parametrize(
-    ("text", "said"),
-    [
-        ("cup, lode", "“lode” was read, which is none of the names; there are cup, load, vent_air"),
-        ("x" * 300, "“xxxxxxxxxx"),
-        ("; ,", "No name was read; write names with commas"),
-    ],
-)
-def test_other_names_are_refused_with_those_there_are(text, said):
-    with pytest.raises(InputError, match=said) as problem:
-        understand(text, "names", NAMES)
-    assert len(str(problem.value)) < 200
-
-
-@pytest.mark.parametrize(
-    ("value", "text"),
-    [
-        (["cup", "load"], "cup, load"),
-        (("cup",), "cup"),
-        ("cup load", "cup load"),
-        ([], None),
-        ("", None),
-        (["cup", 3], "['cup', 3]"),
-    ],
-)
-def test_a_list_is_recorded_as_text(shell, value, text):
-    with capture_output() as captured:
-        exec(f'record("read", "names", {NAMES!r})', {"record": record, "read": value})
-    assert captured.outputs[0].data[MIME_TYPE] == {"name": "read", "text": text}
 
 
 def test_all_that_can_be_read_fits_into_an_answer():

@@ -9,7 +9,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from warmside.marking.exercise import SEPARATION, Exercise, Job, load_exercise
-from warmside.marking.marks import Outcome, how_far_off, mark
+from warmside.marking.marks import Outcome, mark
 from warmside.units import from_si
 
 CARDS = 200
@@ -73,7 +73,10 @@ def test_truth_and_mistakes_lie_more_than_three_tolerances_apart(exercise, cards
             values = [item.key(job), *(m.answer(job) for m in item.mistakes)]
             for index, one in enumerate(values):
                 for other in values[index + 1 :]:
-                    assert abs(one - other) > SEPARATION * item.tolerance_at(one), (card.trainee, item.name)
+                    assert abs(one - other) > SEPARATION * item.asks.tolerance_at(one), (
+                        card.trainee,
+                        item.name,
+                    )
 
 
 def test_every_verdict_is_met(exercise, cards):
@@ -87,7 +90,9 @@ def test_the_tolerance_is_a_sharp_edge(exercise, cards):
     card = cards[0]
     key = item.key(Job(exercise, card))
     for share, outcome in ((0.99, Outcome.RIGHT), (1.01, Outcome.WRONG)):
-        off = key_texts(exercise, card) | {item.name: as_text(item, key + share * item.tolerance_at(key))}
+        off = key_texts(exercise, card) | {
+            item.name: as_text(item, key + share * item.asks.tolerance_at(key))
+        }
         assert mark(off, card, exercise)[5].outcome is outcome
 
 
@@ -144,14 +149,14 @@ def test_feedback_never_holds_the_key(exercise, cards):
 def test_how_far_off(exercise, cards, name, factor, said):
     item = exercise.item(name)
     right = item.key(Job(exercise, cards[0]))
-    assert said in how_far_off(item, factor * right, right)
+    assert said in item.asks.how_far_off(factor * right, right)
 
 
 @pytest.mark.parametrize(
     ("off", "said"), [(0.5, "close, but too warm"), (-4, "too cold, by some"), (20, "many")]
 )
 def test_how_far_off_for_temperatures(exercise, off, said):
-    assert said in how_far_off(exercise.item("cup_at_early_reading"), 280.0 + off, 280.0)
+    assert said in exercise.item("cup_at_early_reading").asks.how_far_off(280.0 + off, 280.0)
 
 
 @settings(max_examples=300, deadline=None)

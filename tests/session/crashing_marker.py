@@ -10,7 +10,7 @@ import sys
 import time
 from pathlib import Path
 
-from warmside.session import box
+from warmside.autograde import box
 from warmside.session.folder import Session
 from warmside.session.mark import mark, to_mark
 

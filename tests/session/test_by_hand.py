@@ -5,9 +5,9 @@ import shutil
 import pytest
 from helpers import SECRET, mark, solved_notebook, write_notebook
 
+from warmside.marking.cells import grade_id
 from warmside.marking.exercise import Job, load_exercise
 from warmside.marking.marks import Outcome
-from warmside.marking.preprocessors import grade_id
 from warmside.session import folder as folders
 from warmside.session import nbgrader_runs
 from warmside.session.check import check

@@ -20,8 +20,9 @@ from helpers import (
     write_notebook,
 )
 
+from warmside.autograde import box
 from warmside.errors import InputError
-from warmside.session import box, hand_in, journal, nbgrader_runs
+from warmside.session import hand_in, journal, nbgrader_runs
 from warmside.session.backup import back_up, copies, is_whole
 from warmside.session.check import check
 from warmside.session.demonstration import hand_in as hand_in_demonstration

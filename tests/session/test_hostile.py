@@ -30,8 +30,9 @@ from helpers import (
 from nbconvert.filters.markdown_mistune import markdown2html_mistune
 
 from warmside import project
-from warmside.session import box, journal, nbgrader_runs
+from warmside.autograde import box
 from warmside.session import folder as folders
+from warmside.session import journal, nbgrader_runs
 from warmside.session.folder import Session
 from warmside.session.hand_in import take_in
 from warmside.session.journal import State, Task
@@ -251,17 +252,17 @@ pint.Quantity.to = lambda self, *a: self""",
         "patched record",
         wrong,
         """
-import warmside.marking, warmside.marking.answers
+import warmside.notebook, warmside.notebook.answers
 record = lambda *a, **k: 20.0
-warmside.marking.record = warmside.marking.answers.record = record""",
+warmside.notebook.record = warmside.notebook.answers.record = record""",
         0,
     ),
     Attack(
         "patched marking in the kernel",
         wrong,
         """
-import warmside.marking.marks as m, warmside.marking.exercise as e
-m.mark = lambda *a: "all right"; e.Item.agrees = lambda *a: True; m.Outcome.WRONG = m.Outcome.RIGHT""",
+import warmside.marking.marks as m, warmside.marking.kinds as k
+m.mark = lambda *a: "all right"; k.Quantity.agrees = lambda *a: True; m.Outcome.WRONG = m.Outcome.RIGHT""",
         0,
     ),
     Attack(

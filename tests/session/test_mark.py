@@ -25,9 +25,9 @@ from helpers import (
 )
 
 from warmside import project
+from warmside.autograde import box
+from warmside.marking.cells import grade_id
 from warmside.marking.marks import Outcome
-from warmside.marking.preprocessors import grade_id
-from warmside.session import box
 from warmside.session.hand_in import take_in
 from warmside.session.journal import Task
 from warmside.session.mark import to_mark

@@ -6,9 +6,10 @@ import pytest
 from click.testing import CliRunner
 from helpers import NAME, answer_cell, marked_notebook, solved_notebook, write_notebook
 
+from warmside.autograde import box
 from warmside.cli import main
 from warmside.errors import InputError
-from warmside.session import box, nbgrader_runs
+from warmside.session import nbgrader_runs
 from warmside.session.hand_in import take_in
 from warmside.session.mark import mark, to_mark
 from warmside.session.report import write_report
@@ -32,7 +33,7 @@ def test_without_a_box_nothing_is_run(session, tmp_path, no_box):
 
 def test_the_preprocessor_refuses_by_itself(session, tmp_path, no_box, monkeypatch):
     """So that plain nbgrader can't run a hand-in without a box either."""
-    from warmside.session import run_notebook
+    from warmside.autograde import run_notebook
 
     monkeypatch.setattr(run_notebook, "why_not", lambda: "bubblewrap is not installed")
     take_in(session, [write_notebook(tmp_path / f"ann_{NAME}.ipynb", solved_notebook())])

@@ -3,23 +3,27 @@
 These live in ``solutions_private/NAME/items.py`` and never leave the instructor's machine.
 """
 
-import importlib.util
-import math
+import importlib
+import sys
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from functools import cached_property, lru_cache
-from typing import Any
+from pathlib import Path
+from types import ModuleType
+from typing import Any, ClassVar
 
 from warmside import project
 from warmside.errors import InputError
-from warmside.marking.job_card import PRACTICE, Draw, Entry, JobCard, card_number, keyed, si_of
+from warmside.marking.job_card import PRACTICE, Draw, Entry, JobCard, card_number, keyed
+from warmside.marking.kinds import Answer, AnswerKind, kind_of
 
 SEPARATION = 3.0
 """Truth and mistakes lie more than this many tolerances apart on every card that is handed out."""
 
 MOST_DRAWS = 1000
 
-Answer = float | str | tuple[str, ...] | None
+RIGHT = "the right answer"
+_CARRIED = "That follows rightly from your own earlier value, so it earns full marks; mend the earlier one."
 
 
 class Job:
@@ -31,23 +35,33 @@ class Job:
         What is asked.
     card : JobCard
         The trainee's numbers.
-    own : mapping of str to float, optional
+    own : mapping of str to Answer, optional
         Values that the trainee gave for earlier items; where one stands here it takes the place of the key,
         so that a later item can be marked with the trainee's own earlier value.
     """
 
-    def __init__(self, exercise: "Exercise", card: JobCard, own: Mapping[str, float] | None = None) -> None:
+    def __init__(self, exercise: "Exercise", card: JobCard, own: Mapping[str, Answer] | None = None) -> None:
         self.exercise = exercise
         self.card = card
-        self._own = own or {}
+        self.own = own or {}
+        self._asked_for: dict[str, None] = {}
 
     def __getitem__(self, name: str) -> float:
         """Return the line `name` of the job card in SI units."""
         return self.card.si(name)
 
-    def value(self, name: str) -> Answer:
+    def value(self, name: str) -> Any:
         """Return the answer to the item `name`: the trainee's own where given, else the right one."""
-        return self._own[name] if name in self._own else self.exercise.item(name).key(self)
+        self._asked_for[name] = None
+        return self.own[name] if name in self.own else self.exercise.item(name).key(self)
+
+    def by_the_card(self) -> "Job":
+        """Return the same job with nothing of the trainee's own in it."""
+        return Job(self.exercise, self.card)
+
+    def asked_for(self) -> tuple[str, ...]:
+        """Return the names of the items whose answers were looked up so far."""
+        return tuple(self._asked_for)
 
 
 @dataclass(frozen=True)
@@ -70,6 +84,50 @@ class Mistake:
     next_step: str
     answer: Callable[[Job], Answer]
     credit: float = 0.0
+
+
+@dataclass(frozen=True)
+class Table:
+    """A table that goes with feedback.
+
+    Attributes
+    ----------
+    caption : str
+        What it shows.
+    head : tuple of str
+        Titles of its columns.
+    rows : tuple of tuple of str
+        Its lines; the first cell of each names the line.
+    """
+
+    caption: str
+    head: tuple[str, ...]
+    rows: tuple[tuple[str, ...], ...]
+
+
+@dataclass(frozen=True)
+class Verdict:
+    """What an answer earns, and what to say of it.
+
+    Attributes
+    ----------
+    share : float
+        Of the marks, 0 to 1.
+    feedback : tuple of str
+        Sentences for the trainee.
+    mistake : str
+        The name of the mistake that explains it, or empty.
+    table : Table or None
+        What goes with it.
+    carried : bool
+        Whether it is right by what the trainee answered earlier alone.
+    """
+
+    share: float
+    feedback: tuple[str, ...]
+    mistake: str = ""
+    table: Table | None = None
+    carried: bool = False
 
 
 @dataclass(frozen=True)
@@ -111,63 +169,60 @@ class Item:
     choices: tuple[str, ...] = ()
     mistakes: tuple[Mistake, ...] = ()
 
-    def tolerance_at(self, value: float) -> float:
-        """Return the tolerance around `value`, in the SI unit of the item's kind."""
-        if self.tolerance.endswith("%"):
-            return abs(value) * float(self.tolerance.removesuffix("%")) / 100
-        kind = "temperature_difference" if self.kind == "temperature" else self.kind
-        return si_of(self.tolerance, kind)
+    @cached_property
+    def asks(self) -> AnswerKind:
+        """The kind of answer, with its tolerance."""
+        return kind_of(self.kind, self.choices, self.tolerance)
 
-    def agrees(self, given: Answer, value: Answer, tolerances: float = 1.0) -> bool:
-        """Tell whether `given` is `value`, or lies within so many tolerances of it."""
-        if given is None or value is None:
-            return False
-        if self.kind == "choice":
-            return given == value
-        if not (math.isfinite(given) and math.isfinite(value)):
-            return False
-        return abs(given - value) <= tolerances * self.tolerance_at(value) * (1 + 1e-9)
+    def paths(self, job: Job) -> list[tuple[str, Answer]]:
+        """Return what answers can be come to on a job, by name: the right one, then those of mistakes."""
+        wrong = [(mistake.name, mistake.answer(job)) for mistake in self.mistakes]
+        return [(RIGHT, self.key(job)), *((name, value) for name, value in wrong if value is not None)]
 
+    def constants(self, job: Job) -> dict[str, Any]:
+        """Return what is expected on a job, as plain data; ``follows`` are the items that the key uses."""
+        watched = job.by_the_card()
+        key = self.key(watched)
+        return {
+            "answer": self.asks.rounded(key),
+            "tolerance": self.tolerance,
+            "hint": self.hint,
+            "follows": [name for name in watched.asked_for() if name != self.name],
+            "mistakes": [
+                {
+                    "name": one.name,
+                    "next_step": one.next_step,
+                    "credit": one.credit,
+                    "answer": self.asks.rounded(answer),
+                }
+                for one in self.mistakes
+                if (answer := one.answer(job)) is not None
+            ],
+        }
 
-@dataclass(frozen=True)
-class Table:
-    """A table that goes with feedback.
+    def judge(self, answer: Answer, given: Mapping[str, Answer], job: Job) -> Verdict:
+        """Judge an answer: right, following from the trainee's own earlier values, a mistake, or wrong."""
+        plain = job.by_the_card()
+        right = self.key(plain)
+        if self.asks.agrees(answer, right):
+            return Verdict(1.0, ("That is right.",))
+        if self.asks.agrees(answer, self._carried(job)):
+            return Verdict(1.0, (_CARRIED,), carried=True)
+        matching = [one for one in self.mistakes if self.asks.agrees(answer, one.answer(plain))]
+        if len(matching) == 1:  # else nobody can tell which it was
+            mistake = matching[0]
+            said = f"This looks like a known mistake: {mistake.name}."
+            return Verdict(mistake.credit, (said, mistake.next_step), mistake.name)
+        return Verdict(0.0, (self.asks.how_far_off(answer, right), self.hint))
 
-    Attributes
-    ----------
-    caption : str
-        What it shows.
-    head : tuple of str
-        Titles of its columns.
-    rows : tuple of tuple of str
-        Its lines; the first cell of each names the line.
-    """
-
-    caption: str
-    head: tuple[str, ...]
-    rows: tuple[tuple[str, ...], ...]
-
-
-@dataclass(frozen=True)
-class Verdict:
-    """What a `Judged` answer earns, and what to say of it.
-
-    Attributes
-    ----------
-    share : float
-        Of the marks, 0 to 1.
-    feedback : tuple of str
-        Sentences for the trainee.
-    mistake : str
-        The name of the mistake that explains it, or empty.
-    table : Table or None
-        What goes with it.
-    """
-
-    share: float
-    feedback: tuple[str, ...]
-    mistake: str = ""
-    table: Table | None = None
+    def _carried(self, job: Job) -> Answer:
+        """Return the answer that follows from the trainee's own earlier values, where any can be computed."""
+        if not job.own:
+            return None
+        try:
+            return self.key(job)
+        except (ArithmeticError, ValueError, TypeError):
+            return None
 
 
 @dataclass(frozen=True)
@@ -191,7 +246,25 @@ class Judged:
     kind: str
     points: float
     choices: tuple[str, ...]
-    judge: Callable[[Answer, Mapping[str, Answer], Job], Verdict]
+    judge: Callable[[Any, Mapping[str, Any], Job], Verdict]
+    mistakes: ClassVar[tuple[Mistake, ...]] = ()
+
+    @cached_property
+    def asks(self) -> AnswerKind:
+        """The kind of answer."""
+        return kind_of(self.kind, self.choices)
+
+    def paths(self, job: Job) -> list[tuple[str, Answer]]:
+        """Return nothing: there is no one right answer."""
+        return []
+
+    def constants(self, job: Job) -> dict[str, Any]:
+        """Return nothing, for the same reason."""
+        return {}
+
+
+Asked = Item | Judged
+"""What a machine marks."""
 
 
 @dataclass(frozen=True)
@@ -227,7 +300,7 @@ class Exercise:
         The folder's name, and nbgrader's assignment.
     title : str
         What people call it.
-    items : tuple of Item or Judged
+    items : tuple of Asked
         In the order of the notebook.
     draw : callable
         From a `Draw` to the card's lines and further files.
@@ -239,13 +312,13 @@ class Exercise:
 
     name: str
     title: str
-    items: tuple[Item | Judged, ...]
+    items: tuple[Asked, ...]
     draw: Callable[[Draw], tuple[tuple[Entry, ...], dict[str, str]]] = field(repr=False)
     by_hand: tuple[ByHand, ...] = ()
     needs_bank: bool = False
 
     @property
-    def asked(self) -> tuple[Item | Judged | ByHand, ...]:
+    def asked(self) -> tuple[Asked | ByHand, ...]:
         """All that earns marks, in the order of the notebook."""
         return (*self.items, *self.by_hand)
 
@@ -255,10 +328,10 @@ class Exercise:
         return sum(asked.points for asked in self.asked)
 
     @cached_property
-    def _by_name(self) -> dict[str, Item | Judged]:
+    def _by_name(self) -> dict[str, Asked]:
         return {item.name: item for item in self.items}
 
-    def item(self, name: str) -> Item | Judged:
+    def item(self, name: str) -> Asked:
         """Return the item called `name`; KeyError if there is none."""
         return self._by_name[name]
 
@@ -284,21 +357,16 @@ class Exercise:
         job = Job(self, card)
         pairs = []
         for item in self.items:
-            if isinstance(item, Judged):
-                continue
-            paths = [("the right answer", item.key(job))]
-            paths += [(mistake.name, mistake.answer(job)) for mistake in item.mistakes]
-            paths = [(name, value) for name, value in paths if value is not None]
+            paths = item.paths(job)
             pairs += [
                 (item.name, one, other)
                 for index, (one, first) in enumerate(paths)
                 for other, second in paths[index + 1 :]
-                if item.agrees(first, second, SEPARATION) or item.agrees(second, first, SEPARATION)
+                if item.asks.agrees(first, second, SEPARATION) or item.asks.agrees(second, first, SEPARATION)
             ]
         return pairs
 
 
-@lru_cache(maxsize=64)
 def load_exercise(name: str) -> Exercise:
     """Load an exercise from its private source.
 
@@ -307,11 +375,19 @@ def load_exercise(name: str) -> Exercise:
     InputError
         If there is no exercise of that name.
     """
-    path = project.root() / "solutions_private" / name / "items.py"
     if name not in project.exercise_names():
         known = ", ".join(project.exercise_names())
         raise InputError(f"There is no exercise “{name}”; the exercises are: {known}.")
-    spec = importlib.util.spec_from_file_location(f"warmside_private_{name}", path)
-    module: Any = importlib.util.module_from_spec(spec)
-    spec.loader.exec_module(module)
-    return module.EXERCISE
+    return _items(project.root() / "solutions_private" / name).EXERCISE
+
+
+@lru_cache(maxsize=64)
+def _items(folder: Path) -> ModuleType:
+    """Import an exercise's items.py as part of a package, so that it can import what lies beside it."""
+    package = ModuleType(f"warmside_private_{folder.name}")
+    package.__path__ = [str(folder)]
+    for name in [name for name in sys.modules if name.startswith(f"{package.__name__}.")]:
+        del sys.modules[name]  # of an exercise of the same name in another project
+    sys.modules[package.__name__] = package
+    importlib.invalidate_caches()
+    return importlib.import_module(f"{package.__name__}.items")

@@ -11,6 +11,7 @@ from warmside.colours import BLUE, GREEN, RED
 from warmside.marking.exercise import ByHand, Exercise, Job
 from warmside.marking.job_card import JobCard
 from warmside.marking.marks import ItemMark, Outcome
+from warmside.marking.noted import CellNoted
 
 SIGNS = {
     Outcome.RIGHT: ("✔", GREEN),
@@ -181,8 +182,7 @@ def summary_cell(
 
 def rubric_cell(asked: ByHand, job: Job) -> NotebookNode:
     """Return the cell that tells the formgrader's user what earns marks; feedback pages leave it out."""
-    return nbformat.v4.new_markdown_cell(
-        _RUBRIC.render(asked=asked, sentences=asked.rubric(job)),
-        id=f"rubric-{asked.name}"[:64],
-        metadata={"warmside": {"instructor_only": True}},
-    )
+    page = _RUBRIC.render(asked=asked, sentences=asked.rubric(job))
+    cell = nbformat.v4.new_markdown_cell(page, id=f"rubric-{asked.name}"[:64])
+    CellNoted(instructor_only=True).note(cell)
+    return cell

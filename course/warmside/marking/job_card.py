@@ -15,16 +15,14 @@ import json
 import random
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
-from functools import cached_property, lru_cache
+from functools import cached_property
 from pathlib import Path
 from typing import Any
 
 import numpy as np
-from IPython import get_ipython
 
 from warmside.errors import InputError
-from warmside.marking.plain_errors import tell_errors_plainly
-from warmside.units import read_quantity, to_si
+from warmside.units import read_quantity, si_of
 
 FILE_NAME = "job_card.json"
 SECRET_FILE = "secret"
@@ -134,17 +132,15 @@ class JobCard:
         )
 
 
-def my_job_card(folder: str | Path = ".") -> JobCard:
-    """Read the job card that lies beside the notebook, which tells errors in one sentence from then on.
+def read_job_card(folder: Path) -> JobCard:
+    """Read the job card that lies in a folder, with the files that belong to it.
 
     Raises
     ------
     InputError
         If there is none, or it can't be read.
     """
-    if shell := get_ipython():
-        tell_errors_plainly(shell)
-    path = Path(folder) / FILE_NAME
+    path = folder / FILE_NAME
     try:
         card = json.loads(path.read_text(encoding="utf-8"))
         return JobCard(
@@ -162,12 +158,6 @@ def my_job_card(folder: str | Path = ".") -> JobCard:
         raise InputError(
             f"{path} is not a job card any more; unpack your pack again and use the {FILE_NAME} in it."
         ) from None
-
-
-@lru_cache(maxsize=4096)
-def si_of(text: str, kind: str) -> float:
-    """Return what a text of ours says, in the SI unit of its kind; cached, as cards and tolerances repeat."""
-    return to_si(read_quantity(text, kind), kind)
 
 
 def as_csv(rows: Sequence[Mapping[str, Any]]) -> str:

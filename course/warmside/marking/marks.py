@@ -3,17 +3,14 @@
 Pure, and needs no kernel. The key's value never appears in what it says.
 """
 
-import math
 from collections.abc import Mapping
-from contextlib import suppress
 from dataclasses import dataclass
 from enum import StrEnum
 
 from warmside.errors import InputError
-from warmside.marking.answers import understand
-from warmside.marking.exercise import Answer, Exercise, Item, Job, Judged, Table
+from warmside.marking.exercise import Asked, Exercise, Job, Table, Verdict
 from warmside.marking.job_card import JobCard
-from warmside.units import to_si
+from warmside.marking.kinds import Answer
 
 
 class Outcome(StrEnum):
@@ -79,128 +76,57 @@ def mark(answers: Mapping[str, str | None], card: JobCard, exercise: Exercise) -
     tuple of ItemMark
         In the order of the exercise.
     """
-    marks: list[ItemMark] = []
+    read = {item.name: _read(item, answers.get(item.name)) for item in exercise.items}
+    given = {name: one.value for name, one in read.items() if one.value is not None}
     own: dict[str, Answer] = {}
+    marks = []
     for item in exercise.items:
-        if isinstance(item, Judged):
-            marks.append(_judge(item, answers, Job(exercise, card)))
-            continue
-        given, result = _mark_item(item, answers.get(item.name), Job(exercise, card), own)
-        if given is not None and result.outcome is not Outcome.RIGHT:
-            own[item.name] = given
+        result = _mark_one(item, read[item.name], given, Job(exercise, card, own))
+        if item.name in given and result.outcome is not Outcome.RIGHT:
+            own[item.name] = given[item.name]
         marks.append(result)
     return tuple(marks)
 
 
-def _judge(item: Judged, answers: Mapping[str, str | None], job: Job) -> ItemMark:
-    text = answers.get(item.name)
+@dataclass(frozen=True)
+class _Read:
+    """What an item's text was taken for: a value, or a problem, or neither where there is no text."""
+
+    value: Answer = None
+    said: str = ""
+    problem: str = ""
+
+
+def _read(item: Asked, text: str | None) -> _Read:
     if text is None:
-        return _unanswered(item)
+        return _Read()
     try:
-        value, said = understand(text, item.kind, item.choices)
+        return _Read(*item.asks.understand(text))
     except InputError as problem:
-        return _not_understood(item, problem)
-    verdict = item.judge(value, _understood(answers, job.exercise), job)
-    if verdict.mistake:
-        outcome = Outcome.MISTAKE
-    elif verdict.share >= 1.0:
-        outcome = Outcome.RIGHT
-    else:
-        outcome = Outcome.PARTLY if verdict.share > 0.0 else Outcome.WRONG
+        return _Read(problem=str(problem))
+
+
+def _mark_one(item: Asked, read: _Read, given: Mapping[str, Answer], job: Job) -> ItemMark:
+    if read.problem:
+        return _unmarked(item, Outcome.NOT_UNDERSTOOD, read.problem, "Write it so, and it will be marked.")
+    if read.value is None:
+        return _unmarked(item, Outcome.UNANSWERED, "No answer was recorded for this item.")
+    verdict = item.judge(read.value, given, job)
     score = round(min(max(verdict.share, 0.0), 1.0) * item.points, 2)
-    feedback = (f"Understood: {said}.", *verdict.feedback)
+    feedback = (f"Understood: {read.said}.", *verdict.feedback)
+    outcome = _outcome(verdict)
     return ItemMark(
         item.name, item.title, score, item.points, outcome, verdict.mistake, feedback, verdict.table
     )
 
 
-def _understood(answers: Mapping[str, str | None], exercise: Exercise) -> dict[str, Answer]:
-    """Return what all judged items' answers state, for those that were understood."""
-    values: dict[str, Answer] = {}
-    for item in exercise.items:
-        if isinstance(item, Judged) and (text := answers.get(item.name)) is not None:
-            with suppress(InputError):
-                values[item.name] = understand(text, item.kind, item.choices)[0]
-    return values
+def _unmarked(item: Asked, outcome: Outcome, *feedback: str) -> ItemMark:
+    return ItemMark(item.name, item.title, 0.0, item.points, outcome, "", feedback)
 
 
-def _unanswered(item: Item | Judged) -> ItemMark:
-    said = ("No answer was recorded for this item.",)
-    return ItemMark(item.name, item.title, 0.0, item.points, Outcome.UNANSWERED, "", said)
-
-
-def _not_understood(item: Item | Judged, problem: InputError) -> ItemMark:
-    said = (str(problem), "Write it so, and it will be marked.")
-    return ItemMark(item.name, item.title, 0.0, item.points, Outcome.NOT_UNDERSTOOD, "", said)
-
-
-def _mark_item(item: Item, text: str | None, job: Job, own: Mapping[str, Answer]) -> tuple[Answer, ItemMark]:
-    def result(outcome: Outcome, share: float, *feedback: str, mistake: str = "") -> ItemMark:
-        score = round(share * item.points, 2)
-        return ItemMark(item.name, item.title, score, item.points, outcome, mistake, feedback)
-
-    if text is None:
-        return None, _unanswered(item)
-    try:
-        value, said = understand(text, item.kind, item.choices)
-    except InputError as problem:
-        return None, _not_understood(item, problem)
-    given = value if item.kind == "choice" else to_si(value, item.kind)
-    understood = f"Understood: {said}."
-
-    if item.agrees(given, item.key(job)):
-        return given, result(Outcome.RIGHT, 1.0, understood, "That is right.")
-    if item.agrees(given, _carried_key(item, job, own)):
-        return given, result(
-            Outcome.CARRIED,
-            1.0,
-            understood,
-            "That follows rightly from your own earlier value, so it earns full marks; mend the earlier one.",
-        )
-    matching = [mistake for mistake in item.mistakes if item.agrees(given, mistake.answer(job))]
-    if len(matching) == 1:
-        mistake = matching[0]
-        return given, result(
-            Outcome.MISTAKE,
-            mistake.credit,
-            understood,
-            f"This looks like a known mistake: {mistake.name}.",
-            mistake.next_step,
-            mistake=mistake.name,
-        )
-    return given, result(Outcome.WRONG, 0.0, understood, how_far_off(item, given, item.key(job)), item.hint)
-
-
-def _carried_key(item: Item, job: Job, own: Mapping[str, Answer]) -> Answer:
-    """Return the answer that follows from the trainee's own earlier values, where any can be computed."""
-    if not own:
-        return None
-    try:
-        return item.key(Job(job.exercise, job.card, own))
-    except (ArithmeticError, ValueError, TypeError):
-        return None
-
-
-def how_far_off(item: Item, given: Answer, right: Answer) -> str:
-    """Say which of sign and magnitude failed and roughly how far, in words that don't give the value away."""
-    if item.kind == "choice":
-        return "That is not the choice that the readings support."
-    if item.kind == "temperature":
-        off, side = given - right, "warm" if given > right else "cold"
-        if abs(off) < 3 * item.tolerance_at(right):
-            return f"That is close, but too {side} by more than the tolerance."
-        return f"That is too {side}, by {'some' if abs(off) < 10 else 'many'} degrees."
-    if right == 0 or given == 0:
-        return "That is not the right size."
-    if given * right < 0:
-        same_size = item.agrees(-given, right)
-        return "The size is right, but the sign is not." if same_size else "The sign is not right."
-    ratio = given / right
-    powers = round(math.log10(ratio))
-    if powers and item.agrees(given / 10.0**powers, right):
-        return "The digits are right, but it is off by a power of ten."
-    side, factor = ("large", ratio) if ratio > 1 else ("small", 1 / ratio)
-    if factor < 1.2:
-        return f"That is close, but too {side} by more than the tolerance."
-    how = "up to two times" if factor < 2 else "two to ten times" if factor < 10 else "more than ten times"
-    return f"That is too {side}, by {how}."
+def _outcome(verdict: Verdict) -> Outcome:
+    if verdict.mistake:
+        return Outcome.MISTAKE
+    if verdict.share >= 1.0:
+        return Outcome.CARRIED if verdict.carried else Outcome.RIGHT
+    return Outcome.PARTLY if verdict.share > 0.0 else Outcome.WRONG

@@ -9,22 +9,18 @@ listed by name.
 import json
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, field, replace
-from itertools import combinations
 from pathlib import Path
 from typing import Any
 
 from warmside.errors import InputError
-from warmside.marking.exercise import Answer, Exercise, Item, Job, Judged, Mistake, Verdict
+from warmside.marking.exercise import Asked, Exercise, Item, Job, Judged, Mistake, Verdict
 from warmside.marking.job_card import JobCard
+from warmside.marking.kinds import Answer, kind_of
 from warmside.marking.marks import ItemMark, Outcome, mark
 
 FILE_NAME = "practice.json"
 NOTE = "Made for the practice card alone, whose numbers are invented; it says nothing of any other card."
-MOST_NAMES = 10
-"""Lists of more names than that have too many answers to write all of them down."""
-
 _OTHER_CARDS = 8  # by chance a key is the same on all of these once in hundreds; then it is left out
-_FIGURES = 7  # far finer than any tolerance, and the same on every machine
 
 SAME_FOR_ALL = "it is the same on every card, so it is told when your instructor marks"
 TOO_MANY = "it is judged together with all that you read"
@@ -64,11 +60,10 @@ def practice_data(exercise: Exercise) -> dict[str, Any]:
     others = [exercise.job_card(b"other cards", str(number)) for number in range(_OTHER_CARDS)]
     items, left = [], []
     for item in exercise.items:
-        write = _judged if isinstance(item, Judged) else _computed
-        written = write(item, Job(exercise, card))
+        written = _written(item, Job(exercise, card))
         if written is None:
             left.append((item.title, TOO_MANY))
-        elif all(_decides(write(item, Job(exercise, other))) == _decides(written) for other in others):
+        elif all(_decides(_written(item, Job(exercise, other))) == _decides(written) for other in others):
             left.append((item.title, SAME_FOR_ALL))
         else:
             items.append(written)
@@ -88,59 +83,35 @@ def as_text(data: Mapping[str, Any]) -> str:
     return json.dumps(data, indent=1, ensure_ascii=False) + "\n"
 
 
-def _asked(item: Item | Judged) -> dict[str, Any]:
+def _written(item: Asked, job: Job) -> dict[str, Any] | None:
+    """Return what an item expects on a job; None where that are too many answers to write down."""
     names = ("name", "title", "kind", "points")
-    return {name: getattr(item, name) for name in names} | {"choices": " ".join(item.choices)}
+    asked = {name: getattr(item, name) for name in names} | {"choices": " ".join(item.choices)}
+    if constants := item.constants(job):
+        return asked | constants
+    verdicts = _verdicts(item, job)
+    return asked | {"verdicts": verdicts} if verdicts else None
 
 
-def _computed(item: Item, job: Job) -> dict[str, Any]:
-    watched = _Watched(job.exercise, job.card)
-    key = item.key(watched)
-    mistakes = [
-        {"name": one.name, "next_step": one.next_step, "credit": one.credit, "answer": _rounded(answer)}
-        for one in item.mistakes
-        if (answer := one.answer(job)) is not None
-    ]
-    return _asked(item) | {
-        "answer": _rounded(key),
-        "tolerance": item.tolerance,
-        "hint": item.hint,
-        "follows": [name for name in watched.used if name != item.name],
-        "mistakes": mistakes,
-    }
-
-
-def _judged(item: Judged, job: Job) -> dict[str, Any] | None:
-    """Return the verdict on each answer that can be given, or None where there are too many."""
-    if len(item.choices) > MOST_NAMES and item.kind == "names":
-        return None
-    verdicts: dict[Verdict, list[str]] = {}
-    for answer in _possible(item):
+def _verdicts(item: Asked, job: Job) -> list[dict[str, Any]]:
+    """Return the verdict on each answer that can be given, each verdict with all its answers."""
+    answers: dict[Verdict, list[str]] = {}
+    for answer in item.asks.possible():
         others = _OtherAnswers({item.name: answer})
         verdict = replace(item.judge(answer, others, job), table=None)
         if others.missed:
             how = _HOW.get(verdict.share, "Taken by itself, that is right in part.")
             verdict = replace(verdict, feedback=(how, BY_ITSELF))
-        verdicts.setdefault(verdict, []).append(answer if item.kind == "choice" else ",".join(answer))
-    return _asked(item) | {
-        "verdicts": [
-            {
-                "share": one.share,
-                "feedback": one.feedback,
-                "mistake": one.mistake,
-                "answers": " ".join(answers),
-            }
-            for one, answers in verdicts.items()
-        ]
-    }
-
-
-def _possible(item: Judged) -> Iterator[str | tuple[str, ...]]:
-    if item.kind == "choice":
-        yield from item.choices
-        return
-    for count in range(1, len(item.choices) + 1):
-        yield from combinations(item.choices, count)
+        answers.setdefault(verdict, []).append(item.asks.word(answer))
+    return [
+        {
+            "share": one.share,
+            "feedback": one.feedback,
+            "mistake": one.mistake,
+            "answers": " ".join(words),
+        }
+        for one, words in answers.items()
+    ]
 
 
 def _decides(written: Mapping[str, Any]) -> Any:
@@ -148,22 +119,6 @@ def _decides(written: Mapping[str, Any]) -> Any:
     if "verdicts" in written:
         return [(verdict["share"], verdict["answers"]) for verdict in written["verdicts"]]
     return written["answer"]
-
-
-def _rounded(value: Answer) -> Answer:
-    return value if isinstance(value, str) else float(f"{float(value):.{_FIGURES}g}")
-
-
-class _Watched(Job):
-    """A job that notes which earlier items a key is computed from."""
-
-    def __init__(self, exercise: Exercise, card: JobCard) -> None:
-        super().__init__(exercise, card)
-        self.used: dict[str, None] = {}
-
-    def value(self, name: str) -> Answer:
-        self.used[name] = None
-        return super().value(name)
 
 
 @dataclass
@@ -248,6 +203,7 @@ def _item_of(one: Mapping[str, Any]) -> Item:
 
 def _judged_of(one: Mapping[str, Any]) -> Judged:
     choices = tuple(one["choices"].split())
+    asks = kind_of(one["kind"], choices)
     verdicts = {
         answer: Verdict(verdict["share"], tuple(verdict["feedback"]), verdict["mistake"])
         for verdict in one["verdicts"]
@@ -255,7 +211,7 @@ def _judged_of(one: Mapping[str, Any]) -> Judged:
     }
 
     def judge(answer: Answer, given: Mapping[str, Answer], job: Job) -> Verdict:
-        return verdicts[answer if isinstance(answer, str) else ",".join(sorted(answer, key=choices.index))]
+        return verdicts[asks.word(answer)]
 
     return Judged(one["name"], one["title"], one["kind"], one["points"], choices, judge)
 

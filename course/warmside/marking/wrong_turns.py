@@ -4,7 +4,8 @@ from collections.abc import Callable
 
 import numpy as np
 
-from warmside.marking.exercise import Answer, Job
+from warmside.marking.exercise import Job
+from warmside.marking.kinds import Answer
 from warmside.properties.water import FREEZING_POINT
 
 

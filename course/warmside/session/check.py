@@ -11,8 +11,8 @@ from pathlib import Path
 import nbformat
 from nbgrader.api import MissingEntry
 
+from warmside.marking.cells import grade_id, is_by_hand
 from warmside.marking.exercise import load_exercise
-from warmside.marking.preprocessors import grade_id, is_by_hand
 from warmside.session import journal
 from warmside.session.backup import copies, is_whole
 from warmside.session.folder import Session

@@ -3,9 +3,9 @@
 from collections import Counter
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field, replace
+from itertools import combinations
 from pathlib import Path
 from queue import Empty
-from statistics import median
 from tempfile import TemporaryDirectory
 from types import TracebackType
 from typing import Self
@@ -14,12 +14,10 @@ import nbformat
 from jupyter_client import KernelManager
 
 from warmside import project
-from warmside.marking.answers import MIME_TYPE
-from warmside.marking.exercise import SEPARATION, Answer, Exercise, Item, Job, load_exercise
+from warmside.marking.cells import MIME_TYPE, grade_id
+from warmside.marking.exercise import SEPARATION, Asked, Exercise, Job, load_exercise
 from warmside.marking.job_card import Draw, JobCard, keyed
 from warmside.marking.marks import Outcome, mark
-from warmside.marking.preprocessors import grade_id
-from warmside.units import KINDS, from_si
 
 DRAWS, DRAWS_FROM_BANK = 1000, 100
 MOST_DRAWS_A_CARD = 3.0
@@ -101,8 +99,8 @@ class ItemCheck:
 
     Attributes
     ----------
-    name, title, points
-        As of the item.
+    item : Asked
+        Which one.
     full, nothing : int
         Cards on which the solution earned all, and the release as handed out nothing.
     named, arisen : collections.Counter
@@ -113,9 +111,7 @@ class ItemCheck:
         The right answers, in US units or as letters; empty for judged items.
     """
 
-    name: str
-    title: str
-    points: float
+    item: Asked
     full: int = 0
     nothing: int = 0
     named: Counter = field(default_factory=Counter)
@@ -124,15 +120,14 @@ class ItemCheck:
     keys: list[float | str] = field(default_factory=list)
 
     @property
+    def name(self) -> str:
+        """The item's name."""
+        return self.item.name
+
+    @property
     def spread(self) -> str:
         """The range of the keys as text."""
-        if not self.keys:
-            return "judged"
-        if isinstance(self.keys[0], str):
-            shares = sorted(Counter(self.keys).items())
-            return ", ".join(f"{letter} {100 * count / len(self.keys):.0f} %" for letter, count in shares)
-        low, middle, high = min(self.keys), median(self.keys), max(self.keys)
-        return f"{low:.4g} … {middle:.4g} … {high:.4g}"
+        return self.item.asks.spread(self.keys) if self.keys else "judged"
 
 
 @dataclass(frozen=True)
@@ -188,7 +183,7 @@ def check_exercise(name: str, cards: int = 100, progress: Progress = lambda done
         close.update(pairs)
         kept += not pairs
         progress(done := done + 1, steps)
-    items = tuple(ItemCheck(item.name, item.title, item.points) for item in exercise.items)
+    items = tuple(ItemCheck(item) for item in exercise.items)
     stopped: list[str] = []
     if kept:
         source, release = (_code(folder, name) for folder in ("solutions_private", "exercises"))
@@ -223,37 +218,16 @@ def _try_notebooks(kernel, source, release, card, exercise, items) -> None:
 def _try_mistakes(card: JobCard, exercise: Exercise, items: Sequence[ItemCheck]) -> None:
     job = Job(exercise, card)
     for item, found in zip(exercise.items, items, strict=True):
-        if not isinstance(item, Item):
-            continue
-        key = item.key(job)
-        found.keys.append(key if isinstance(key, str) else float(from_si(key, item.kind).magnitude))
-        values = [(one.name, value) for one in item.mistakes if (value := one.answer(job)) is not None]
-        for mistake, value in values:
+        paths = item.paths(job)
+        for mistake, value in paths[1:]:
+            answers = {item.name: item.asks.typed(value)}
+            (said,) = [m for m in mark(answers, card, exercise) if m.item == item.name]
             found.arisen[mistake] += 1
-            (said,) = [
-                m for m in mark({item.name: typed(item, value)}, card, exercise) if m.item == item.name
-            ]
             found.named[mistake] += (said.outcome, said.mistake) == (Outcome.MISTAKE, mistake)
-        if item.kind != "choice":
-            paths = [key, *(value for _, value in values)]
-            found.nearest = min(found.nearest, *_distances(item, paths))
-
-
-def typed(item: Item, value: Answer) -> str:
-    """Return an answer as somebody exact would type it."""
-    if item.kind == "choice":
-        return str(value)
-    return f"{from_si(value, item.kind).magnitude!r} {KINDS[item.kind].us}"
-
-
-def _distances(item: Item, paths: Sequence[float]) -> list[float]:
-    """Return how far apart answers lie, two by two, each in the wider of both tolerances."""
-    return [
-        abs(one - other) / widest
-        for index, one in enumerate(paths)
-        for other in paths[index + 1 :]
-        if (widest := max(item.tolerance_at(one), item.tolerance_at(other)))
-    ] or [float("inf")]
+        values = [value for _, value in paths]
+        found.keys += map(item.asks.shown, values[:1])
+        apart = [item.asks.apart(one, other) for one, other in combinations(values, 2)]
+        found.nearest = min([found.nearest, *apart])
 
 
 def _unfair(found: ExerciseCheck, close: Counter) -> list[str]:
@@ -277,7 +251,7 @@ def _problems(found: ExerciseCheck) -> list[str]:
             said.append(
                 f"{item.name}: the release as handed out earns marks on {short} of {found.cards} cards."
             )
-        for mistake in found.exercise.item(item.name).__dict__.get("mistakes", ()):
+        for mistake in item.item.mistakes:
             named, arisen = item.named[mistake.name], item.arisen[mistake.name]
             if not arisen and found.cards >= _ENOUGH_CARDS:
                 said.append(f"{item.name}: the mistake “{mistake.name}” can't happen on any of the cards.")
@@ -287,7 +261,7 @@ def _problems(found: ExerciseCheck) -> list[str]:
                 )
         if item.nearest <= SEPARATION:
             said.append(f"{item.name}: truth and mistakes lie only {item.nearest:.1f} tolerances apart.")
-        if len(set(item.keys)) == 1 and not isinstance(item.keys[0], str) and found.cards > 1:
+        if len(set(item.keys)) == 1 and not item.item.asks.may_repeat and found.cards > 1:
             said.append(f"{item.name}: the right answer is the same on every card.")
     return said
 
@@ -299,9 +273,7 @@ def as_text(found: ExerciseCheck) -> str:
         earned = sum(item.named[name] == count for name, count in item.arisen.items())
         mistakes = f"{earned} of {len(item.arisen)}" if item.keys else "–"
         nearest = f"{item.nearest:.1f}" if item.nearest < float("inf") else "–"
-        kind = getattr(found.exercise.item(item.name), "kind", "")
-        unit = f" {KINDS[kind].us}" if kind in KINDS else ""
-        rows.append((item.name, f"{item.full}", f"{item.nothing}", mistakes, nearest, f"{item.spread}{unit}"))
+        rows.append((item.name, f"{item.full}", f"{item.nothing}", mistakes, nearest, item.spread))
     widths = [max(map(len, column)) for column in zip(*rows, strict=True)]
     lines = ["  ".join(map(str.ljust, row, widths)).rstrip() for row in rows]
     return "\n".join(

@@ -19,7 +19,7 @@ from pathlib import Path
 import nbformat
 
 from warmside.errors import InputError
-from warmside.marking.answers import card_numbers
+from warmside.marking.cells import card_numbers
 from warmside.marking.job_card import card_number
 from warmside.session.folder import Session, write_private
 from warmside.session.found_notebooks import Found, Refused, look_through

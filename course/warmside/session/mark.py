@@ -6,8 +6,10 @@ from collections.abc import Callable, Iterable
 import nbformat
 from sqlalchemy.exc import SQLAlchemyError
 
+from warmside.autograde import box
 from warmside.errors import InputError
-from warmside.session import box, journal, nbgrader_runs
+from warmside.marking.noted import RunNoted
+from warmside.session import journal, nbgrader_runs
 from warmside.session.backup import back_up
 from warmside.session.folder import Session
 from warmside.session.hand_in import settle
@@ -89,7 +91,7 @@ def _mark_one(session: Session, task: Task, unboxed: bool) -> str:
         journal.write(session, task, Entry(State.NOT, hand_in, (reason,)))
         return reason
     path = session.folder / "autograded" / task.trainee / task.exercise / f"{task.exercise}.ipynb"
-    why = tuple(nbformat.read(path, as_version=4).metadata["warmside"].get("cut_short", ()))
+    why = tuple(RunNoted.of(nbformat.read(path, as_version=4)).cut_short)
     state = State.PARTLY if why else State.MARKED
     journal.write(session, task, Entry(state, hand_in, why))
     return ""

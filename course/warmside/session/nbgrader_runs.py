@@ -16,11 +16,11 @@ from nbgrader.coursedir import CourseDirectory
 from traitlets.config import Config
 
 from warmside import project
+from warmside.autograde import preprocessors as ours
+from warmside.autograde.run_notebook import RunNotebook
 from warmside.marking import practice
-from warmside.marking import preprocessors as ours
-from warmside.marking.closing import TEXT_STUB
+from warmside.marking.cells import TEXT_STUB
 from warmside.marking.exercise import load_exercise
-from warmside.session.run_notebook import RunNotebook
 
 PRIVATE_FILES = ["items.py"]
 """Files beside a source notebook that go neither into a release nor to where a trainee's kernel runs."""

@@ -10,7 +10,7 @@ from pathlib import Path
 
 from jinja2 import Environment, PackageLoader
 
-from warmside.marking.exercise import ByHand, Exercise, Item, Judged
+from warmside.marking.exercise import Asked, ByHand, Exercise
 from warmside.marking.feedback import SIGNS
 from warmside.marking.marks import Outcome
 from warmside.session.folder import Session, write_private
@@ -32,7 +32,7 @@ class ItemSummary:
 
     Attributes
     ----------
-    item : Item, Judged or ByHand
+    item : Asked or ByHand
         Which one.
     marked : int
         How many hand-ins were marked.
@@ -44,7 +44,7 @@ class ItemSummary:
         Mistakes by name, the most frequent first.
     """
 
-    item: Item | Judged | ByHand
+    item: Asked | ByHand
     marked: int
     share: float
     outcomes: dict[Outcome, int]

@@ -8,9 +8,10 @@ import nbformat
 from nbformat import NotebookNode
 from nbgrader.api import Grade, MissingEntry
 
+from warmside.marking.cells import grade_id
 from warmside.marking.exercise import Exercise
 from warmside.marking.marks import Outcome
-from warmside.marking.preprocessors import grade_id
+from warmside.marking.noted import MarkNoted, RunNoted
 from warmside.session import journal
 from warmside.session.folder import Session
 from warmside.session.hand_in import Received, received_hand_ins
@@ -111,7 +112,7 @@ def standings(session: Session) -> list[Standing]:
                     score=sum(item.score for item in items) if items else None,
                     points=exercise.points,
                     items=items,
-                    boxed=notebook is None or notebook.metadata.get("warmside", {}).get("boxed", True),
+                    boxed=notebook is None or RunNoted.of(notebook).boxed,
                     newer=bool(items) and not _is_of_the_latest(session, task, entry),
                     entry=entry,
                 )
@@ -152,15 +153,15 @@ def _items(
         }
     standing = []
     for item in exercise.asked:
-        became = cells[item.name].metadata.get("warmside", {}) if item.name in cells else {}
+        became = MarkNoted.of(cells[item.name]) if item.name in cells else MarkNoted()
         standing.append(
             ItemStanding(
                 item.name,
                 item.title,
                 float(scores.get(item.name) or 0.0),
                 item.points,
-                by_hand.get(item.name) or Outcome(became.get("outcome", Outcome.UNANSWERED)),
-                became.get("mistake", ""),
+                by_hand.get(item.name) or became.outcome,
+                became.mistake,
             )
         )
     return tuple(standing)

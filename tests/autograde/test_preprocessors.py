@@ -6,7 +6,8 @@ import nbformat
 import pytest
 from helpers import answer_cell, locked_cell, released_notebook
 
-from warmside.marking.preprocessors import grade_id, repaired
+from warmside.autograde.preprocessors import repaired
+from warmside.marking.cells import grade_id
 
 ITEM = "heat_from_water"
 

@@ -25,7 +25,7 @@ def said(exercise, tmp_path_factory) -> dict[str, str]:
     for name, text in exercise.job_card(SECRET, "ann").as_files().items():
         (folder / name).write_text(text, encoding="utf-8")
     sources = [
-        "from warmside.marking import my_job_card\ncard = my_job_card()",
+        "from warmside.notebook import my_job_card\ncard = my_job_card()",
         *MISTAKES,
         "after = 1; after",
     ]

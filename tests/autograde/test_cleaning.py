@@ -8,7 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from nbconvert.filters.markdown_mistune import markdown2html_mistune
 
-from warmside.marking.cleaning import clean_outputs, verbatim
+from warmside.autograde.cleaning import clean_outputs, verbatim
 
 
 def cleaned(*outputs) -> list:

@@ -15,15 +15,20 @@ from nbgrader.preprocessors import NbGraderPreprocessor
 from nbgrader.utils import compute_checksum
 from traitlets import Unicode
 
+from warmside.autograde.cleaning import clean_outputs, verbatim
 from warmside.marking import feedback
-from warmside.marking.answers import card_numbers, recorded_answer
-from warmside.marking.cleaning import clean_outputs, verbatim
+from warmside.marking.cells import (
+    ANSWER_SUFFIX,
+    card_numbers,
+    grade_id,
+    is_answer,
+    is_by_hand,
+    recorded_answer,
+)
 from warmside.marking.exercise import Job, load_exercise
 from warmside.marking.job_card import card_number, read_secret
 from warmside.marking.marks import mark
-
-ANSWER_SUFFIX = "_answer"
-"""The answer cell of the item `x` has the nbgrader id ``x_answer``; its locked cell has ``x``."""
+from warmside.marking.noted import MarkNoted, RunNoted
 
 
 class SessionPreprocessor(NbGraderPreprocessor):
@@ -34,22 +39,6 @@ class SessionPreprocessor(NbGraderPreprocessor):
     def secret(self) -> bytes:
         """Return the secret that the session's job cards are drawn from."""
         return read_secret(Path(self.session_folder))
-
-
-def grade_id(cell: NotebookNode) -> str | None:
-    """Return a cell's nbgrader id, or None."""
-    marks = cell.metadata.get("nbgrader")
-    return marks.get("grade_id") if isinstance(marks, dict) else None
-
-
-def is_answer(cell: NotebookNode) -> bool:
-    """Tell whether a cell of a release is one that the trainee fills in."""
-    return bool(cell.metadata.get("nbgrader", {}).get("solution"))
-
-
-def is_by_hand(cell: NotebookNode) -> bool:
-    """Tell whether a cell is one that the trainee fills in and a person marks."""
-    return is_answer(cell) and bool(cell.metadata.nbgrader.get("grade"))
 
 
 class RepairHandIn(SessionPreprocessor):
@@ -72,7 +61,7 @@ class RepairHandIn(SessionPreprocessor):
         ]
         nb.cells, mended = repaired(nb.cells, release.cells)
         nb.metadata = deepcopy(release.metadata)
-        nb.metadata["warmside"] = {"notes": notes + mended}
+        RunNoted(notes + mended).note(nb)
         return nb, resources
 
 
@@ -210,14 +199,14 @@ class MarkAnswers(SessionPreprocessor):
     def preprocess(self, nb: NotebookNode, resources: dict) -> tuple[NotebookNode, dict]:
         """Mark one executed notebook."""
         exercise = load_exercise(resources["nbgrader"]["assignment"])
-        card, notes = resources["job_card"], nb.metadata["warmside"]["notes"]
+        card, notes = resources["job_card"], RunNoted.of(nb).notes
         by_id = {grade_id(cell): cell for cell in nb.cells if grade_id(cell)}
         marks = mark(resources["answers"], card, exercise)
         for result in marks:
             cell = by_id[result.item]
             error = first_error(by_id.get(result.item + ANSWER_SUFFIX)) or first_error(cell)
             cell.outputs = feedback.outputs(result, error)
-            cell.metadata["warmside"] = {"outcome": result.outcome.value, "mistake": result.mistake}
+            MarkNoted(result.outcome, result.mistake).note(cell)
         for asked in exercise.by_hand:
             rubric = feedback.rubric_cell(asked, Job(exercise, card))
             nb.cells.insert(nb.cells.index(by_id[asked.name]), rubric)

@@ -15,10 +15,10 @@ from jinja2 import Environment
 from warmside import BEING_MARKED
 from warmside.colours import BLUE, RED
 from warmside.errors import InputError
-from warmside.marking import closing
-from warmside.marking.answers import declared
-from warmside.marking.closing import Closing, Line
-from warmside.marking.job_card import PRACTICE, my_job_card
+from warmside.marking.job_card import PRACTICE, read_job_card
+from warmside.notebook import closing
+from warmside.notebook.answers import declared
+from warmside.notebook.closing import Closing, Line
 
 HERE = Path()
 _SIGNS = {
@@ -56,7 +56,7 @@ def finish() -> None:
         return
     table = display(shown, display_id=True)
 
-    from warmside.show.hand_in_button import HandInButton  # a widget, which takes a while to import
+    from warmside.notebook.hand_in_button import HandInButton  # a widget, which takes a while to import
 
     def press() -> str:
         nonlocal shown
@@ -80,7 +80,7 @@ def check_mine() -> None:
     if os.environ.get(BEING_MARKED):
         return
     try:
-        card = my_job_card(HERE)
+        card = read_job_card(HERE)
         if card.trainee != PRACTICE:
             _say(
                 "This is a job card of your own: your instructor marks it. Only practice can be checked here."

@@ -15,8 +15,9 @@ from nbgrader.preprocessors import Execute
 from traitlets import Bool, Integer
 
 from warmside import project
-from warmside.marking.preprocessors import grade_id
-from warmside.session.box import Box, Limits, OneKernel, Watch, kill_below, why_not
+from warmside.autograde.box import Box, Limits, OneKernel, Watch, kill_below, why_not
+from warmside.marking.cells import grade_id
+from warmside.marking.noted import RunNoted
 
 KEPT = 2**20
 """Output of a notebook that is kept, besides that of its graded cells [bytes]."""
@@ -53,31 +54,29 @@ class RunNotebook(Execute):
         self._box = Box(files, limits, walls=not self.unboxed, hidden=private)
         self._limits, self._watch, self._ready = limits, None, False
         self._kept, self._dropped = {}, {}
-        notes = nb.metadata["warmside"]["notes"]
-        nb.metadata["warmside"]["boxed"] = not self.unboxed
+        noted = RunNoted.of(nb)
+        noted.boxed = not self.unboxed
         resources["metadata"]["path"] = str(self._box.work)
         try:
             super().preprocess(nb, resources, km)
         except DeadKernelError:
             if not self._ready:
                 raise
-            cut_short(
-                nb,
-                (self._watch.reason if self._watch else "")
-                or "The run ended early because a cell stopped the whole notebook.",
-            )
+            reason = self._watch.reason if self._watch else ""
+            noted.end_early(reason or "The run ended early because a cell stopped the whole notebook.")
         except Exception as problem:  # a stranger's kernel may send anything
             if not self._ready:
                 raise  # nothing of theirs had run yet
             self.log.warning("The run ended early: %s", problem)
-            cut_short(nb, "The run ended early because the notebook disturbed it.")
+            noted.end_early("The run ended early because the notebook disturbed it.")
         finally:
             if self._watch is not None:
                 self._watch.stop()
             self._box.remove()
             resources["metadata"]["path"] = str(folder)
         if any(self._dropped.values()):
-            notes.append(f"More than {KEPT // 2**20} MiB of output was printed; the rest was left out.")
+            noted.notes.append(f"More than {KEPT // 2**20} MiB of output was printed; the rest was left out.")
+        noted.note(nb)
         return nb, resources
 
     def create_kernel_manager(self) -> AsyncKernelManager:
@@ -138,12 +137,6 @@ class RunNotebook(Execute):
         await super()._async_cleanup_kernel()
 
     _cleanup_kernel = run_sync(_async_cleanup_kernel)
-
-
-def cut_short(nb: NotebookNode, reason: str) -> None:
-    """Note that a notebook didn't run to its end, for its trainee and for the journal."""
-    nb.metadata["warmside"]["notes"].append(f"{reason} Answers after that could not be recorded.")
-    nb.metadata["warmside"]["cut_short"] = [reason]
 
 
 def _size(value: object) -> int:

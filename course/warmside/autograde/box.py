@@ -111,7 +111,7 @@ class Box:
     def command(self) -> list[str]:
         """Return the command that starts the kernel; ``{connection_file}`` stands where Jupyter puts it."""
         limits = self._limits
-        kernel = [sys.executable, "-m", "warmside.session.limited_kernel"]
+        kernel = [sys.executable, "-m", "warmside.autograde.limited_kernel"]
         kernel += ["--memory", str(limits.memory), "--cpu", str(2 * limits.notebook_time)]
         kernel += ["--processes", str(limits.processes), "--file-size", str(limits.file_size)]
         if self._user is not None:

@@ -7,8 +7,8 @@ from pathlib import Path
 import pytest
 from helpers import missing_program
 
-from warmside.session import box
-from warmside.session.box import Box, Limits
+from warmside.autograde import box
+from warmside.autograde.box import Box, Limits
 
 pytestmark = pytest.mark.bubblewrap
 

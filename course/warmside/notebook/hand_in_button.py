@@ -19,7 +19,7 @@ class HandInButton(anywidget.AnyWidget):
         Writes the hand-in and returns what to say of it.
     """
 
-    _esm = files("warmside.show").joinpath("hand_in_button.js").read_text("utf-8")
+    _esm = files("warmside.notebook").joinpath("hand_in_button.js").read_text("utf-8")
     _css = files("warmside.show").joinpath("lab.css").read_text("utf-8")
     asked = traitlets.Int(0).tag(sync=True)
     answer = traitlets.Dict({"serial": 0, "words": ""}).tag(sync=True)

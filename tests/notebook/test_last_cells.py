@@ -7,9 +7,9 @@ from IPython.utils.capture import capture_output
 
 from warmside import BEING_MARKED, project
 from warmside.marking import practice
-from warmside.marking.answers import Declared, declared
-from warmside.show.closing import check_mine, finish, write_hand_in
-from warmside.show.hand_in_button import HandInButton
+from warmside.notebook.answers import Declared, declared
+from warmside.notebook.hand_in_button import HandInButton
+from warmside.notebook.last_cells import check_mine, finish, write_hand_in
 
 
 @pytest.fixture(autouse=True, scope="module")

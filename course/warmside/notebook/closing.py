@@ -1,7 +1,7 @@
 """Closing an exercise: what is recorded, what is missing, and the one file to hand in.
 
 It knows nothing of keys. What is asked stands in the notebook beside it; what was recorded, in this kernel
-(`warmside.marking.answers.declared`) and in the notebook as saved. A hand-in is the saved notebook, so
+(`warmside.notebook.answers.declared`) and in the notebook as saved. A hand-in is the saved notebook, so
 the two have to agree before it is written.
 """
 
@@ -12,14 +12,11 @@ import zipfile
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Any
 
 from warmside.errors import InputError
-from warmside.marking.answers import Declared, declared, recorded_answer
-from warmside.marking.job_card import FILE_NAME, JobCard, my_job_card
-
-TEXT_STUB = "*Double-click here, click this line once more, write in its place, then run the cell.*"
-"""What stands in a text cell until the trainee writes in it."""
+from warmside.marking.cells import TEXT_STUB, Cell, grade_id, is_answer, is_graded, recorded_answer
+from warmside.marking.job_card import FILE_NAME, JobCard, read_job_card
+from warmside.notebook.answers import Declared, declared
 
 RECORDED, MISSING, NOT_UNDERSTOOD, WRITTEN = "recorded", "missing", "not understood", "written"
 
@@ -94,7 +91,7 @@ def closing(folder: Path, answers: Mapping[str, Declared] = declared) -> Closing
     InputError
         If there is no notebook or no job card, or they can't be read.
     """
-    card = my_job_card(folder)
+    card = read_job_card(folder)
     path = _notebook_of(folder, card)
     try:
         cells = json.loads(path.read_text("utf-8"))["cells"]
@@ -154,14 +151,14 @@ def _notebook_of(folder: Path, card: JobCard) -> Path:
     )
 
 
-def _lines(cells: Sequence[Mapping[str, Any]], answers: Mapping[str, Declared]) -> list[Line]:
-    of = {_mark(cell, "grade_id"): cell for cell in cells if _mark(cell, "grade_id")}
+def _lines(cells: Sequence[Cell], answers: Mapping[str, Declared]) -> list[Line]:
+    of = {name: cell for cell in cells if (name := grade_id(cell))}
     lines = []
     for name, cell in of.items():
-        if not _mark(cell, "grade"):
+        if not is_graded(cell):
             continue
         question = _heading(of.get(f"{name}_task")) or name
-        if _mark(cell, "solution"):
+        if is_answer(cell):
             written = _source(cell).strip() not in ("", TEXT_STUB)
             said = "as last saved" if written else "nothing as last saved; the button saves it first"
             lines.append(Line(name, question, WRITTEN if written else MISSING, said, saved=True))
@@ -185,14 +182,10 @@ def _unsaved(lines: Sequence[Line], path: Path, answers: Mapping[str, Declared])
     return ""
 
 
-def _mark(cell: Mapping[str, Any], name: str) -> Any:
-    return cell.get("metadata", {}).get("nbgrader", {}).get(name)
-
-
-def _heading(cell: Mapping[str, Any] | None) -> str:
+def _heading(cell: Cell | None) -> str:
     lines = _source(cell).splitlines() if cell else []
     return next((line.strip("# ") for line in lines if line.startswith("#")), "")
 
 
-def _source(cell: Mapping[str, Any]) -> str:
+def _source(cell: Cell) -> str:
     return "".join(cell.get("source", ""))

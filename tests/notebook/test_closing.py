@@ -10,8 +10,9 @@ import pytest
 from helpers import NAME, SECRET, answer_cell, locked_cell, released_notebook, write_notebook
 
 from warmside.errors import InputError
-from warmside.marking.answers import MIME_TYPE, Declared
-from warmside.marking.closing import TEXT_STUB, closing, write_hand_in
+from warmside.marking.cells import MIME_TYPE, TEXT_STUB
+from warmside.notebook.answers import Declared
+from warmside.notebook.closing import closing, write_hand_in
 from warmside.session.hand_in import take_in
 
 
