@@ -1,8 +1,8 @@
 """Notebooks, marks and outcomes, as several tests look at them."""
 
-import importlib.util
 import json
 import os
+import sys
 from collections.abc import Iterable
 from pathlib import Path
 from types import ModuleType
@@ -13,7 +13,7 @@ import pytest
 from warmside import project
 from warmside.autograde import box
 from warmside.marking.cells import ANSWER_SUFFIX, grade_id
-from warmside.marking.exercise import Exercise, Job
+from warmside.marking.exercise import Exercise, Job, load_exercise
 from warmside.session.folder import Session
 from warmside.session.journal import Task
 from warmside.session.mark import mark as mark_tasks
@@ -22,13 +22,10 @@ NAME = "substance_temperature_test"
 SECRET = bytes(range(32))
 
 
-def items_of(name: str) -> ModuleType:
-    """The private module of an exercise, for its functions."""
-    path = project.root() / "solutions_private" / name / "items.py"
-    spec = importlib.util.spec_from_file_location(f"items_of_{name}", path)
-    module = importlib.util.module_from_spec(spec)
-    spec.loader.exec_module(module)
-    return module
+def part_of(name: str, part: str) -> ModuleType:
+    """A private module of an exercise, for its functions."""
+    load_exercise(name)
+    return sys.modules[f"warmside_private_{name}.{part}"]
 
 
 def some_jobs(exercise: Exercise, count: int) -> list[Job]:

@@ -2,6 +2,68 @@
 
 GAUGE, ABSOLUTE = "gauge", "absolute"
 
+# Kinds of quantity: what code and what sentences call them; the unit of the physics core, then those in which
+# they are shown, US and metric; an answer that would be right.
+KIND_ROWS = (
+    ("temperature", "a temperature", "kelvin", "degF", "degC", "38.5 °F"),
+    ("temperature_difference", "a temperature difference", "kelvin", "delta_degF", "delta_degC", "6.5 °F"),
+    ("pressure_gauge", "a gauge pressure", "pascal", "psi", "kilopascal", "12 psig"),
+    ("pressure_absolute", "an absolute pressure", "pascal", "psi", "bar", "360 psia"),
+    ("pressure_difference", "a pressure difference", "pascal", "inch_water_column", "pascal", "11 in w.c."),
+    ("length", "a length", "meter", "inch", "millimeter", "1 1/4 in"),
+    ("area", "an area", "meter**2", "inch**2", "centimeter**2", "24 in²"),
+    ("volume", "a volume", "meter**3", "fluid_ounce", "milliliter", "6 fl oz"),
+    ("volume_flow", "a volume flow", "meter**3/second", "foot**3/minute", "meter**3/hour", "44 cfm"),
+    ("mass", "a mass", "kilogram", "pound", "kilogram", "8 oz"),
+    ("mass_flow", "a mass flow", "kilogram/second", "pound/hour", "gram/second", "0.1 lb/h"),
+    ("density", "a density", "kilogram/meter**3", "pound/foot**3", "kilogram/meter**3", "0.07 lb/ft³"),
+    ("speed", "a speed", "meter/second", "foot/minute", "meter/second", "90 ft/min"),
+    ("power", "a power", "watt", "Btu/hour", "watt", "1500 Btu/h"),
+    ("energy", "an amount of energy", "joule", "Btu", "kilojoule", "12 Btu"),
+    ("voltage", "a voltage", "volt", "volt", "volt", "120 V"),
+    ("current", "a current", "ampere", "ampere", "ampere", "2.7 A"),
+    ("resistance", "a resistance", "ohm", "ohm", "ohm", "44 ohm"),
+    ("charge", "a charge", "ampere*second", "ampere*hour", "ampere*hour", "100 Ah"),
+    ("angle", "an angle", "radian", "degree", "degree", "3 deg"),
+    ("time", "a time", "second", "hour", "hour", "2h 30min"),
+    ("fraction", "a share", "dimensionless", "percent", "percent", "40 %"),
+    ("number", "a number", "dimensionless", "dimensionless", "dimensionless", "0.19"),
+    (
+        "heat_conductance",
+        "a heat conductance",
+        "watt/kelvin",
+        "Btu/hour/delta_degF",
+        "watt/kelvin",
+        "0.25 Btu/(h °F)",
+    ),
+    ("heat_capacity", "a heat capacity", "joule/kelvin", "Btu/delta_degF", "kilojoule/kelvin", "0.5 Btu/°F"),
+    (
+        "specific_heat",
+        "a specific heat",
+        "joule/kilogram/kelvin",
+        "Btu/pound/delta_degF",
+        "kilojoule/kilogram/kelvin",
+        "1 Btu/(lb °F)",
+    ),
+    (
+        "specific_energy",
+        "an energy for each unit of mass",
+        "joule/kilogram",
+        "Btu/pound",
+        "kilojoule/kilogram",
+        "21500 Btu/lb",
+    ),
+)
+
+# Signs that mean the same, one for another.
+MEANT: dict[str, str] = {
+    **dict.fromkeys("−–", "-"),
+    **dict.fromkeys("″”“", '"'),
+    **dict.fromkeys("′’", "'"),
+    **{"½": " 1/2", "¼": " 1/4", "¾": " 3/4", "⅛": " 1/8", "⅜": " 3/8", "⅝": " 5/8"},
+    **{"²": "2", "³": "3", "º": "°", "℉": "°F", "℃": "°C", "Δ": "delta_"},
+}
+
 # The trade's spellings, in lower case without spaces, dots and degree signs.
 SPELLINGS: dict[str, str] = {
     spelling: unit

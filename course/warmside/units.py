@@ -19,15 +19,30 @@ from functools import lru_cache
 import pint
 
 from warmside.errors import InputError
-from warmside.unit_spellings import ABSOLUTE, CASED, GAUGE, LABELS, MARKED, SPELLINGS
+from warmside.unit_spellings import ABSOLUTE, CASED, GAUGE, KIND_ROWS, LABELS, MARKED, MEANT, SPELLINGS
 
 LONGEST_TEXT = 200
 MOST_UNIT_TOKENS = 24
 
-ureg = pint.UnitRegistry(autoconvert_offset_to_baseunit=False)
+ureg: pint.UnitRegistry = pint.UnitRegistry(autoconvert_offset_to_baseunit=False)
 ureg.define("inch_water_column = 249.08891 pascal")
 pint.set_application_registry(ureg)
 Q_ = ureg.Quantity
+
+
+def _si(unit: str) -> float:
+    return float(ureg.Quantity(1.0, unit).to_base_units().magnitude)
+
+
+# What others take for unit factors: SI values of the trade's units.
+INCH, FOOT = _si("inch"), _si("foot")  # m
+CUBIC_FOOT_PER_MINUTE = _si("foot**3/minute")  # m³/s
+OUNCE, POUND = _si("ounce"), _si("pound")  # kg
+WATER_INCH, PSI, ATMOSPHERE = _si("inch_water_column"), _si("psi"), _si("atmosphere")  # Pa
+BTU, BTU_PER_HOUR = _si("Btu"), _si("Btu/hour")  # J, W
+ZERO_FAHRENHEIT, ZERO_CELSIUS = (
+    float(Q_(0.0, unit).to("kelvin").magnitude) for unit in ("degF", "degC")
+)  # K
 
 
 class UnitError(InputError):
@@ -58,86 +73,11 @@ class Kind:
     example: str
 
 
-KINDS: dict[str, Kind] = {
-    kind.name: kind
-    for kind in (
-        Kind("temperature", "a temperature", "kelvin", "degF", "degC", "38.5 °F"),
-        Kind(
-            "temperature_difference",
-            "a temperature difference",
-            "kelvin",
-            "delta_degF",
-            "delta_degC",
-            "6.5 °F",
-        ),
-        Kind("pressure_gauge", "a gauge pressure", "pascal", "psi", "kilopascal", "12 psig"),
-        Kind("pressure_absolute", "an absolute pressure", "pascal", "psi", "bar", "360 psia"),
-        Kind(
-            "pressure_difference",
-            "a pressure difference",
-            "pascal",
-            "inch_water_column",
-            "pascal",
-            "11 in w.c.",
-        ),
-        Kind("length", "a length", "meter", "inch", "millimeter", "1 1/4 in"),
-        Kind("area", "an area", "meter**2", "inch**2", "centimeter**2", "24 in²"),
-        Kind("volume", "a volume", "meter**3", "fluid_ounce", "milliliter", "6 fl oz"),
-        Kind("volume_flow", "a volume flow", "meter**3/second", "foot**3/minute", "meter**3/hour", "44 cfm"),
-        Kind("mass", "a mass", "kilogram", "pound", "kilogram", "8 oz"),
-        Kind("mass_flow", "a mass flow", "kilogram/second", "pound/hour", "gram/second", "0.1 lb/h"),
-        Kind(
-            "density", "a density", "kilogram/meter**3", "pound/foot**3", "kilogram/meter**3", "0.07 lb/ft³"
-        ),
-        Kind("speed", "a speed", "meter/second", "foot/minute", "meter/second", "90 ft/min"),
-        Kind("power", "a power", "watt", "Btu/hour", "watt", "1500 Btu/h"),
-        Kind("energy", "an amount of energy", "joule", "Btu", "kilojoule", "12 Btu"),
-        Kind("voltage", "a voltage", "volt", "volt", "volt", "120 V"),
-        Kind("current", "a current", "ampere", "ampere", "ampere", "2.7 A"),
-        Kind("resistance", "a resistance", "ohm", "ohm", "ohm", "44 ohm"),
-        Kind("charge", "a charge", "ampere*second", "ampere*hour", "ampere*hour", "100 Ah"),
-        Kind("angle", "an angle", "radian", "degree", "degree", "3 deg"),
-        Kind("time", "a time", "second", "hour", "hour", "2h 30min"),
-        Kind("fraction", "a share", "dimensionless", "percent", "percent", "40 %"),
-        Kind("number", "a number", "dimensionless", "dimensionless", "dimensionless", "0.19"),
-        Kind(
-            "heat_conductance",
-            "a heat conductance",
-            "watt/kelvin",
-            "Btu/hour/delta_degF",
-            "watt/kelvin",
-            "0.25 Btu/(h °F)",
-        ),
-        Kind(
-            "heat_capacity",
-            "a heat capacity",
-            "joule/kelvin",
-            "Btu/delta_degF",
-            "kilojoule/kelvin",
-            "0.5 Btu/°F",
-        ),
-        Kind(
-            "specific_heat",
-            "a specific heat",
-            "joule/kilogram/kelvin",
-            "Btu/pound/delta_degF",
-            "kilojoule/kilogram/kelvin",
-            "1 Btu/(lb °F)",
-        ),
-        Kind(
-            "specific_energy",
-            "an energy for each unit of mass",
-            "joule/kilogram",
-            "Btu/pound",
-            "kilojoule/kilogram",
-            "21500 Btu/lb",
-        ),
-    )
-}
+KINDS: dict[str, Kind] = {row[0]: Kind(*row) for row in KIND_ROWS}
 
 _TEMPERATURES = {"degF": "delta_degF", "degC": "delta_degC", "kelvin": "kelvin", "degR": "delta_degF"}
 
-_LABELS = {ureg.Unit(unit): label for unit, label in LABELS.items()}
+_LABELS: dict[object, str] = {ureg.Unit(unit): label for unit, label in LABELS.items()}
 _SPACES = re.compile("[\\s\u00a0\u2007\u2009\u202f]+")
 _NUMBER = re.compile(
     r"(?P<sign>[+-]?)\s*"
@@ -145,6 +85,7 @@ _NUMBER = re.compile(
     r"(?:(?P<top>\d+)\s*/\s*(?P<bottom>\d+)(?![\d.,])"
     r"|(?P<decimal>(?:\d{1,3}(?:,\d{3})+(?![\d])|\d+)(?:\.\d*)?|\.\d+)(?:[eE](?P<power>[+-]?\d+))?)"
 )
+_DIGITS = re.compile(r"[+-]?\s*[\d.,]*\d")
 _DECIMAL_COMMA = re.compile(r"[+-]?\s*\d[\d.]*,\d")
 _THOUSANDS = re.compile(r"[+-]?\s*\d{1,3}(,\d{3})+(\.\d*)?(?![\d,])")
 _TOKEN = re.compile(r"\s*(\*\*|[*/()·^]|[^\s*/()·^]+)")
@@ -180,10 +121,9 @@ def read_quantity(text: str, kind: str) -> pint.Quantity:
     plain = _plain(text)
     if not plain:
         raise UnitError(f"An empty text was read; write {_wanted(asked)}.")
-    total = None
-    for value, written in _parts(plain, text, asked):
-        part = Q_(value, _unit(written, text, asked))
-        total = part if total is None else total + math.copysign(1.0, total.magnitude) * part
+    total, *rest = (Q_(value, _unit(written, text, asked)) for value, written in _parts(plain, text, asked))
+    for part in rest:  # the sign of “-2 ft 6 in” is that of the whole
+        total = total + math.copysign(1.0, total.magnitude) * part
     _check_sense(total, text, asked)
     return total
 
@@ -240,19 +180,7 @@ def describe(quantity: pint.Quantity, kind: str) -> str:
 
 
 def _plain(text: str) -> str:
-    for written, meant in {"−": "-", "–": "-", "″": '"', "”": '"', "“": '"', "′": "'", "’": "'"}.items():
-        text = text.replace(written, meant)
-    for written, meant in {"½": "1/2", "¼": "1/4", "¾": "3/4", "⅛": "1/8", "⅜": "3/8", "⅝": "5/8"}.items():
-        text = text.replace(written, f" {meant}")
-    for written, meant in {
-        "²": "2",
-        "³": "3",
-        "º": "°",
-        "℉": "°F",
-        "℃": "°C",
-        "Ω": "Ω",
-        "Δ": "delta_",
-    }.items():
+    for written, meant in MEANT.items():
         text = text.replace(written, meant)
     return _SPACES.sub(" ", text).strip()
 
@@ -271,8 +199,9 @@ def _parts(plain: str, text: str, asked: Kind) -> list[tuple[float, str]]:
 
 def _number(rest: str, text: str, asked: Kind) -> tuple[float, str]:
     """Return the number that `rest` begins with, and what comes after it."""
-    if _DECIMAL_COMMA.match(rest) and not _THOUSANDS.match(rest):
-        digits = re.match(r"[+-]?\s*[\d.,]*\d", rest)[0]
+    written = _DIGITS.match(rest)
+    if written and _DECIMAL_COMMA.match(rest) and not _THOUSANDS.match(rest):
+        digits = written[0]
         meant = digits.replace(",", ".") if digits.count(",") == 1 and "." not in digits else "38.5"
         raise UnitError(
             f"{_quoted(text)} was read, with a comma in the number; write a decimal point, "
@@ -334,7 +263,7 @@ def _unit(written: str, text: str, asked: Kind) -> pint.Unit:
     return found
 
 
-def _is_angle(unit: pint.Unit) -> bool:
+def _is_angle(unit: object) -> bool:
     return unit in (ureg.Unit("degree"), ureg.Unit("radian"))
 
 

@@ -5,7 +5,7 @@ from collections import Counter
 from itertools import pairwise
 
 import pytest
-from helpers import items_of, some_jobs, source_notebook
+from helpers import part_of, some_jobs, source_notebook
 
 from warmside.marking.exercise import Job, load_exercise
 from warmside.marking.job_card import Draw, keyed
@@ -41,8 +41,8 @@ def jobs(exercise):
 
 
 @pytest.fixture(scope="module")
-def items_module():
-    return items_of(NAME)
+def gas():
+    return part_of(NAME, "gas")
 
 
 def shown(job: Job, name: str) -> float:
@@ -62,10 +62,10 @@ def test_volts_lost_by_the_table_of_the_electrical_code(jobs):
 
 
 @pytest.mark.parametrize("diameter", list(ORIFICES))
-def test_heat_of_gas_by_the_table_of_orifices(exercise, items_module, diameter):
+def test_heat_of_gas_by_the_table_of_orifices(exercise, gas, diameter):
     flow, flow_at_10 = ORIFICES[diameter]
-    at_11 = items_module.heat_of(diameter * 0.0254) * WATT
-    at_10 = items_module.heat_of(diameter * 0.0254, 10 * 249.0889) * WATT
+    at_11 = gas.heat_of(diameter * 0.0254) * WATT
+    at_10 = gas.heat_of(diameter * 0.0254, 10 * 249.0889) * WATT
     assert at_11 == pytest.approx(flow * BTU_PER_CUBIC_FOOT, rel=0.015)
     assert at_10 / at_11 == pytest.approx(flow_at_10 / flow, rel=0.002)
 
@@ -90,11 +90,11 @@ def share_minute_by_minute(job: Job) -> float:
     return sum(minute in lit for minute in asked) / len(asked)
 
 
-def test_share_of_the_burner_by_counting_minutes(jobs, items_module):
+def test_share_of_the_burner_by_counting_minutes(jobs, gas):
     cycles = []
     for job in jobs:
         assert job.value("burner_share") == pytest.approx(share_minute_by_minute(job))
-        burns = items_module.burns(job)
+        burns = gas.burns(job)
         assert all(lit < out < again for (lit, out), (again, _) in pairwise(burns))
         cycles += [again - lit for (lit, _), (again, _) in pairwise(burns[1:])]
         assert burns[-1][1] is None and burns[0][0] == 0
@@ -169,16 +169,17 @@ def test_fuse_is_the_next_size_above_125_percent_and_of_mains_voltage(jobs):
         assert text.startswith(f"{right} A, 250 V")
 
 
-def test_the_fault_is_the_one_that_the_model_was_given(exercise, items_module):
+def test_the_fault_is_the_one_that_the_model_was_given():
+    fault = part_of(NAME, "fault")
     seen = Counter()
     for number in range(500):
-        given, lines = items_module.other_refrigerator(Draw(keyed(b"faults", str(number))))
+        given, lines = fault.other_refrigerator(Draw(keyed(b"faults", str(number))))
         by_name = {line.name: line for line in lines}
         volts = {
             name: float(by_name[f"other_{name}"].text.split()[0]) for name in ("supply", "heater", "amps")
         }
-        letter = items_module.LETTERS[given]
-        key = items_module.pointed_at(by_name["other_size"].text, *volts.values())
+        letter = fault.LETTERS[given]
+        key = fault.pointed_at(by_name["other_size"].text, *volts.values())
         assert key == letter, by_name
         seen[letter] += 1
     assert set(seen) == set("abcdef")
@@ -220,9 +221,10 @@ def test_an_early_error_costs_only_its_own_marks(exercise):
     assert [outcomes[name] for name in list(answers)[1:]] == [Outcome.CARRIED] * 3
 
 
-def test_a_wrong_rating_is_not_carried_into_the_choice_of_the_fuse(exercise, items_module):
+def test_a_wrong_rating_is_not_carried_into_the_choice_of_the_fuse(exercise):
+    mains = part_of(NAME, "mains")
     card = exercise.job_card(b"carried", "t1")
-    small = items_module.fuse_with(items_module.Objection.TOO_SMALL)(Job(exercise, card))
+    small = mains.fuse_with(mains.Objection.TOO_SMALL)(Job(exercise, card))
     rating = card[f"fuse_{small}"].split(",")[0]
     results = {r.item: r for r in mark({"fuse_rating": rating, "fuse_choice": small}, card, exercise)}
     assert results["fuse_rating"].mistake == "the rule for hours left out"
@@ -247,12 +249,12 @@ def test_both_unit_systems_are_accepted(exercise):
         assert {r.item for r in results if r.outcome is Outcome.RIGHT} == set(answers)
 
 
-def test_numbers_in_the_text_are_the_models(items_module):
+def test_numbers_in_the_text_are_the_models(gas):
     text = next(c.source for c in source_notebook(NAME).cells if grade_id(c) == "part_3")
     from warmside.model.circuit import gauge_area, wire_resistance
 
-    for gauge in items_module.RUNS:
+    for gauge in part_of(NAME, "battery").RUNS:
         ohms = float(wire_resistance(gauge_area(gauge), 304.8, stranded=True))
         assert f"| {gauge} | {ohms:.3g} |" in text
     gas = next(c.source for c in source_notebook(NAME).cells if grade_id(c) == "part_4")
-    assert f"{round(items_module.heat_of(0.0135 * 0.0254) * WATT, -1):,.0f} Btu/h" in gas
+    assert f"{round(gas.heat_of(0.0135 * 0.0254) * WATT, -1):,.0f} Btu/h" in gas

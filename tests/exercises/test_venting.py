@@ -7,7 +7,7 @@ from itertools import pairwise
 import numpy as np
 import pytest
 from CoolProp.CoolProp import PropsSI
-from helpers import items_of, some_jobs, source_notebook
+from helpers import part_of, some_jobs, source_notebook
 from IPython.core.interactiveshell import InteractiveShell
 from IPython.utils.capture import capture_output
 
@@ -41,8 +41,8 @@ def jobs(exercise):
 
 
 @pytest.fixture(scope="module")
-def items_module():
-    return items_of(NAME)
+def judgement():
+    return part_of(NAME, "judgement")
 
 
 def shown(job: Job, name: str) -> float:
@@ -195,19 +195,19 @@ def test_every_log_falls_short_and_can_be_read(jobs):
         assert -15 < job.value("margin") * 1.8 < -1.5
 
 
-def one_by_one(size: str, text: str, items_module) -> float:
+def one_by_one(size: str, text: str, judgement) -> float:
     changes = next(
         departure.changes
-        for departure in (*items_module.HEAVY, *items_module.LIGHT, *items_module.BESIDE)
+        for departure in (*judgement.HEAVY, *judgement.LIGHT, *judgement.BESIDE)
         if departure.text == text
     )
     return float(holding_ambient(Installation.of(size, **changes)))
 
 
-def test_departures_solved_one_by_one_come_in_the_same_order(jobs, items_module):
+def test_departures_solved_one_by_one_come_in_the_same_order(jobs, judgement):
     for job in jobs[:8]:
         held = {
-            letter: one_by_one(job.card["size"], job.card[f"departure_{letter}"], items_module)
+            letter: one_by_one(job.card["size"], job.card[f"departure_{letter}"], judgement)
             for letter in "abc"
         }
         worst, second, _ = sorted(held, key=held.get)
@@ -241,9 +241,9 @@ def test_a_fan_helps_where_it_moves_more_than_the_draught(jobs):
         assert {"a": change > 0.2, "c": change < -0.2, "d": abs(change) < 0.06}[job.value("fan")]
 
 
-def test_what_the_fan_changes_is_far_from_the_bounds_in_the_text(jobs, items_module):
+def test_what_the_fan_changes_is_far_from_the_bounds_in_the_text(jobs, judgement):
     for job in jobs:
-        gains = items_module.fan_gains(job.card["size"])
+        gains = judgement.fan_gains(job.card["size"])
         gain = gains[shown(job, "fan_pressure"), shown(job, "fan_free_flow")] * 1.8
         assert abs(gain) < 1.0 or abs(gain) > 3.5
 
