@@ -14,6 +14,8 @@ from warmside import project
 from warmside.autograde import box
 from warmside.marking.cells import ANSWER_SUFFIX, grade_id
 from warmside.marking.exercise import Exercise, Job, load_exercise
+from warmside.marking.marks import Outcome
+from warmside.marking.noted import MarkNoted
 from warmside.session.folder import Session
 from warmside.session.journal import Task
 from warmside.session.mark import mark as mark_tasks
@@ -85,8 +87,8 @@ def marks_in_gradebook(session: Session) -> dict[tuple[str, str], float | None]:
         }
 
 
-def marked_notebook(session: Session, trainee: str) -> nbformat.NotebookNode:
-    return nbformat.read(session.folder / "autograded" / trainee / NAME / f"{NAME}.ipynb", as_version=4)
+def marked_notebook(session: Session, trainee: str, name: str = NAME) -> nbformat.NotebookNode:
+    return nbformat.read(session.folder / "autograded" / trainee / name / f"{name}.ipynb", as_version=4)
 
 
 def missing_program(program: str) -> None:
@@ -97,16 +99,18 @@ def missing_program(program: str) -> None:
     pytest.skip(reason)
 
 
-def outcomes(session: Session, trainee: str) -> dict[str, str]:
+def outcomes(session: Session, trainee: str, name: str = NAME) -> dict[str, Outcome]:
     """What became of each item, as the marked notebook notes it."""
-    cells = marked_notebook(session, trainee).cells
-    return {
-        grade_id(cell): cell.metadata["warmside"]["outcome"]
-        for cell in cells
-        if "outcome" in cell.metadata.get("warmside", {})
-    }
+    cells = marked_notebook(session, trainee, name).cells
+    items = [item.name for item in load_exercise(name).items]
+    return {grade_id(cell): MarkNoted.of(cell).outcome for cell in cells if grade_id(cell) in items}
 
 
-def feedback_of(session: Session, trainee: str, item: str) -> str:
-    cell = locked_cell(marked_notebook(session, trainee), item)
+def feedback_of(session: Session, trainee: str, item: str, name: str = NAME) -> str:
+    cell = locked_cell(marked_notebook(session, trainee, name), item)
     return json.dumps([output.data for output in cell.outputs], ensure_ascii=False)
+
+
+def cards_for(exercise: Exercise, usual: int, from_bank: int) -> int:
+    """How many cards to draw: fewer of an exercise whose cards come from the bank, which takes longer."""
+    return from_bank if exercise.needs_bank else usual

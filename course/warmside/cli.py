@@ -135,8 +135,8 @@ def hand_in(folder: Path, files: tuple[Path, ...], at: datetime | None) -> None:
         click.echo(f"taken in: {item.where} for {item.trainee}, {item.exercise}")
         for other in item.other_cards:
             click.echo(f"  look at this: it was made with the job card of {other}")
-    for item in refused:
-        click.echo(f"left alone: {item.where}: {item.why}", err=True)
+    for left in refused:
+        click.echo(f"left alone: {left.where}: {left.why}", err=True)
     click.echo(f"{len(received)} taken in, {len(refused)} left alone.")
     if refused:
         sys.exit(BAD_INPUT)

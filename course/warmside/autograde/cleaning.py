@@ -1,6 +1,7 @@
 """Making a stranger's output fit to show: text, tables and pictures, no script and nothing from elsewhere."""
 
 import re
+from collections.abc import Callable
 
 import bleach
 import nbformat
@@ -71,7 +72,7 @@ def _picture(text: str) -> str | None:
     return text if _BASE64.fullmatch(text) else None
 
 
-_CLEAN = {
+_CLEAN: dict[str, Callable[[str], str | None]] = {
     "text/plain": str,
     "text/html": _html,
     **dict.fromkeys(_PICTURES, _picture),

@@ -6,6 +6,7 @@ command give the same marks.
 """
 
 import re
+from collections.abc import Mapping
 from copy import deepcopy
 from pathlib import Path
 
@@ -83,9 +84,9 @@ def repaired(cells: list[NotebookNode], released: list[NotebookNode]) -> tuple[l
     mended : list of str
         Sentences for the trainee.
     """
-    known = {grade_id(cell): cell for cell in released if grade_id(cell)}
-    by_cell_id = {cell.get("id"): grade_id(cell) for cell in released if grade_id(cell)}
-    by_source = {cell.source.strip(): grade_id(cell) for cell in known.values() if not is_answer(cell)}
+    known = {name: cell for cell in released if (name := grade_id(cell))}
+    by_cell_id = {str(cell.get("id")): name for name, cell in known.items()}
+    by_source = {cell.source.strip(): name for name, cell in known.items() if not is_answer(cell)}
     placed: dict[str, int] = {}
     result: list[NotebookNode] = []
     notes: list[str] = []
@@ -123,12 +124,17 @@ def repaired(cells: list[NotebookNode], released: list[NotebookNode]) -> tuple[l
     return _with_unique_ids(result), list(dict.fromkeys(notes))
 
 
-def _name_of(cell, known, by_cell_id, by_source):
+def _name_of(
+    cell: NotebookNode,
+    known: Mapping[str, NotebookNode],
+    by_cell_id: Mapping[str, str],
+    by_source: Mapping[str, str],
+) -> str | None:
     """Return which cell of the release this is, by what it says of itself, its id, or its source."""
     name = grade_id(cell)
     if name in known:
         return name
-    return by_cell_id.get(cell.get("id")) or by_source.get(cell.source.strip())
+    return by_cell_id.get(str(cell.get("id"))) or by_source.get(cell.source.strip())
 
 
 def _item_of(name: str) -> str:

@@ -3,6 +3,7 @@
 import asyncio
 import subprocess
 from pathlib import Path
+from typing import Any
 
 import zmq
 import zmq.asyncio
@@ -39,8 +40,8 @@ class RunNotebook(Execute):
     raise_on_iopub_timeout = False
 
     def preprocess(
-        self, nb: NotebookNode, resources: dict | None = None, km: object = None
-    ) -> tuple[NotebookNode, dict]:
+        self, nb: NotebookNode, resources: Any = None, km: object = None
+    ) -> tuple[NotebookNode, Any]:
         """Run all cells, in a box unless told otherwise."""
         if not self.unboxed and (reason := why_not()):
             raise RuntimeError(
@@ -52,8 +53,10 @@ class RunNotebook(Execute):
         files = [path for path in folder.iterdir() if path.is_file() and not path.is_symlink()]
         private = project.root() / "solutions_private", folder.parents[2]  # keys, and the session's folder
         self._box = Box(files, limits, walls=not self.unboxed, hidden=private)
-        self._limits, self._watch, self._ready = limits, None, False
-        self._kept, self._dropped = {}, {}
+        self._limits, self._ready = limits, False
+        self._watch: Watch | None = None
+        self._kept: dict[int | str, int] = {}
+        self._dropped: dict[int, int] = {}
         noted = RunNoted.of(nb)
         noted.boxed = not self.unboxed
         resources["metadata"]["path"] = str(self._box.work)
@@ -99,7 +102,8 @@ class RunNotebook(Execute):
         """Start the kernel and the watch over it."""
         nowhere = subprocess.DEVNULL  # what goes round Jupyter's channels is nobody's
         await super().async_start_new_kernel(stdout=nowhere, stderr=nowhere, **kwargs)
-        self._watch = Watch(self.km.provisioner.pid, self._box, self._limits)
+        process: Any = self.km.provisioner  # which was started above, as a process of this machine
+        self._watch = Watch(process.pid, self._box, self._limits)
 
     start_new_kernel = run_sync(async_start_new_kernel)
 
@@ -123,7 +127,7 @@ class RunNotebook(Execute):
             self._kept[account] = self._kept.get(account, 0) + size
         return super().process_message(msg, cell, cell_index)
 
-    def _drop(self, cell_index, size):
+    def _drop(self, cell_index: int, size: int) -> None:
         before = self._dropped.get(cell_index, 0)
         self._dropped[cell_index] = before + size
         if before <= _FLOOD < before + size:

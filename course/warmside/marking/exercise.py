@@ -254,6 +254,10 @@ class Judged:
         """The kind of answer."""
         return kind_of(self.kind, self.choices)
 
+    def key(self, job: Job) -> Answer:
+        """Raise TypeError: there is no one right answer that a later item could be computed from."""
+        raise TypeError(f"{self.name} is judged; it has no one right answer.")
+
     def paths(self, job: Job) -> list[tuple[str, Answer]]:
         """Return nothing: there is no one right answer."""
         return []

@@ -61,7 +61,7 @@ def practice_data(exercise: Exercise) -> dict[str, Any]:
     items, left = [], []
     for item in exercise.items:
         written = _written(item, Job(exercise, card))
-        if written is None:
+        if not written:
             left.append((item.title, TOO_MANY))
         elif all(_decides(_written(item, Job(exercise, other))) == _decides(written) for other in others):
             left.append((item.title, SAME_FOR_ALL))
@@ -83,14 +83,14 @@ def as_text(data: Mapping[str, Any]) -> str:
     return json.dumps(data, indent=1, ensure_ascii=False) + "\n"
 
 
-def _written(item: Asked, job: Job) -> dict[str, Any] | None:
-    """Return what an item expects on a job; None where that are too many answers to write down."""
+def _written(item: Asked, job: Job) -> dict[str, Any]:
+    """Return what an item expects on a job; nothing where that are too many answers to write down."""
     names = ("name", "title", "kind", "points")
     asked = {name: getattr(item, name) for name in names} | {"choices": " ".join(item.choices)}
     if constants := item.constants(job):
         return asked | constants
     verdicts = _verdicts(item, job)
-    return asked | {"verdicts": verdicts} if verdicts else None
+    return asked | {"verdicts": verdicts} if verdicts else {}
 
 
 def _verdicts(item: Asked, job: Job) -> list[dict[str, Any]]:

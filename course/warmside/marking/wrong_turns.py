@@ -1,6 +1,7 @@
 """Wrong turns that mistakes of several exercises share, and the conversions that they take."""
 
 from collections.abc import Callable
+from typing import overload
 
 import numpy as np
 
@@ -9,11 +10,19 @@ from warmside.marking.kinds import Answer
 from warmside.properties.water import FREEZING_POINT
 
 
+@overload
+def fahrenheit(kelvin: float) -> float: ...
+@overload
+def fahrenheit(kelvin: np.ndarray) -> np.ndarray: ...
 def fahrenheit(kelvin: float | np.ndarray) -> float | np.ndarray:
     """Return a temperature in °F."""
     return (kelvin - FREEZING_POINT) * 1.8 + 32.0
 
 
+@overload
+def kelvin(fahrenheit_value: float) -> float: ...
+@overload
+def kelvin(fahrenheit_value: np.ndarray) -> np.ndarray: ...
 def kelvin(fahrenheit_value: float | np.ndarray) -> float | np.ndarray:
     """Return a temperature in K."""
     return (fahrenheit_value - 32.0) / 1.8 + FREEZING_POINT

@@ -6,7 +6,7 @@ decided later, elsewhere, from that text.
 """
 
 import html
-import inspect
+import sys
 import time
 from collections.abc import Iterable
 from dataclasses import dataclass, field
@@ -57,7 +57,7 @@ def record(name: str, kind: str, choices: Iterable[str] = ()) -> None:
     choices : iterable of str, optional
         The letters or names to choose from.
     """
-    value = inspect.currentframe().f_back.f_globals.get(name)
+    value = sys._getframe(1).f_globals.get(name)  # of the cell that calls
     asked = kind_of(kind, choices)
     found = declared[name] = _look_at(asked.text_of(value), asked)
     if found.text is None:

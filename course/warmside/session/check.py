@@ -11,7 +11,7 @@ from pathlib import Path
 import nbformat
 from nbgrader.api import MissingEntry
 
-from warmside.marking.cells import grade_id, is_by_hand
+from warmside.marking.cells import grade_id, is_by_hand, is_graded
 from warmside.marking.exercise import load_exercise
 from warmside.session import journal
 from warmside.session.backup import copies, is_whole
@@ -150,9 +150,9 @@ def _in_notebook(session: Session, task: Task) -> dict[str, float] | None:
     try:
         cells = nbformat.read(path, as_version=4).cells
         return {
-            grade_id(cell): float(cell.outputs[-1].data["text/plain"])
+            name: float(cell.outputs[-1].data["text/plain"])
             for cell in cells
-            if cell.metadata.get("nbgrader", {}).get("grade") and not is_by_hand(cell)
+            if (name := grade_id(cell)) and is_graded(cell) and not is_by_hand(cell)
         }
     except (OSError, ValueError, KeyError, IndexError, AttributeError):
         return None
