@@ -8,6 +8,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from warmside import units
 from warmside.units import (
     KINDS,
     Q_,
@@ -56,6 +57,9 @@ READ = [
     ("1¼ in", "length", 1.25, "inch"),
     ("5 ft 2 in", "length", 62, "inch"),
     ("5′ 2″", "length", 62, "inch"),
+    ("-2 ft 6 in", "length", -30, "inch"),
+    ("-0 ft 6 in", "length", -6, "inch"),
+    ("-1h 30min", "time", -90, "minute"),
     ("24 in²", "area", 24, "inch**2"),
     ("24 sq in", "area", 24, "inch**2"),
     ("6 fl oz", "volume", 6, "fluid_ounce"),
@@ -82,6 +86,8 @@ READ = [
     ("3°", "angle", 3, "degree"),
     ("40 %", "fraction", 0.4, "dimensionless"),
     ("0.4", "fraction", 0.4, "dimensionless"),
+    ("1", "fraction", 1.0, "dimensionless"),
+    ("130 %", "fraction", 1.3, "dimensionless"),
     ("0.19", "number", 0.19, "dimensionless"),
     ("0.25 Btu/(h °F)", "heat_conductance", 0.25, "Btu/hour/delta_degF"),
     ("0.25 Btu/h/F", "heat_conductance", 0.25, "Btu/hour/delta_degF"),
@@ -173,6 +179,8 @@ REFUSED = [
         "fraction",
         "“66” was read, which is more than the whole and has no % behind it; write a share such as 40 %.",
     ),
+    ("1.01", "fraction", "which is more than the whole and has no % behind it"),
+    ("1e31 W", "power", "which is too large a number"),
     ("<b>3</b> W", "power", "with no number where one belongs"),
 ]
 
@@ -221,13 +229,21 @@ def test_what_was_understood_is_said_back(text, kind, said):
         (3.611, "temperature_difference", "6.5 °F", "3.6 °C"),
         (2739.98, "pressure_difference", "11.0 in w.c.", "2,740 Pa"),
         (2739.98, "pressure_gauge", "11.0 in w.c.", "2.74 kPag"),
+        (1.99 * 6894.757, "pressure_gauge", "55.1 in w.c.", "13.7 kPag"),
+        (2.01 * 6894.757, "pressure_gauge", "2.01 psig", "13.9 kPag"),
+        (2.01 * 6894.757, "pressure_difference", "55.6 in w.c.", "13,900 Pa"),
         (2.5e6, "pressure_absolute", "363 psia", "25.0 bara"),
         (0.0127, "length", "0.500 in", "12.7 mm"),
         (0.0208, "volume_flow", "44.1 cfm", "74.9 m³/h"),
         (439.6, "power", "1,500 Btu/h", "440 W"),
         (12345.0, "energy", "11.7 Btu", "12.3 kJ"),
         (9000.0, "time", "2.50 h", "2.50 h"),
+        (3600.0, "time", "1.00 h", "1.00 h"),
+        (3540.0, "time", "59.0 min", "59.0 min"),
         (90.0, "time", "1.50 min", "1.50 min"),
+        (59.0, "time", "59.0 s", "59.0 s"),
+        (0.4540, "mass", "1.00 lb", "0.454 kg"),
+        (0.4530, "mass", "16.0 oz", "453 g"),
         (0.2, "mass", "7.05 oz", "200 g"),
         (0.0524, "angle", "3.0 deg", "3.0 deg"),
         (0.4, "fraction", "40.0 %", "40.0 %"),
@@ -279,6 +295,24 @@ def test_show_tells_the_kind_by_the_unit():
 )
 def test_conversion_against_nist_sp_811(text, kind, si):
     assert to_si(read_quantity(text, kind), kind) == pytest.approx(si, rel=1e-6)
+
+
+def test_factors_for_others_are_those_of_nist_sp_811():
+    # The same table; 101,325 Pa is an atmosphere by definition.
+    factors = {
+        units.INCH: 2.54e-2,
+        units.FOOT: 3.048e-1,
+        units.CUBIC_FOOT_PER_MINUTE: 4.719474e-4,
+        units.OUNCE: 2.834952e-2,
+        units.POUND: 4.535924e-1,
+        units.WATER_INCH: 2.490889e2,
+        units.PSI: 6.894757e3,
+        units.ATMOSPHERE: 1.01325e5,
+        units.BTU: 1.055056e3,
+        units.BTU_PER_HOUR: 2.930711e-1,
+        units.ZERO_FAHRENHEIT: 255.372222,
+    }
+    assert list(factors) == pytest.approx(list(factors.values()), rel=1e-6)
 
 
 def test_eleven_inches_of_water_column():

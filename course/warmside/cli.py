@@ -5,16 +5,16 @@ from __future__ import annotations
 import json
 import secrets
 import sys
-import unicodedata
 import warnings
 from collections.abc import Iterable
-from datetime import UTC, datetime
+from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
 
 from warmside.errors import InputError
+from warmside.terminal import BAD_INPUT, FAILED, Commands, Moment, progress_bar
 
 if TYPE_CHECKING:
     from warmside.diagnosis.bank import Bank
@@ -22,42 +22,11 @@ if TYPE_CHECKING:
     from warmside.session.folder import Session
     from warmside.session.journal import Task
 
-BAD_INPUT = 2
-FAILED = 1
-
-
-class _Commands(click.Group):
-    """A group that shows a user's mistake, or what the disk refuses, as one sentence."""
-
-    def invoke(self, ctx: click.Context) -> object:
-        try:
-            return super().invoke(ctx)
-        except InputError as problem:
-            click.echo(f"warmside: {problem}", err=True)
-            ctx.exit(BAD_INPUT)
-        except OSError as problem:
-            click.echo(f"warmside: {problem.filename or 'a file'}: {problem.strerror or problem}.", err=True)
-            ctx.exit(FAILED)
-
-
-class _Moment(click.ParamType):
-    """A date and time, local unless a zone is given."""
-
-    name = "TIME"
-
-    def convert(self, value: str, param: click.Parameter | None, ctx: click.Context | None) -> datetime:
-        try:
-            moment = datetime.fromisoformat(value)
-        except ValueError:
-            self.fail(f"“{value}” is no time; write it like “2026-12-01 17:00”.", param, ctx)
-        return moment.astimezone(UTC)
-
-
 _FOLDER = click.Path(path_type=Path, file_okay=False)
 _FILE = click.Path(path_type=Path)
 
 
-@click.group(cls=_Commands, context_settings={"help_option_names": ["-h", "--help"]})
+@click.group(cls=Commands, context_settings={"help_option_names": ["-h", "--help"]})
 @click.version_option(package_name="warmside")
 def main() -> None:
     """Warmside: train people to prove an absorption refrigerator and the enclosure around it."""
@@ -94,7 +63,7 @@ def session() -> None:
 @click.argument("folder", type=_FOLDER)
 @click.option("--roster", type=_FILE, required=True, help="CSV: trainee, first name, last name, email.")
 @click.option("--exercise", "exercises", multiple=True, help="An exercise; all of them by default.")
-@click.option("--due", type=_Moment(), help="When hand-ins are due, such as “2026-12-01 17:00”.")
+@click.option("--due", type=Moment(), help="When hand-ins are due, such as “2026-12-01 17:00”.")
 @click.option("--title", default="Training session", help="What the session's pages are headed.")
 def start(folder: Path, roster: Path, exercises: tuple[str, ...], due: datetime | None, title: str) -> None:
     """Make a private folder for a session."""
@@ -124,7 +93,7 @@ def hand_out(folder: Path) -> None:
 @session.command("hand-in")
 @click.argument("folder", type=_FOLDER)
 @click.argument("files", type=_FILE, nargs=-1, required=True)
-@click.option("--at", type=_Moment(), help="When they came, if not now.")
+@click.option("--at", type=Moment(), help="When they came, if not now.")
 def hand_in(folder: Path, files: tuple[Path, ...], at: datetime | None) -> None:
     """Take hand-ins in: zips, notebooks, folders in any mix."""
     from warmside.session.folder import Session
@@ -259,12 +228,7 @@ def check_one(name: str, cards: int) -> None:
     from warmside.session.exercise_check import as_text, check_exercise
 
     _make_ready([load_exercise(name)])
-    with click.progressbar(length=1, label="trying it out", file=sys.stderr) as bar:
-
-        def progress(done: int, of: int) -> None:
-            bar.length = of
-            bar.update(done - bar.pos)
-
+    with progress_bar("trying it out") as progress:
         found = check_exercise(name, cards, progress)
     click.echo(as_text(found))
     for problem in found.problems:
@@ -372,20 +336,8 @@ def _bank(cluster: str | None = None) -> Bank:
     """Return the simulated cases, with a progress bar where they are made first."""
     from warmside.diagnosis.bank import load_bank
 
-    bar = None
-
-    def progress(done: int, of: int) -> None:
-        nonlocal bar
-        if bar is None:
-            bar = click.progressbar(length=of, label="simulating cases, once", file=sys.stderr)
-            bar.__enter__()
-        bar.update(done - bar.pos)
-
-    try:
+    with progress_bar("simulating cases, once") as progress:
         return load_bank(cluster=cluster, progress=progress)
-    finally:
-        if bar is not None:
-            bar.__exit__(None, None, None)
 
 
 def _make_ready(exercises: Iterable[Exercise]) -> None:
@@ -398,6 +350,8 @@ def _mark(opened: Session, *, again: bool = False, unboxed: bool = False) -> dic
     """Mark a session with a progress bar and print the table of marks."""
     from warmside.session.mark import mark as mark_tasks
     from warmside.session.mark import to_mark
+    from warmside.session.report import marks_lines
+    from warmside.session.standing import standings
 
     tasks = to_mark(opened, again=again)
     if not tasks:
@@ -406,25 +360,6 @@ def _mark(opened: Session, *, again: bool = False, unboxed: bool = False) -> dic
     _make_ready(opened.exercises())
     with click.progressbar(length=len(tasks), label="marking", file=sys.stderr) as bar:
         failed = mark_tasks(opened, tasks, lambda task: bar.update(1), unboxed=unboxed)
-    _print_marks(opened)
+    for line in marks_lines(standings(opened)):
+        click.echo(line)
     return failed
-
-
-def _isolated(name: str) -> str:
-    """Return a name that, where it runs from right to left, leaves the rest of its line in order."""
-    runs_left = any(unicodedata.bidirectional(char) in ("R", "AL") for char in name)
-    return f"\u2068{name}\u2069" if runs_left else name
-
-
-def _print_marks(opened: Session) -> None:
-    from warmside.session.standing import standings
-
-    rows = standings(opened)
-    width = max(len(row.trainee.full_name) for row in rows)
-    for row in rows:
-        marks = "      –" if row.score is None else f"{row.score:5g} of {row.points:g}"
-        late = "  late" if row.late else ""
-        cards = row.hand_ins[-1].other_cards if row.hand_ins else ()
-        card = f"  job card of {', '.join(cards)}" if cards else ""
-        name = _isolated(row.trainee.full_name.ljust(width))
-        click.echo(f"{row.trainee.id:6} {name}  {marks:12} {row.exercise.name}  {row.state}{late}{card}")

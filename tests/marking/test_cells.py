@@ -36,3 +36,8 @@ def test_a_declared_answer_counts():
 def test_a_cards_number_is_a_text():
     assert card_numbers([output({"number": "K7QD-2M4X"}, CARD_MIME_TYPE)]) == {"K7QD-2M4X"}
     assert card_numbers([output({"number": 3}, CARD_MIME_TYPE)]) == set()
+
+
+def test_the_longest_answer_counts_still():
+    text = "9" * LONGEST_ANSWER
+    assert recorded_answer(output({"name": "cup", "text": text}), "cup") == text

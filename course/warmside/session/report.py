@@ -1,9 +1,10 @@
-"""The report on a session: one page for people, one CSV for machines."""
+"""The report on a session: one page for people, one CSV for machines, lines for the terminal."""
 
 import csv
 import io
+import unicodedata
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
 from pathlib import Path
@@ -119,6 +120,24 @@ def marks_csv(rows: list[Standing]) -> str:
         if not row.items:
             writer.writerow(who + when + [""] * len(_ITEM_COLUMNS))
     return text.getvalue()
+
+
+def marks_lines(rows: list[Standing]) -> Iterator[str]:
+    """Yield marks as lines for a terminal, one for each trainee and exercise."""
+    width = max((len(row.trainee.full_name) for row in rows), default=0)
+    for row in rows:
+        marks = "      –" if row.score is None else f"{row.score:5g} of {row.points:g}"
+        late = "  late" if row.late else ""
+        cards = row.hand_ins[-1].other_cards if row.hand_ins else ()
+        card = f"  job card of {', '.join(cards)}" if cards else ""
+        name = _isolated(row.trainee.full_name.ljust(width))
+        yield f"{row.trainee.id:6} {name}  {marks:12} {row.exercise.name}  {row.state}{late}{card}"
+
+
+def _isolated(name: str) -> str:
+    """Return a name that, where it runs from right to left, leaves the rest of its line in order."""
+    runs_left = any(unicodedata.bidirectional(char) in ("R", "AL") for char in name)
+    return f"\u2068{name}\u2069" if runs_left else name
 
 
 def plain(text: str) -> str:
