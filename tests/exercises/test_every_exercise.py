@@ -9,7 +9,7 @@ from statistics import fmean
 
 import pytest
 import textstat
-from helpers import SECRET, answer_cell, released_notebook, source_notebook
+from helpers import SECRET, answer_cell, cards_for, released_notebook, source_notebook
 
 from warmside import project
 from warmside.marking import practice
@@ -21,10 +21,10 @@ from warmside.session.exercise_check import Kernel, code_of
 from warmside.session.release import out_of_step
 from warmside.units import KINDS
 
-CARDS = {"substance_temperature_test": 200, "diagnosis": 20}
-USUAL_CARDS = 60
-DRAWN_CARDS = {"diagnosis": 30}
-USUALLY_DRAWN_CARDS = 1000
+RUN, RUN_FROM_BANK = 100, 20
+"""Cards on which notebooks are run."""
+DRAWN, DRAWN_FROM_BANK = 1000, 30
+"""Cards that are drawn, to look at what the draw does."""
 ASKED = {"name", "title", "kind", "points", "choices"}
 
 
@@ -45,11 +45,19 @@ def expected(each):
 
 
 @pytest.fixture(scope="module")
-def jobs(each, tmp_path_factory):
+def draws(each):
+    """Many cards, and how many draws they took."""
+    drawn, wanted = [], cards_for(each, DRAWN, DRAWN_FROM_BANK)
+    counting = replace(each, draw=lambda draw: drawn.append(1) or each.draw(draw))
+    return [counting.job_card(b"draws", f"t{number}") for number in range(wanted)], len(drawn)
+
+
+@pytest.fixture(scope="module")
+def jobs(each, draws, tmp_path_factory):
+    """Some of these cards, each with the folder that its files lie in."""
     folder = tmp_path_factory.mktemp("cards")
     made = []
-    for number in range(CARDS.get(each.name, USUAL_CARDS)):
-        card = each.job_card(b"exercise", f"t{number:03d}")
+    for card in draws[0][: cards_for(each, RUN, RUN_FROM_BANK)]:
         place = folder / card.trainee
         place.mkdir()
         for name, text in card.as_files().items():
@@ -128,14 +136,6 @@ def test_a_log_is_shown_and_something_is_read_off_it(each):
         for item in each.items
         if item.paths(Job(each, one))[:1] != item.paths(Job(each, mixed))[:1]
     ]
-
-
-@pytest.fixture(scope="module")
-def draws(each):
-    """Many cards, and how many draws they took."""
-    drawn, wanted = [], DRAWN_CARDS.get(each.name, USUALLY_DRAWN_CARDS)
-    counting = replace(each, draw=lambda draw: drawn.append(1) or each.draw(draw))
-    return [counting.job_card(b"draws", f"t{number}") for number in range(wanted)], len(drawn)
 
 
 def test_hardly_a_draw_is_thrown_away(draws):

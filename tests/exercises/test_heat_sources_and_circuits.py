@@ -256,5 +256,5 @@ def test_numbers_in_the_text_are_the_models(gas):
     for gauge in part_of(NAME, "battery").RUNS:
         ohms = float(wire_resistance(gauge_area(gauge), 304.8, stranded=True))
         assert f"| {gauge} | {ohms:.3g} |" in text
-    gas = next(c.source for c in source_notebook(NAME).cells if grade_id(c) == "part_4")
-    assert f"{round(gas.heat_of(0.0135 * 0.0254) * WATT, -1):,.0f} Btu/h" in gas
+    of_gas = next(c.source for c in source_notebook(NAME).cells if grade_id(c) == "part_4")
+    assert f"{round(gas.heat_of(0.0135 * 0.0254) * WATT, -1):,.0f} Btu/h" in of_gas
