@@ -257,9 +257,6 @@ def _system(installation, ambient, room):
         freezer_coil_conductance=this.of_size("freezer_coil_conductance"),
         food_coil_conductance=this.food_coil_conductance,
     )
-    fan = {}
-    if this.fan is not None:
-        fan = {"fan_pressure": this.fan.shut_off_pressure, "fan_free_flow": this.fan.free_flow}
     width = this.of_size("width")
     path = enclosure.air_path(
         ambient_temperature=ambient,
@@ -277,7 +274,7 @@ def _system(installation, ambient, room):
         pocket_area=np.add(this.pocket_opening, np.multiply(width, this.top_gap)),
         recirculation=this.recirculation,
         wind_pressure=this.wind_pressure,
-        **fan,
+        fan=enclosure.NO_FAN if this.fan is None else this.fan,
     )
     flue = np.multiply(this.heat_input, on_gas * _P["flue_share"])
     return _System(unit, path, this.load, flue)
