@@ -9,7 +9,7 @@ from warmside.marking.exercise import ByHand, Exercise, Item, Job, Mistake
 from warmside.marking.job_card import Draw, Entry, as_csv
 from warmside.marking.temperature_log import temperature_log
 from warmside.marking.wrong_turns import fahrenheit, instead_of, kelvin, read_as_celsius
-from warmside.model.cabinet import cup_temperature, time_constant
+from warmside.model.cup import cup_temperature, time_constant
 from warmside.properties import water
 
 LOG = "temperature_log.csv"

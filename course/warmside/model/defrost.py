@@ -48,7 +48,9 @@ class TimedDefrost:
     @classmethod
     def usual(cls) -> "TimedDefrost":
         """Return what is about usual on units that have one (common practice, no source)."""
-        return cls(_PRACTICE["first_defrost"], _PRACTICE["defrost_interval"], _PRACTICE["defrost_time"])
+        return cls(
+            *(_PRACTICE.number(name) for name in ("first_defrost", "defrost_interval", "defrost_time"))
+        )
 
     def starts(self, until: float) -> np.ndarray:
         """Return when defrosts begin [s since power-up], up to a time."""
@@ -122,7 +124,7 @@ def defrost_plan(
     return DefrostPlan(_windows(clear.all(axis=1), power_up), starts.size)
 
 
-def _windows(good, times):
+def _windows(good: np.ndarray, times: np.ndarray) -> tuple[tuple[float, float], ...]:
     """Return the stretches of good times on a day that goes round."""
     if good.all():
         return ((0.0, _DAY),)

@@ -172,7 +172,7 @@ class _Anderson:
     """Anderson acceleration with a memory of two differences."""
 
     def __init__(self):
-        self._memory = None
+        self._memory: list[np.ndarray] | None = None
 
     def step(self, columns, residual):
         size = (residual * residual).sum(axis=0)
@@ -201,7 +201,8 @@ class _Anderson:
             self._memory[3][which] = 0.0
 
     def keep(self, which):
-        self._memory = [array[..., which] for array in self._memory]
+        if self._memory is not None:
+            self._memory = [array[..., which] for array in self._memory]
 
 
 def _least_squares(first, second, target):

@@ -21,15 +21,14 @@ from warmside.properties import air, propane
 ELECTRIC = ("mains", "battery")
 _CABINETS, _PARAMETERS = load("cabinets"), load("parameters")
 _FUELS, _HEATERS, _PRACTICE = load("fuels"), load("heaters"), load("practice")
-_DRILLS = min(_FUELS["drill_sizes"]), max(_FUELS["drill_sizes"])
-_STANDARD_TEMPERATURE = 288.15  # K; of the gas, as tables of orifices have it
-_CODE_FREE_ALTITUDE, _CODE_STEP = 609.6, 304.8  # m; 2000 ft and 1000 ft of the code's derating
+_GAS_PRESSURE = _PRACTICE.number("gas_pressure")
+_DRILLS = min(_FUELS.numbers("drill_sizes")), max(_FUELS.numbers("drill_sizes"))
 
 
 def boiler_share(source: str) -> float:
     """Fraction of a source's heat that reaches the boiler: all of electricity's, part of the gas's."""
     check_name(source, HEAT_SOURCES, "The heat source")
-    return float(_PARAMETERS["burner_efficiency"]) if source == "gas" else 1.0
+    return _PARAMETERS.number("burner_efficiency") if source == "gas" else 1.0
 
 
 def heat_share(source: ArrayLike, supply: ArrayLike) -> np.ndarray:
@@ -71,15 +70,15 @@ def element_resistances(size: str, source: str = "mains", tolerance: float = 0.0
     """
     check_name(source, ELECTRIC, "The source of a heater's voltage")
     check_name(size, SIZES, "The size")
-    count = int(_CABINETS["mains_elements"][size]) if source == "mains" else 1
-    together = nominal_voltage(source) ** 2 / _CABINETS[HEAT_INPUT[source]][size]
+    count = int(_CABINETS.in_column("mains_elements", size)) if source == "mains" else 1
+    together = nominal_voltage(source) ** 2 / _CABINETS.in_column(HEAT_INPUT[source], size)
     return (float(count * together * (1.0 + _tolerance(tolerance))),) * count
 
 
 def nominal_voltage(source: str) -> float:
     """Voltage at which a heater gives its nominal heat [V]."""
     check_name(source, ELECTRIC, "The source of a heater's voltage")
-    return float(_HEATERS["nominal_voltage"][source])
+    return float(_HEATERS.in_column("nominal_voltage", source))
 
 
 def electric_heat(
@@ -112,18 +111,18 @@ def electric_heat(
     """
     nominal = element_resistances(size, source)
     voltage = check_voltage(source, voltage)
-    tolerance = _tolerance(tolerance)
+    above = _tolerance(tolerance)
     check_number(open_elements, "The number of open elements", 0, len(nominal), f"from 0 to {len(nominal)}")
     if open_elements != int(open_elements):
         raise InputError(f"The number of open elements is {open_elements:g}; it must be a whole number.")
     if open_elements == len(nominal):
-        return np.zeros(np.broadcast(voltage, tolerance).shape)
-    return heater_power(voltage, in_parallel(nominal[int(open_elements) :]) * (1.0 + tolerance))
+        return np.zeros(np.broadcast(voltage, above).shape)
+    return heater_power(voltage, in_parallel(nominal[int(open_elements) :]) * (1.0 + above))
 
 
 def check_voltage(source: str, voltage: ArrayLike, what: str = "The voltage at the heater") -> np.ndarray:
     """Return voltages [V], or raise an `InputError` where one isn't believable on such a circuit."""
-    nominal, most = nominal_voltage(source), _HEATERS["believable_voltage"][source]
+    nominal, most = nominal_voltage(source), _HEATERS.in_column("believable_voltage", source)
     return check_number(
         voltage, what, 0.0, most, f"from 0 to {most:g} V on a {source} circuit of {nominal:g} V", "V"
     )
@@ -167,7 +166,7 @@ class Burner:
     """
 
     orifice_diameter: Any
-    gas_pressure: Any = float(_PRACTICE["gas_pressure"])
+    gas_pressure: Any = _GAS_PRESSURE
     fouling: Any = 0.0
     altitude: Any = 0.0
 
@@ -178,7 +177,8 @@ class Burner:
     @classmethod
     def of(cls, size: str, **changes: Any) -> "Burner":
         """Return a burner in good order that gives a size's nominal heat, but for what is changed."""
-        heat = Choice(size, SIZES, "size").of(_CABINETS["gas_heat_input"])
+        heats = {each: _CABINETS.in_column("gas_heat_input", each) for each in SIZES}
+        heat = Choice(size, SIZES, "size").of(heats)
         for name in changes:
             if name not in _BURNER_BOUNDS:
                 raise InputError(f"A burner has no “{name}”; it has {', '.join(_BURNER_BOUNDS)}.")
@@ -187,15 +187,15 @@ class Burner:
 
     @property
     def _density(self):
-        local = air.density(_STANDARD_TEMPERATURE, air.standard_pressure(self.altitude))
-        return _FUELS["specific_gravity"] * local
+        local = air.density(_FUELS.number("orifice_gas_temperature"), air.standard_pressure(self.altitude))
+        return _FUELS.number("specific_gravity") * local
 
     @property
     def volume_flow(self) -> np.ndarray:
         """Gas at the air's pressure and 15 °C [m³/s]: K A √(2 Δp / ρ)."""
         area = np.pi / 4.0 * np.square(self.orifice_diameter) * np.subtract(1.0, self.fouling)
         speed = np.sqrt(2.0 * np.asarray(self.gas_pressure) / self._density)
-        return _FUELS["orifice_coefficient"] * area * speed
+        return _FUELS.number("orifice_coefficient") * area * speed
 
     @property
     def mass_flow(self) -> np.ndarray:
@@ -210,12 +210,12 @@ class Burner:
     @property
     def air_flow(self) -> np.ndarray:
         """Air for burning, with the excess that a burner draws, at 15 °C [m³/s]."""
-        return self.volume_flow * propane.stoichiometric_air() * (1.0 + _FUELS["excess_air"])
+        return self.volume_flow * propane.stoichiometric_air() * (1.0 + _FUELS.number("excess_air"))
 
     @property
     def flue_flow(self) -> np.ndarray:
         """What leaves by the flue, its water as vapour, reckoned at 15 °C [m³/s]."""
-        return self.volume_flow * propane.flue_gas(_FUELS["excess_air"])
+        return self.volume_flow * propane.flue_gas(_FUELS.number("excess_air"))
 
     def cylinder_time(self, contents: ArrayLike, duty: ArrayLike = 1.0) -> np.ndarray:
         """How long a cylinder lasts.
@@ -241,18 +241,18 @@ class Burner:
 def code_derating(altitude: ArrayLike) -> np.ndarray:
     """Fraction of its heat that a code takes off a burner at an altitude [m], for want of air to burn it."""
     altitude = check_number(altitude, "The altitude", *_BURNER_BOUNDS["altitude"], "m")
-    steps = np.maximum(np.subtract(altitude, _CODE_FREE_ALTITUDE), 0.0) / _CODE_STEP
-    return np.minimum(_FUELS["code_derating"] * steps, 1.0)
+    steps = np.maximum(np.subtract(altitude, _FUELS.number("code_free_altitude")), 0.0)
+    return np.minimum(_FUELS.number("code_derating") * steps / _FUELS.number("code_altitude_step"), 1.0)
 
 
 def drill_diameter(number: int) -> float:
     """Diameter of the drill of that number, which orifices are marked with [m]."""
-    by_number = dict(zip(_FUELS["drill_sizes"], _FUELS["drill_diameters"], strict=True))
+    by_number = dict(zip(_FUELS.numbers("drill_sizes"), _FUELS.numbers("drill_diameters"), strict=True))
     right = f"one of the table's drills, {min(by_number):g} to {max(by_number):g}"
-    number = check_number(number, "The drill that the orifice is marked with", *_DRILLS, right)
-    if number.ndim or float(number) not in by_number:
+    checked = check_number(number, "The drill that the orifice is marked with", *_DRILLS, right)
+    if checked.ndim or float(checked) not in by_number:
         raise InputError(f"The orifice is marked with no whole number; it must be {right}.")
-    return float(by_number[float(number)])
+    return by_number[float(checked)]
 
 
 def on_gas(installation: Installation, burner: Burner) -> Installation:
@@ -261,7 +261,7 @@ def on_gas(installation: Installation, burner: Burner) -> Installation:
     return installation.changed(heat_input=burner.heat)
 
 
-def _tolerance(tolerance):
+def _tolerance(tolerance: ArrayLike) -> np.ndarray:
     return check_number(tolerance, "The tolerance of the elements", -0.5, 0.5, "a fraction from -0.5 to 0.5")
 
 

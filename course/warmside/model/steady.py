@@ -6,27 +6,27 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import ArrayLike
 
+from warmside.arrays import Floats
 from warmside.data import load
 from warmside.errors import InputError
-from warmside.model import cooling_unit, enclosure, fixed_point, level
-from warmside.model.cooling_unit import Cycle, Unit
+from warmside.model import cooling_unit, cycle_state, enclosure, fixed_point, level
+from warmside.model.cycle_state import Cycle, Unit, from_unknowns, to_unknowns
 from warmside.model.enclosure import AirPath, Surroundings
-from warmside.model.installation import Installation
+from warmside.model.installation import SIZES, Installation
 
-_P = load("parameters")
+_P = load("parameters").number
 _RATINGS = load("ratings")
 # unknowns: those of the cooling unit, and how far above the ambient the air before and above the condenser is
 _START, _LOWER, _UPPER = (
     np.array([*unit, *air])[:, np.newaxis]
     for unit, air in (
-        (cooling_unit.START, (1.4, 1.8)),
-        (cooling_unit.LOWER, (-0.5, -0.5)),
-        (cooling_unit.UPPER, (20.0, 25.0)),
+        (cycle_state.START, (1.4, 1.8)),
+        (cycle_state.LOWER, (-0.5, -0.5)),
+        (cycle_state.UPPER, (20.0, 25.0)),
     )
 )
-_LEAST_COOLING = 10.0  # K; what cools the food compartment by less than that has failed
 _SHUT_FINS = 1e-6  # of the way between the fins where dirt has shut it all
-AMBIENT_RANGE = (255.0, 335.0)
+AMBIENT_RANGE = load("parameters").numbers("ambient_range")
 """Ambient temperatures that the model takes [K]."""
 _HOLDING_STEP, _HOLDING_PARTS, _HOLDING_TOLERANCE = 5.0, 8, 0.01  # K, parts of a step, K
 
@@ -217,25 +217,28 @@ def holding_ambient(installation: Installation, food_limit: ArrayLike = 279.26) 
 
 def margin_to_rating(installation: Installation) -> np.ndarray:
     """How far above its rated ambient a refrigerator holds its rated food temperature [K]; negative below."""
-    limit, rated = (installation.sizes.of(_RATINGS[quantity]) for quantity in ("food_limit", "rated_ambient"))
+    limit, rated = (
+        installation.sizes.of({size: _RATINGS.in_column(quantity, size) for size in SIZES})
+        for quantity in ("food_limit", "rated_ambient")
+    )
     return holding_ambient(installation, limit) - rated
 
 
 class _System(NamedTuple):
     unit: Unit
     path: AirPath
-    load: np.ndarray
-    flue_heat: np.ndarray
+    load: Floats
+    flue_heat: Floats
 
 
 class _Round(NamedTuple):
     cycle: Cycle
     surroundings: Surroundings
-    flow: np.ndarray
-    inlet: np.ndarray
-    condenser_air: np.ndarray
-    outlet: np.ndarray
-    most_condensate: np.ndarray
+    flow: Floats
+    inlet: Floats
+    condenser_air: Floats
+    outlet: Floats
+    most_condensate: Floats
 
 
 def _system(installation, ambient, room):
@@ -244,7 +247,7 @@ def _system(installation, ambient, room):
     ambient = np.asarray(ambient, dtype=float)[()]
     open_fins = np.maximum(np.subtract(1.0, this.fin_fouling), _SHUT_FINS)
     unit = Unit(
-        heat_input=np.multiply(this.heat_input, 1.0 - on_gas * (1.0 - _P["burner_efficiency"])),
+        heat_input=np.multiply(this.heat_input, 1.0 - on_gas * (1.0 - _P("burner_efficiency"))),
         charge_pressure=this.charge_pressure,
         circulation=level.circulation(this.side_tilt, this.front_tilt) * this.circulation,
         design_vapour_flow=this.of_size("design_vapour_flow"),
@@ -276,7 +279,7 @@ def _system(installation, ambient, room):
         wind_pressure=this.wind_pressure,
         fan=enclosure.NO_FAN if this.fan is None else this.fan,
     )
-    flue = np.multiply(this.heat_input, on_gas * _P["flue_share"])
+    flue = np.multiply(this.heat_input, on_gas * _P("flue_share"))
     return _System(unit, path, this.load, flue)
 
 
@@ -293,7 +296,7 @@ def _round(x, system):
     """Go once round unit and enclosure."""
     unit, path = system.unit, system.path
     ambient = path.ambient_temperature
-    now = cooling_unit.from_unknowns(x[:-2], unit, ambient)
+    now = from_unknowns(x[:-2], unit, ambient)
     condenser_air, outlet = ambient + 10.0 * x[-2], ambient + 10.0 * x[-1]
     around = enclosure.surroundings(path, condenser_air, outlet)
     loaded = around.food + system.load / unit.food_conductance
@@ -303,16 +306,16 @@ def _round(x, system):
     inlet, condenser_air, outlet = enclosure.air_temperatures(path, flow, low, high)
     fin_flow = flow * path.fin_share * path.capacity
     condensate, most = cooling_unit.condensed(cycle, unit, condenser_air, fin_flow, flow * path.fin_speed)
-    absorber_air = inlet + 0.5 * (condenser_air - inlet)
+    absorber_air = inlet + 0.5 * (condenser_air - inlet)  # the mean over its height
     then = cooling_unit.settled(cycle, unit, absorber_air, condensate)
     details = _Round(cycle, around, flow, inlet, condenser_air, outlet, most)
     air = 0.1 * (condenser_air - ambient), 0.1 * (outlet - ambient)
-    return np.array([*cooling_unit.to_unknowns(then, unit, ambient), *air]), details
+    return np.array([*to_unknowns(then, unit, ambient), *air]), details
 
 
 def _heats(cycle, flue_heat):
     """Heat given off to the air before the condenser, and at the condenser and above."""
-    lost, rectified = _P["loss_share_low"], _P["rectifier_share_low"]
+    lost, rectified = _P("loss_share_low"), _P("rectifier_share_low")
     low = cycle.absorber_heat + lost * cycle.boiler_loss + rectified * cycle.rectifier_heat
     high = (
         cycle.condenser_heat
@@ -360,7 +363,7 @@ def _described(end, unit, flue_heat):
         "flue_heat": flue_heat,
         "capacity": cycle.capacity,
         "cop": cycle.cop,
-        "failed": (cycle.pumping < 0.5) | (cycle.food_cooling < _LEAST_COOLING * unit.food_conductance),
+        "failed": (cycle.pumping < 0.5) | (cycle.food_cooling < _P("least_cooling") * unit.food_conductance),
     }
 
 

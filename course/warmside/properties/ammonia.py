@@ -17,9 +17,10 @@ vapour pressure equations", Cryogenics 13 (1973) 470.
 import numpy as np
 from numpy.typing import ArrayLike
 
+from warmside.data import load
 from warmside.properties.ranges import within
 
-MOLAR_MASS = 17.03052e-3  # [kg/mol]
+MOLAR_MASS = load("constants").number("ammonia_molar_mass")  # [kg/mol]
 CRITICAL_TEMPERATURE = 405.56
 CRITICAL_PRESSURE = 11363391.0
 LOWEST_TEMPERATURE, HIGHEST_TEMPERATURE = 200.0, 390.0

@@ -35,7 +35,7 @@ def copper_resistivity(temperature: ArrayLike = REFERENCE_TEMPERATURE) -> np.nda
         Resistivity [ohm m], a line through 20 °C; nan outside the range, with a `CopperRangeWarning`.
     """
     rise = np.subtract(_known(temperature), REFERENCE_TEMPERATURE)
-    return _WIRE["resistivity"] * (1.0 + _WIRE["temperature_coefficient"] * rise)
+    return _WIRE.number("resistivity") * (1.0 + _WIRE.number("temperature_coefficient") * rise)
 
 
 def _known(temperature):
