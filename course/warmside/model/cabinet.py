@@ -172,6 +172,14 @@ def exact_step(rates: ArrayLike, time_step: float) -> tuple[np.ndarray, np.ndarr
     ----------
     C. F. Van Loan, "Computing Integrals Involving the Matrix Exponential", IEEE Trans. Automat. Contr. 23
     (1978) 395.
+
+    Examples
+    --------
+    A body with a time constant of an hour, an hour later: a share of 1/e is left.
+
+    >>> carry, gain = exact_step([[-1 / 3600]], 3600.0)
+    >>> round(float(carry[0, 0]), 3)
+    0.368
     """
     rates = np.asarray(rates, dtype=float)
     n = rates.shape[-1]
@@ -265,6 +273,14 @@ def run(
     Returns
     -------
     Run
+
+    Examples
+    --------
+    Eight cubic feet from room temperature, for a day: the cup, in °C.
+
+    >>> day = run(Cabinet(), [293.15] * 4, 300.0, steps=1440, thermostat=Thermostat(277.0, 2.0))
+    >>> round(float(day.of("cup")[-1]) - 273.15)
+    4
     """
     start = np.asarray(start, dtype=float)
     batch = np.broadcast_shapes(start.shape[:-1], cabinet.shape)

@@ -11,6 +11,26 @@ compartment's coil, which comes second, starves.
 
 Equations and parameters are calibrated to the trade's common practice. This is a teaching model, not
 validated against measured units.
+
+Examples
+--------
+A unit of eight cubic feet in air of 27 °C, once round from where the search begins: how warm its boiler is
+[°C], what condenses [g/h], and whether the next round begins with a cooler absorber.
+
+>>> from warmside.model.cycle_state import START, from_unknowns
+>>> unit = Unit(
+...     heat_input=325.0, charge_pressure=25e5, circulation=1.0, design_vapour_flow=5.8e-5, gas_flow=0.04,
+...     absorber_conductance=18.0, condenser_conductance=13.0, boiler_loss_conductance=0.7,
+...     freezer_conductance=0.4, food_conductance=0.95, freezer_coil_conductance=4.0,
+...     food_coil_conductance=3.4)
+>>> now = from_unknowns(np.array(START)[:, np.newaxis], unit, 300.0)
+>>> state = cycle(now, unit, 300.0, 302.0, 302.0)
+>>> condensate, _ = condensed(state, unit, 310.0, 12.0, 0.4)
+>>> then = settled(state, unit, 305.0, condensate)
+>>> round(float(state.boiler_temperature[0]) - 273.15), round(float(condensate[0]) * 3.6e6)
+(175, 239)
+>>> bool(then.absorber_temperature < now.absorber_temperature)
+True
 """
 
 from collections.abc import Callable

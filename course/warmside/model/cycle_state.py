@@ -3,6 +3,15 @@
 `Settling` is what the search for a steady state looks for; as unknowns of which a change of one matters its
 temperatures of the solution are tens of kelvins above the ambient, its flows those over the rating's, its
 pressures bars and its coils' temperatures tens of kelvins.
+
+Examples
+--------
+>>> unit = Unit(*[1.0] * 12)._replace(design_vapour_flow=5.8e-5)
+>>> begin = from_unknowns(np.array(START), unit, 300.0)
+>>> float(begin.absorber_temperature), float(begin.freezer_coil_coldest)
+(318.0, 248.0)
+>>> [round(float(unknown), 3) for unknown in to_unknowns(begin, unit, 300.0)]
+[1.8, 1.05, 1.0, 3.25, 24.8, 26.2]
 """
 
 from typing import NamedTuple

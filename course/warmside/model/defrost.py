@@ -108,6 +108,14 @@ def defrost_plan(
     ------
     InputError
         If a time of day is none.
+
+    Examples
+    --------
+    Defrosts every two days that stay clear of the time from 6 to 22 o'clock: when to power up, in hours.
+
+    >>> plan = defrost_plan(TimedDefrost(48 * 3600, 48 * 3600, 3600), 6 * 3600, 22 * 3600)
+    >>> [(begin / 3600, round(end / 3600, 2)) for begin, end in plan.windows]
+    [(22.0, 29.02)]
     """
     for name, value in (("busy_from", busy_from), ("busy_to", busy_to)):
         if not 0.0 <= value <= _DAY:

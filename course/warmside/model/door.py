@@ -64,6 +64,14 @@ def door_recovery(
     Returns
     -------
     DoorRecovery
+
+    Examples
+    --------
+    Twenty seconds on a day of 90 °F, in minutes.
+
+    >>> again = door_recovery(Installation.of("eight"), 305.4, 20.0)
+    >>> round(float(again.time) / 60)
+    18
     """
     if np.any(np.less(open_time, 0.0)):
         raise InputError("open_time of the door is below 0; it must be a time from 0 on, in s.")
@@ -107,6 +115,13 @@ def door_energy(
     Returns
     -------
     numpy.ndarray
+
+    Examples
+    --------
+    Twenty seconds, in kJ/K.
+
+    >>> round(float(door_energy(Installation.of("eight"), 20.0, 276.5, 305.4)) / 1e3, 1)
+    0.5
     """
     width, height, volume, liner = (
         installation.of_size(name) for name in ("door_width", "door_height", "food_volume", "liner_area")
@@ -153,6 +168,13 @@ def doorway_conductance(
     ------
     InputError
         If an opening doesn't fall into the test.
+
+    Examples
+    --------
+    Twenty seconds, a minute after the start, of three minutes.
+
+    >>> doorway_conductance(Installation.of("eight"), [(60.0, 20.0)], 276.5, 305.4, 3, 60.0).round().tolist()
+    [0.0, 9.0, 0.0]
     """
     if not openings:
         return None

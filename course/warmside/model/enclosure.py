@@ -10,6 +10,21 @@ for the flow ``V``, since the draught is in proportion to heat over flow.
 
 Only a part of the air by-passing the fins mixes into what touches the tubes; this mixing is the least known
 number of the model, and calibrated like most others to the trade's common practice.
+
+Examples
+--------
+Eight cubic feet on a day of 90 °F, 200 W given off below the condenser and 110 W at it and above: the air in
+m³/h, how much warmer it is before the condenser and how much warmer the food compartment's surroundings [K].
+
+>>> path = air_path(
+...     ambient_temperature=305.0, room_temperature=305.0, lower_area=0.075, upper_area=0.065,
+...     fin_area=0.05, baffle_gap=0.01, cavity_depth=0.105, width=0.6, absorber_height=0.9,
+...     outlet_height=0.6, side_gap=0.006, side_height=1.35, pocket_area=0.0)
+>>> flow = air_flow(path, 200.0, 110.0)
+>>> _, before, after = air_temperatures(path, flow, 200.0, 110.0)
+>>> around = surroundings(path, before, after)
+>>> round(float(flow) * 3600), round(float(before) - 305.0, 1), round(float(around.food) - 305.0, 1)
+(68, 9.6, 1.4)
 """
 
 from typing import NamedTuple
@@ -142,21 +157,6 @@ def air_path(
     Returns
     -------
     AirPath
-
-    Examples
-    --------
-    Eight cubic feet on a day of 90 °F, 200 W given off below the condenser and 110 W at it and above: the
-    air in m³/h, and how much warmer it is before the condenser.
-
-    >>> path = air_path(
-    ...     ambient_temperature=305.0, room_temperature=305.0, lower_area=0.075, upper_area=0.065,
-    ...     fin_area=0.05, baffle_gap=0.01, cavity_depth=0.105, width=0.6, absorber_height=0.9,
-    ...     outlet_height=0.6, side_gap=0.006, side_height=1.35, pocket_area=0.0)
-    >>> flow = air_flow(path, 200.0, 110.0)
-    >>> _, before, after = air_temperatures(path, flow, 200.0, 110.0)
-    >>> around = surroundings(path, before, after)
-    >>> round(float(flow) * 3600), round(before - 305.0), round(around.food - 305.0, 1)
-    (0, 0, 0)
     """
     density = air.density(ambient_temperature)
     capacity = density * air.specific_heat(ambient_temperature)

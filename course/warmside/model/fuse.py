@@ -63,7 +63,15 @@ class Fuse:
 
 
 def needed_rating(load_current: ArrayLike) -> np.ndarray:
-    """Least rating [A] of a fuse for a current [A] that flows for three hours and longer."""
+    """Least rating [A] of a fuse for a current [A] that flows for three hours and longer.
+
+    Examples
+    --------
+    A load of 10 A for hours.
+
+    >>> float(needed_rating(10.0))
+    12.5
+    """
     return _amps(load_current, "The load") / _FUSES.number("continuous_share")
 
 
@@ -86,6 +94,11 @@ def next_rating(load_current: float, kind: str) -> float:
     ------
     InputError
         If there is no such kind, or none so large.
+
+    Examples
+    --------
+    >>> next_rating(10.0, "blade")
+    15.0
     """
     check_name(kind, KINDS, "The kind of fuse")
     ratings = np.array(_FUSES.numbers(f"{kind}_ratings"))
@@ -124,6 +137,13 @@ def fuse_check(
     -------
     tuple of Objection
         Empty where nothing is wrong; the gravest first.
+
+    Examples
+    --------
+    A blade fuse of a car in the mains heater's holder.
+
+    >>> fuse_check(Fuse(5.0, 32.0), 120.0, 2.7)[0].value
+    "its voltage rating is below the circuit's"
     """
     right = f"from 0 to {_MOST_VOLTS:g} V"
     check_number(circuit_voltage, "The circuit's voltage", 0.0, _MOST_VOLTS, right, "V")
@@ -144,6 +164,13 @@ def wire_fuse(area: float) -> float:
     """Largest fuse [A] for a wire of an area [m²]: that of the next thinner gauge; from memory.
 
     Wire thinner than the table's thinnest gets so much less as its area is less.
+
+    Examples
+    --------
+    Gauge 14.
+
+    >>> wire_fuse(float(gauge_area(14)))
+    15.0
     """
     area = float(check_area(area))
     areas, fuses = gauge_area(_WIRE.numbers("gauges")), np.array(_WIRE.numbers("gauge_fuse"))
@@ -163,6 +190,14 @@ def opening_time(current: ArrayLike, rating: ArrayLike) -> tuple[np.ndarray, np.
     -------
     shortest, longest : numpy.ndarray
         [s]; inf below 1.1 times the rating. Between the points of the table on a double-logarithmic line.
+
+    Examples
+    --------
+    A blade fuse at twice its rating, in seconds.
+
+    >>> shortest, longest = opening_time(30.0, 15.0)
+    >>> round(float(shortest), 2), round(float(longest), 2)
+    (0.15, 5.0)
     """
     current = check_number(current, "The current", 0.0, 1e6, "from 0 to a million A", "A")
     rating = check_number(
@@ -188,6 +223,13 @@ def opens_first(near_rating: float, far_rating: float, current: float) -> bool:
         Ratings of the two blade fuses in series [A].
     current : float
         Of the fault [A].
+
+    Examples
+    --------
+    Sixty amps through fuses of 5 and 30 A.
+
+    >>> opens_first(5.0, 30.0, 60.0)
+    True
     """
     return bool(opening_time(current, near_rating)[1] < opening_time(current, far_rating)[0])
 

@@ -26,7 +26,13 @@ _DRILLS = min(_FUELS.numbers("drill_sizes")), max(_FUELS.numbers("drill_sizes"))
 
 
 def boiler_share(source: str) -> float:
-    """Fraction of a source's heat that reaches the boiler: all of electricity's, part of the gas's."""
+    """Fraction of a source's heat that reaches the boiler: all of electricity's, part of the gas's.
+
+    Examples
+    --------
+    >>> boiler_share("mains"), boiler_share("gas")
+    (1.0, 0.55)
+    """
     check_name(source, HEAT_SOURCES, "The heat source")
     return _PARAMETERS.number("burner_efficiency") if source == "gas" else 1.0
 
@@ -46,6 +52,13 @@ def heat_share(source: ArrayLike, supply: ArrayLike) -> np.ndarray:
     numpy.ndarray
         Heat over the nominal: a heater's goes as the square of its volts, a burner's as the root of its
         pressure.
+
+    Examples
+    --------
+    Volts, and gas pressure, a tenth too low.
+
+    >>> heat_share(["mains", "gas"], 0.9).round(2).tolist()
+    [0.81, 0.95]
     """
     supply = np.asarray(supply, dtype=float)
     return np.where(np.asarray(source) == "gas", np.sqrt(supply), np.square(supply))
@@ -67,6 +80,11 @@ def element_resistances(size: str, source: str = "mains", tolerance: float = 0.0
     -------
     tuple of float
         One for each element [ohm].
+
+    Examples
+    --------
+    >>> [round(ohms, 1) for ohms in element_resistances("eight")]
+    [88.6, 88.6]
     """
     check_name(source, ELECTRIC, "The source of a heater's voltage")
     check_name(size, SIZES, "The size")
@@ -76,7 +94,13 @@ def element_resistances(size: str, source: str = "mains", tolerance: float = 0.0
 
 
 def nominal_voltage(source: str) -> float:
-    """Voltage at which a heater gives its nominal heat [V]."""
+    """Voltage at which a heater gives its nominal heat [V].
+
+    Examples
+    --------
+    >>> nominal_voltage("mains")
+    120.0
+    """
     check_name(source, ELECTRIC, "The source of a heater's voltage")
     return float(_HEATERS.in_column("nominal_voltage", source))
 
@@ -108,6 +132,13 @@ def electric_heat(
     ------
     InputError
         If a voltage isn't believable on such a heater, or it hasn't so many elements.
+
+    Examples
+    --------
+    Eight cubic feet at 120 V, and with one of its two elements open.
+
+    >>> [round(float(electric_heat("eight", "mains", 120.0, dead)), 1) for dead in (0, 1)]
+    [325.0, 162.5]
     """
     nominal = element_resistances(size, source)
     voltage = check_voltage(source, voltage)
@@ -121,7 +152,13 @@ def electric_heat(
 
 
 def check_voltage(source: str, voltage: ArrayLike, what: str = "The voltage at the heater") -> np.ndarray:
-    """Return voltages [V], or raise an `InputError` where one isn't believable on such a circuit."""
+    """Return voltages [V], or raise an `InputError` where one isn't believable on such a circuit.
+
+    Examples
+    --------
+    >>> check_voltage("battery", 13.6).item()
+    13.6
+    """
     nominal, most = nominal_voltage(source), _HEATERS.in_column("believable_voltage", source)
     return check_number(
         voltage, what, 0.0, most, f"from 0 to {most:g} V on a {source} circuit of {nominal:g} V", "V"
@@ -143,6 +180,14 @@ def on_electricity(
         How many of its elements give no heat.
     tolerance : array_like, optional
         How far the elements lie above their nominal resistance, as a fraction of it.
+
+    Examples
+    --------
+    On a pedestal of 105 V.
+
+    >>> low = on_electricity(Installation.of("eight"), 105.0)
+    >>> round(float(low.heat_input))
+    249
     """
     check_name(installation.heat_source, ELECTRIC, "The installation's heat source")
     heat = electric_heat(installation.size, installation.heat_source, voltage, open_elements, tolerance)
@@ -239,14 +284,30 @@ class Burner:
 
 
 def code_derating(altitude: ArrayLike) -> np.ndarray:
-    """Fraction of its heat that a code takes off a burner at an altitude [m], for want of air to burn it."""
+    """Fraction of its heat that a code takes off a burner at an altitude [m], for want of air to burn it.
+
+    Examples
+    --------
+    At 5000 ft.
+
+    >>> round(float(code_derating(1524.0)), 2)
+    0.12
+    """
     altitude = check_number(altitude, "The altitude", *_BURNER_BOUNDS["altitude"], "m")
     steps = np.maximum(np.subtract(altitude, _FUELS.number("code_free_altitude")), 0.0)
     return np.minimum(_FUELS.number("code_derating") * steps / _FUELS.number("code_altitude_step"), 1.0)
 
 
 def drill_diameter(number: int) -> float:
-    """Diameter of the drill of that number, which orifices are marked with [m]."""
+    """Diameter of the drill of that number, which orifices are marked with [m].
+
+    Examples
+    --------
+    Number 78, in inches.
+
+    >>> round(drill_diameter(78) / 0.0254, 3)
+    0.016
+    """
     by_number = dict(zip(_FUELS.numbers("drill_sizes"), _FUELS.numbers("drill_diameters"), strict=True))
     right = f"one of the table's drills, {min(by_number):g} to {max(by_number):g}"
     checked = check_number(number, "The drill that the orifice is marked with", *_DRILLS, right)
@@ -256,7 +317,16 @@ def drill_diameter(number: int) -> float:
 
 
 def on_gas(installation: Installation, burner: Burner) -> Installation:
-    """Return the installation with the heat of a burner; only `boiler_share` of it reaches the boiler."""
+    """Return the installation with the heat of a burner; only `boiler_share` of it reaches the boiler.
+
+    Examples
+    --------
+    An eight's burner, in Btu/h.
+
+    >>> lit = on_gas(Installation.of("eight", heat_source="gas"), Burner.of("eight"))
+    >>> round(float(lit.heat_input) / 0.29307)
+    2000
+    """
     check_name(installation.heat_source, ("gas",), "The installation's heat source")
     return installation.changed(heat_input=burner.heat)
 

@@ -48,12 +48,24 @@ _SOURCE_LIVE = "inside the supply"
 
 
 def element_live(number: int) -> str:
-    """Name of the point where an element's live lead ends; elements count from 1."""
+    """Name of the point where an element's live lead ends; elements count from 1.
+
+    Examples
+    --------
+    >>> element_live(1)
+    'element 1 live'
+    """
     return f"element {number} live"
 
 
 def element_return(number: int) -> str:
-    """Name of the point where an element's return lead begins; elements count from 1."""
+    """Name of the point where an element's return lead begins; elements count from 1.
+
+    Examples
+    --------
+    >>> element_return(1)
+    'element 1 return'
+    """
     return f"element {number} return"
 
 

@@ -87,6 +87,14 @@ def check(size: str, *, tolerances: dict[str, float] | None = None, **measured: 
     ------
     InputError
         If something else was measured, or a value is impossible.
+
+    Examples
+    --------
+    A gap of 3/8 in at the side, where 1/4 in is the most.
+
+    >>> [found] = check("eight", side_gap=3 / 8 * 0.0254)
+    >>> found.verdict.value
+    'outside'
     """
     if size not in SIZES:
         raise InputError(f"size is “{size}”; it must be one of {', '.join(SIZES)}.")

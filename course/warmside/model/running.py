@@ -74,6 +74,13 @@ def day_and_night(
     -------
     numpy.ndarray
         Temperature [K], a cosine.
+
+    Examples
+    --------
+    At four in the morning and in the afternoon.
+
+    >>> day_and_night([4 * 3600, 16 * 3600], 300.0, 8.0).tolist()
+    [292.0, 308.0]
     """
     return mean + half_range * np.cos(2 * np.pi * (np.asarray(time) - hottest_at) / _DAY)
 
@@ -95,6 +102,13 @@ def felt_day(mean_ambient: ArrayLike, half_range: ArrayLike) -> np.ndarray:
         day's mean of the food as `cup_test` has it, within 3 K near the cliff: a cabinet's heat capacity
         lets through two thirds of the swing (calibrated here), and three points stand for a sine (Gauss and
         Chebyshev).
+
+    Examples
+    --------
+    A day of 90 °F on average, 15 °F up and down, in °F.
+
+    >>> (felt_day(305.37, 8.33) * 1.8 - 459.67).round().tolist()
+    [98.0, 90.0, 82.0]
     """
     parts = np.cos(np.pi * (2 * np.arange(1, 4) - 1) / 6)
     mean, felt = np.asarray(mean_ambient, dtype=float), _P("felt_swing") * np.asarray(half_range, dtype=float)
@@ -157,6 +171,14 @@ def cup_test(
     ------
     InputError
         If an input is impossible.
+
+    Examples
+    --------
+    The cup after a night in a refrigerator of 8 cubic feet at 90 °F, its unit running all the time, in °F.
+
+    >>> night = cup_test(Installation.of("eight"), 305.37, hours=12.0)
+    >>> round(float(night.cup_temperature[-1]) * 1.8 - 459.67)
+    32
     """
     for name, value, right in (
         ("hours", hours, 0.0 < hours <= 24 * 31),
@@ -215,7 +237,13 @@ def cup_test(
 
 
 def cabinet_of(installation: Installation, cup_mass: float = CUP_MASS) -> Cabinet:
-    """Return the cabinet of a refrigerator with a cup in it [kg]."""
+    """Return the cabinet of a refrigerator with a cup in it [kg].
+
+    Examples
+    --------
+    >>> cabinet_of(Installation.of("eight")).freezer_conductance
+    0.4
+    """
     return Cabinet(
         cup_mass=cup_mass,
         freezer_conductance=installation.of_size("freezer_conductance"),

@@ -159,6 +159,14 @@ def steady_state(
     -----
     The state that a unit comes to which already runs. A boiler that is short of heat may have a second one,
     with less vapour, in which it would stay from a cold start.
+
+    Examples
+    --------
+    Eight cubic feet at 110 °F, as it should be and without its baffle: the food, in °F.
+
+    >>> kinds = Installation.of("eight", baffle_gap=np.array([0.01, np.inf]))
+    >>> (steady_state(kinds, 316.48).food_temperature * 1.8 - 459.67).round().tolist()
+    [40.0, 55.0]
     """
     room = ambient_temperature if room_temperature is None else room_temperature
     for name, temperature in (("ambient_temperature", ambient_temperature), ("room_temperature", room)):
@@ -172,15 +180,16 @@ def steady_state(
     return State(**by_name)
 
 
-def holding_ambient(installation: Installation, food_limit: ArrayLike = 279.26) -> np.ndarray:
+def holding_ambient(installation: Installation, food_limit: ArrayLike | None = None) -> np.ndarray:
     """Highest ambient at which refrigerators still hold a food temperature.
 
     Parameters
     ----------
     installation : Installation
         One or many.
-    food_limit : array_like
-        Warmest that the food compartment may be [K]; broadcasts. 279.26 K is 43 °F.
+    food_limit : array_like, optional
+        Warmest that the food compartment may be [K]; broadcasts. What the size is rated for, 43 °F, where it
+        isn't given.
 
     Returns
     -------
@@ -192,8 +201,16 @@ def holding_ambient(installation: Installation, food_limit: ArrayLike = 279.26) 
     -----
     Looked for from hot to cold in steps of 5 K and then in ever smaller ones, since it may hold nowhere but
     in between: a weak boiler that stalls in the cold still runs in the warm.
+
+    Examples
+    --------
+    In °F.
+
+    >>> round(float(holding_ambient(Installation.of("eight"))) * 1.8 - 459.67)
+    112
     """
-    limit = np.asarray(food_limit, dtype=float)
+    rated = _rating(installation, "food_limit")
+    limit = np.asarray(rated if food_limit is None else food_limit, dtype=float)
     shape = np.broadcast_shapes(installation.shape, limit.shape)
     lowest, highest = AMBIENT_RANGE
 
@@ -216,12 +233,21 @@ def holding_ambient(installation: Installation, food_limit: ArrayLike = 279.26) 
 
 
 def margin_to_rating(installation: Installation) -> np.ndarray:
-    """How far above its rated ambient a refrigerator holds its rated food temperature [K]; negative below."""
-    limit, rated = (
-        installation.sizes.of({size: _RATINGS.in_column(quantity, size) for size in SIZES})
-        for quantity in ("food_limit", "rated_ambient")
-    )
-    return holding_ambient(installation, limit) - rated
+    """How far above its rated ambient a refrigerator holds its rated food temperature [K]; negative below.
+
+    Examples
+    --------
+    Without a baffle, in °F.
+
+    >>> round(float(margin_to_rating(Installation.of("eight", baffle_gap=None))) * 1.8, 1)
+    -1.5
+    """
+    return holding_ambient(installation) - _rating(installation, "rated_ambient")
+
+
+def _rating(installation: Installation, quantity: str) -> Floats:
+    """Return a quantity of the table of ratings for the installation's size, in SI units."""
+    return installation.sizes.of({size: _RATINGS.in_column(quantity, size) for size in SIZES})
 
 
 class _System(NamedTuple):

@@ -41,6 +41,13 @@ def density(temperature: ArrayLike, pressure: ArrayLike = ATMOSPHERE) -> np.ndar
     -------
     numpy.ndarray
         Density [kg/m³]; nan outside the range, with an `AirRangeWarning`.
+
+    Examples
+    --------
+    Air at 60 °F, and on a day of 100 °F in the mountains [kg/m³].
+
+    >>> round(float(density(288.7)), 3), round(float(density(310.9, 84300.0)), 3)
+    (1.223, 0.945)
     """
     return np.asarray(pressure, dtype=float) / (GAS_CONSTANT * _known(temperature))
 
@@ -57,6 +64,11 @@ def specific_heat(temperature: ArrayLike) -> np.ndarray:
     -------
     numpy.ndarray
         Specific heat [J/(kg K)]; nan outside the range, with an `AirRangeWarning`.
+
+    Examples
+    --------
+    >>> round(float(specific_heat(300.0)))
+    1006
     """
     hundreds = (_known(temperature) - 300.0) / 100.0
     return 1006.33995 + hundreds * (3.73497985 + hundreds * (4.18769708 - 0.0863907811 * hundreds))
@@ -74,6 +86,11 @@ def viscosity(temperature: ArrayLike) -> np.ndarray:
     -------
     numpy.ndarray
         Viscosity [Pa s]; nan outside the range, with an `AirRangeWarning`.
+
+    Examples
+    --------
+    >>> round(float(viscosity(300.0)) * 1e6, 1)
+    18.5
     """
     kelvins = _known(temperature)
     return 1.458e-6 * kelvins**1.5 / (kelvins + 110.4)
@@ -93,6 +110,13 @@ def standard_pressure(altitude: ArrayLike) -> np.ndarray:
     numpy.ndarray
         Pressure of the standard atmosphere [Pa]: U.S. Standard Atmosphere 1976, equation 33a, a lapse of
         6.5 K each km from 288.15 K; nan outside the range, with an `AirRangeWarning`.
+
+    Examples
+    --------
+    At 5000 ft, in psi.
+
+    >>> round(float(standard_pressure(1524.0)) / 6894.76, 1)
+    12.2
     """
     lapsed = np.multiply(0.0065 / 288.15, _known_altitude(altitude))
     return ATMOSPHERE * (1.0 - lapsed) ** 5.25588

@@ -48,6 +48,13 @@ def saturation_pressure(temperature: ArrayLike) -> np.ndarray:
     -------
     numpy.ndarray
         Absolute pressure [Pa]; nan outside the range, with a `PropaneRangeWarning`.
+
+    Examples
+    --------
+    In a cylinder at 70 °F, in psi above the air's.
+
+    >>> round((float(saturation_pressure(294.26)) - 101325) / 6894.76)
+    110
     """
     reduced = _known_temperature(temperature) / CRITICAL_TEMPERATURE
     series = sum(a * (1.0 - reduced) ** n for a, n in _VAPOUR_PRESSURE)
@@ -55,17 +62,39 @@ def saturation_pressure(temperature: ArrayLike) -> np.ndarray:
 
 
 def higher_heating_value() -> float:
-    """Heat of burning with the water condensed [J/kg]; gas is sold and rated by it."""
+    """Heat of burning with the water condensed [J/kg]; gas is sold and rated by it.
+
+    Examples
+    --------
+    In Btu/lb.
+
+    >>> round(higher_heating_value() / 2326, -2)
+    21600.0
+    """
     return _FUELS.number("combustion_enthalpy") / MOLAR_MASS
 
 
 def lower_heating_value() -> float:
-    """Heat of burning with the water left as vapour, at 25 °C [J/kg]."""
+    """Heat of burning with the water left as vapour, at 25 °C [J/kg].
+
+    Examples
+    --------
+    A twelfth less than the higher one.
+
+    >>> round(lower_heating_value() / higher_heating_value(), 2)
+    0.92
+    """
     return (_FUELS.number("combustion_enthalpy") - _WATER * _FUELS.number("water_latent_heat")) / MOLAR_MASS
 
 
 def stoichiometric_air() -> float:
-    """Volume of dry air that a volume of propane gas needs to burn [m³/m³]."""
+    """Volume of dry air that a volume of propane gas needs to burn [m³/m³].
+
+    Examples
+    --------
+    >>> round(stoichiometric_air(), 1)
+    23.9
+    """
     return _OXYGEN / load("constants").number("air_oxygen")
 
 
@@ -83,6 +112,13 @@ def flue_gas(excess_air: ArrayLike = 0.0) -> np.ndarray:
         Volume of a volume of propane's flue gas, its water as vapour, all at one temperature [m³/m³]; nan
         outside the range, with a `PropaneRangeWarning`: with less air than it needs gas burns to other
         things, carbon monoxide among them.
+
+    Examples
+    --------
+    With half as much air again as burning needs.
+
+    >>> round(float(flue_gas(0.5)), 1)
+    37.8
     """
     air = stoichiometric_air() * np.add(1.0, _known_excess(excess_air))
     return _CARBON_DIOXIDE + _WATER + air - _OXYGEN

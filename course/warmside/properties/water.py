@@ -37,6 +37,13 @@ def specific_heat(temperature: ArrayLike) -> np.ndarray:
     -------
     numpy.ndarray
         Specific heat [J/(kg K)]; nan outside the range, with a `WaterRangeWarning`.
+
+    Examples
+    --------
+    At 10 °C.
+
+    >>> round(float(specific_heat(283.15)))
+    4195
     """
     return _polynomial(_SPECIFIC_HEAT, temperature)
 
