@@ -25,14 +25,8 @@ from warmside.diagnosis.job_sheet import SETTLED
 from warmside.diagnosis.readings import READINGS, Readings, from_text, readable
 from warmside.diagnosis.sufficient import LEAD
 from warmside.model import circuit
-from warmside.model.cabinet import (
-    Cabinet,
-    cup_conductance,
-    cup_heat_capacity,
-    cup_temperature,
-    day_and_night,
-    time_constant,
-)
+from warmside.model.cabinet import Cabinet
+from warmside.model.cup import cup_conductance, cup_heat_capacity, cup_temperature, time_constant
 from warmside.model.draught import stack_pressure
 from warmside.model.fuse import needed_rating, next_rating, opens_first
 from warmside.model.heat_source import (
@@ -45,6 +39,7 @@ from warmside.model.heat_source import (
 )
 from warmside.model.heater_circuit import HeaterCircuit
 from warmside.model.refrigerator import Installation, steady_state
+from warmside.model.running import day_and_night
 from warmside.show import odds
 from warmside.show.heater_meter import MYSTERIES, SITUATIONS
 from warmside.show.labs import CUP_CONTROLS, ENCLOSURE_CONTROLS, WORKING_CONTROLS

@@ -4,7 +4,7 @@ import math
 
 from warmside.marking.exercise import Item, Job, Mistake
 from warmside.marking.wrong_turns import fahrenheit, kelvin, read_as_celsius
-from warmside.model.cabinet import cup_temperature, time_constant
+from warmside.model.cup import cup_temperature, time_constant
 from warmside.properties import water
 
 MIND_UNITS = "A number of °F needs °F behind it: write “38.5 degF”, or convert it to °C first."

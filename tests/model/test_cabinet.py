@@ -4,8 +4,6 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
-from hypothesis import strategies as st
 from scipy.integrate import solve_ivp
 
 from warmside.model.cabinet import (
@@ -16,15 +14,11 @@ from warmside.model.cabinet import (
     Cabinet,
     Coils,
     Thermostat,
-    cup_conductance,
-    cup_heat_capacity,
-    cup_temperature,
-    day_and_night,
     exact_step,
-    follow,
     run,
-    time_constant,
 )
+from warmside.model.cup import cup_conductance, cup_heat_capacity, cup_temperature, time_constant
+from warmside.model.running import day_and_night
 
 START = np.array([258.0, 278.0, 281.0, 295.0])
 AMBIENT = 308.0
@@ -128,38 +122,6 @@ def test_an_opened_door_warms_the_air_most():
     assert rise[FREEZER] == 0
 
 
-def test_follow_is_the_closed_form_in_constant_air():
-    times = np.arange(61) * 60.0
-    assert follow(np.full(60, 277.0), 60.0, 295.0, 7000.0) == pytest.approx(
-        cup_temperature(times, 295.0, 277.0, 7000.0), abs=1e-9
-    )
-    assert follow(np.full((2, 60), 277.0), 60.0, 295.0, 7000.0).shape == (2, 61)
-
-
-@settings(max_examples=60, deadline=None)
-@given(
-    st.floats(0.05, 2.0),
-    st.floats(274.0, 330.0),
-    st.floats(273.5, 290.0),
-    st.floats(0, 48),
-    st.floats(0.1, 10),
-)
-def test_a_cup_only_ever_comes_nearer(mass, start, cabinet, hours, more):
-    tau = time_constant(cup_heat_capacity(mass), cup_conductance(mass))
-    before = abs(cup_temperature(hours * 3600, start, cabinet, tau) - cabinet)
-    after = abs(cup_temperature((hours + more) * 3600, start, cabinet, tau) - cabinet)
-    assert after <= before
-    larger = time_constant(cup_heat_capacity(2 * mass), cup_conductance(2 * mass))
-    assert larger > tau
-
-
-@pytest.mark.parametrize(("grams", "hours"), [(120, 1.8), (250, 2.2), (1000, 3.5)])
-def test_time_constants_that_the_conductance_was_calibrated_to(grams, hours):
-    # Not an outside check: it holds the calibration to its figures, within 5 %.
-    tau = time_constant(cup_heat_capacity(grams / 1000), cup_conductance(grams / 1000))
-    assert tau / 3600 == pytest.approx(hours, rel=0.05)
-
-
 # An earlier, separate calculation of such a cabinet gave 0.4 K at most after 24 h, 0.5 after 12, 0.6 to 2.0
 # after 6. This one gives 0.01 K after 24 h, 0.12 after 12 and 0.03 to 2.44 after 6: that bound is its own.
 # For 1 kg it gives 6.5 K after 6 h and 1.15 K after 12: large cups need the full day.
@@ -170,14 +132,6 @@ def test_a_cup_in_a_cold_box_shows_the_mean_air(celsius, hours, most):
     ran = run(Cabinet(), start, 305.0, steps=1440, thermostat=Thermostat(277.0, 2.0))
     mean = ran.of("air")[-360:].mean()
     assert abs(ran.of("cup")[round(hours * 60)] - mean) <= most
-
-
-def test_day_and_night_peaks_in_the_afternoon():
-    hours = np.arange(0, 24, 0.25)
-    ambient = day_and_night(hours * 3600, 300.0, 8.0)
-    assert hours[ambient.argmax()] == 16
-    assert (ambient.max(), ambient.min()) == pytest.approx((308.0, 292.0))
-    assert ambient.mean() == pytest.approx(300.0)
 
 
 # --- coils, doors, defrosts, batches ----------------------------------------------------------------------

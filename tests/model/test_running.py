@@ -5,16 +5,14 @@ import pytest
 from installations import random_installations
 
 from warmside.errors import InputError
-from warmside.model import cabinet, running
 from warmside.model.cabinet import Thermostat
 from warmside.model.refrigerator import (
     Installation,
     TimedDefrost,
     cup_test,
-    door_recovery,
     steady_state,
 )
-from warmside.model.running import felt_day
+from warmside.model.running import day_and_night, felt_day
 
 HOUR = 3600.0
 EIGHT = Installation.of("eight")
@@ -96,46 +94,6 @@ def test_a_timed_defrost_stops_the_unit_and_its_heater_warms():
     assert heated.food_air_temperature[240] > run.food_air_temperature[240]
 
 
-def test_recovery_is_what_the_cabinet_does():
-    """Heat over spare cooling against a cabinet that stands at the setting when its door is opened."""
-    ambient, setting, length = 303.0, 277.0, 30.0
-    expected = door_recovery(EIGHT, ambient, length, setting=setting)
-    state = steady_state(EIGHT, ambient)
-    made_of = running.cabinet_of(EIGHT)
-    doorway = np.zeros(240)
-    doorway[0] = running.door_energy(EIGHT, length, setting, ambient) / 60.0
-    # the surroundings of the food compartment; the freezer stays out of it
-    run = cabinet.run(
-        made_of,
-        np.full(4, setting),
-        np.where(doorway > 0, ambient, state.surround_temperature),
-        steps=240,
-        coils=cabinet.Coils(
-            freezer_conductance=4.0,
-            food_conductance=EIGHT.of_size("food_coil_conductance"),
-            freezer_temperature=state.freezer_coil_coldest,
-            food_temperature=state.food_coil_coldest,
-            freezer_most=state.freezer_cooling_limit,
-            food_most=state.food_cooling_limit,
-        ),
-        doorway=doorway,
-    )
-    warmth = (run.temperatures - setting)[:, 1:] @ made_of.capacities[1:]
-    taken_out_meanwhile = 60.0 * expected.spare_cooling
-    assert warmth[1] + taken_out_meanwhile == pytest.approx(float(expected.heat), rel=0.03)
-    back = run.time[1:][warmth[1:] <= 0.0][0]
-    assert back == pytest.approx(float(expected.time), rel=0.15)
-
-
-def test_a_longer_opening_and_a_hotter_day_cost_more():
-    times = door_recovery(EIGHT, np.array([[295.0], [303.0]]), np.array([10.0, 30.0])).time
-    assert times.shape == (2, 2)
-    assert (np.diff(times, axis=0) > 0).all()
-    assert (np.diff(times, axis=1) > 0).all()
-    assert door_recovery(EIGHT, 300.0, 0.0).time == 0.0
-    assert np.isinf(door_recovery(EIGHT, 325.0, 10.0).time)
-
-
 @pytest.mark.parametrize(
     ("arguments", "words"),
     [
@@ -153,11 +111,6 @@ def test_impossible_tests_are_refused(arguments, words):
         cup_test(**({"installation": EIGHT, "ambient_temperature": 300.0} | arguments))
 
 
-def test_a_door_is_not_open_for_less_than_no_time():
-    with pytest.raises(InputError, match="open_time"):
-        door_recovery(EIGHT, 300.0, -1.0)
-
-
 @pytest.mark.parametrize(
     "changes", [{}, {"baffle_gap": None}, {"fin_fouling": 0.4}, {"lower_vent_blocked": 0.5}]
 )
@@ -169,3 +122,11 @@ def test_three_ambients_stand_for_a_day(changes):
         stands_for_it = steady_state(one, felt_day(mean, half_range)).food_temperature.mean()
         assert stands_for_it == pytest.approx(day, abs=3.0)
     assert (felt_day(300.0, 0.0) == 300.0).all()
+
+
+def test_day_and_night_peaks_in_the_afternoon():
+    hours = np.arange(0, 24, 0.25)
+    ambient = day_and_night(hours * 3600, 300.0, 8.0)
+    assert hours[ambient.argmax()] == 16
+    assert (ambient.max(), ambient.min()) == pytest.approx((308.0, 292.0))
+    assert ambient.mean() == pytest.approx(300.0)

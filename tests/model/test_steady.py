@@ -369,8 +369,8 @@ def test_the_highest_ambient_holds_and_a_little_more_does_not(many):
     known = ~np.isnan(highest)
     assert known.sum() > 25
     at, above = (steady_state(installation, np.where(known, highest + more, 300.0)) for more in (0.0, 0.02))
-    assert (at.food_temperature <= 279.26 + 1e-6)[known].all()
-    assert ((above.food_temperature > 279.26) | above.failed | ~above.converged)[known].all()
+    assert (at.food_temperature <= LIMIT + 1e-6)[known].all()
+    assert ((above.food_temperature > LIMIT) | above.failed | ~above.converged)[known].all()
 
 
 def test_where_nothing_holds_it_is_nan_and_where_all_holds_the_end():

@@ -5,7 +5,7 @@ import pytest
 
 from warmside.properties import air
 
-FUNCTIONS = [air.density, air.specific_heat, air.viscosity, air.thermal_conductivity]
+FUNCTIONS = [air.density, air.specific_heat, air.viscosity]
 
 
 @pytest.mark.parametrize("function", FUNCTIONS)

@@ -5,7 +5,7 @@ import pytest
 
 from warmside.properties import water
 
-FUNCTIONS = [water.density, water.specific_heat, water.thermal_conductivity]
+FUNCTIONS = [water.specific_heat]
 
 
 @pytest.mark.parametrize("function", FUNCTIONS)

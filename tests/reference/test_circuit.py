@@ -7,8 +7,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from warmside.model import heater_circuit as wiring
-from warmside.model.circuit import Circuit, Part, gauge_area, heater_current, voltage_drop, wire_resistance
+from warmside.model.circuit import gauge_area, heater_current, voltage_drop, wire_resistance
 from warmside.model.heater_circuit import HeaterCircuit
+from warmside.model.network import Circuit, Part
 from warmside.properties.metals import copper_resistivity
 from warmside.units import read_quantity, to_si
 

@@ -4,9 +4,9 @@ import math
 
 import numpy as np
 import pytest
+from iapws import IAPWS95
 
-from warmside.model.cabinet import cup_temperature, time_constant
-from warmside.properties import water
+from warmside.model.cup import cup_heat_capacity, cup_temperature, time_constant
 
 # Lumped capacitance (F. P. Incropera et al., Fundamentals of Heat and Mass Transfer, ch. 5), worked with
 # CoolProp 8.0.0: 250 mL of water at 10 °C, hA = 8 x 0.03 W/K, from 20 °C in air of 4 °C.
@@ -15,12 +15,16 @@ TAU_HOURS = 1.21352
 
 @pytest.fixture
 def tau() -> float:
-    mass = 0.25e-3 * water.density(283.15)
-    return float(time_constant(mass * water.specific_heat(283.15), 8 * 0.03))
+    return float(time_constant(cup_heat_capacity(0.249926), 8 * 0.03))
 
 
 def test_time_constant(tau):
     assert tau / 3600 == pytest.approx(TAU_HOURS, rel=1e-3)
+
+
+def test_the_water_in_a_cup_is_that_of_10_degrees():
+    # IAPWS-95, as the package iapws computes it; at 20 °C it is 0.27 % less
+    assert cup_heat_capacity(0.25) == pytest.approx(250 * IAPWS95(T=283.15, P=0.101325).cp, rel=1e-4)
 
 
 @pytest.mark.parametrize(("hours", "celsius"), [(1, 11.0184), (5, 4.2598), (24, 4.0000)])

@@ -4,7 +4,7 @@ from typing import Any
 
 import numpy as np
 
-from warmside.model.cabinet import follow
+from warmside.model.cup import follow
 
 _HOTTEST_CLOCK = 16  # h
 _CYCLE = 47  # min; of the thermostat

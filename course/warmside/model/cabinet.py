@@ -14,190 +14,26 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike
 from scipy.linalg import expm
-from scipy.signal import lfilter
 
+from warmside.arrays import Floats
 from warmside.data import load
-from warmside.model.draught import GRAVITY
-from warmside.properties import water
+from warmside.model.cup import CUP_MASS, cup_conductance, cup_heat_capacity
 
-_PARAMETERS, _CABINETS = load("parameters"), load("cabinets")
+_P = load("parameters").number
+_SHARED = (
+    "freezer_heat_capacity",
+    "food_heat_capacity",
+    "load_heat_capacity",
+    "load_conductance",
+    "freezer_cooling",
+    "food_cooling",
+)
+_USUAL = {name: _P(name) for name in _SHARED} | {
+    name: load("cabinets").in_column(name, "eight") for name in ("freezer_conductance", "food_conductance")
+}
 
 NODES = ("freezer", "air", "load", "cup")
 FREEZER, AIR, LOAD, CUP = range(4)
-
-
-def cup_temperature(
-    time: ArrayLike, start_temperature: ArrayLike, cabinet_temperature: ArrayLike, time_constant: ArrayLike
-) -> np.ndarray:
-    """Temperature of a lumped cup in a cabinet of constant temperature.
-
-    Parameters
-    ----------
-    time : array_like
-        Time since the cup was put in [s].
-    start_temperature, cabinet_temperature : array_like
-        Temperatures [K].
-    time_constant : array_like
-        Heat capacity of the cup over its conductance to the air [s].
-
-    Returns
-    -------
-    numpy.ndarray
-        Temperature of the water [K]; arguments broadcast.
-
-    References
-    ----------
-    F. P. Incropera et al., Fundamentals of Heat and Mass Transfer, ch. 5 (lumped capacitance).
-    """
-    excess = np.subtract(start_temperature, cabinet_temperature)
-    return cabinet_temperature + excess * np.exp(-np.divide(time, time_constant))
-
-
-def food_specific_heat(water_fraction: ArrayLike) -> np.ndarray:
-    """Specific heat of food above freezing.
-
-    Parameters
-    ----------
-    water_fraction : array_like
-        Water in it [kg/kg], 0 to 1.
-
-    Returns
-    -------
-    numpy.ndarray
-        Specific heat [J/(kg K)], ``837 + 3349 w``.
-
-    References
-    ----------
-    J. E. Siebel, Specific heat of various products, Ice and Refrigeration 2 (1892) 256, as given in the
-    ASHRAE Handbook, Refrigeration, and in textbooks of food engineering.
-    """
-    return 837.0 + 3349.0 * np.asarray(water_fraction, dtype=float)
-
-
-def box_conductance(
-    width: ArrayLike, depth: ArrayLike, height: ArrayLike, thickness: ArrayLike, conductivity: ArrayLike
-) -> np.ndarray:
-    """Conductance of the insulation round a box, without films, seals and frames.
-
-    Parameters
-    ----------
-    width, depth, height : array_like
-        Inner dimensions [m], each more than a fifth of the thickness.
-    thickness : array_like
-        Of the insulation [m].
-    conductivity : array_like
-        Of the insulation [W/(m K)]; 0.020 to 0.026 for aged polyurethane foam.
-
-    Returns
-    -------
-    numpy.ndarray
-        Conductance [W/K]: walls ``A/t``, twelve edges ``0.54 l``, eight corners ``0.15 t``.
-
-    References
-    ----------
-    F. P. Incropera et al., Fundamentals of Heat and Mass Transfer, table 4.1, cases 8 and 9.
-    """
-    width, depth, height, thickness = (np.asarray(v, float) for v in (width, depth, height, thickness))
-    walls = 2.0 * (width * depth + width * height + depth * height) / thickness
-    edges = 0.54 * 4.0 * (width + depth + height)
-    return conductivity * (walls + edges + 8.0 * 0.15 * thickness)
-
-
-def doorway_flow(
-    width: ArrayLike, height: ArrayLike, inside_temperature: ArrayLike, outside_temperature: ArrayLike
-) -> np.ndarray:
-    """Air that an open doorway exchanges: cold air falls out below, warm air comes in above.
-
-    Parameters
-    ----------
-    width, height : array_like
-        Of the doorway [m].
-    inside_temperature, outside_temperature : array_like
-        Temperatures of the air [K].
-
-    Returns
-    -------
-    numpy.ndarray
-        Volume flow of the cold air [m³/s]; 0 where it isn't colder inside.
-
-    References
-    ----------
-    W. B. Gosney and H. A. L. Olama, Heat and enthalpy gains through cold room doorways, Proc. Inst.
-    Refrigeration 72 (1975) 31: ``0.221 A sqrt(g H) (1 - rho_o/rho_i)^0.5 (2/(1 + (rho_i/rho_o)^(1/3)))^1.5``.
-    """
-    ratio = np.divide(inside_temperature, outside_temperature)  # of densities, outside over inside
-    lighter = np.maximum(1.0 - ratio, 0.0)
-    spread = (2.0 / (1.0 + ratio ** (-1.0 / 3.0))) ** 1.5
-    area = np.multiply(width, height)
-    return _PARAMETERS["door_discharge"] * area * np.sqrt(GRAVITY * height * lighter) * spread
-
-
-def time_constant(heat_capacity: ArrayLike, conductance: ArrayLike) -> np.ndarray:
-    """Time constant of a lumped body.
-
-    Parameters
-    ----------
-    heat_capacity : array_like
-        Heat capacity [J/K].
-    conductance : array_like
-        Conductance to its surroundings [W/K].
-
-    Returns
-    -------
-    numpy.ndarray
-        Time constant [s].
-    """
-    return np.divide(heat_capacity, conductance)
-
-
-def follow(
-    air_temperature: ArrayLike, time_step: float, start_temperature: float, time_constant: float
-) -> np.ndarray:
-    """Temperature of a lumped cup in air that changes from step to step.
-
-    Parameters
-    ----------
-    air_temperature : array_like
-        Air temperature during each step [K], shape (..., n).
-    time_step : float
-        Length of a step [s].
-    start_temperature : float
-        Temperature of the water at the start [K].
-    time_constant : float
-        Time constant of the cup [s].
-
-    Returns
-    -------
-    numpy.ndarray
-        Temperature of the water [K] at the start and after each step, shape (..., n + 1).
-    """
-    air = np.asarray(air_temperature, dtype=float)
-    left = np.exp(-time_step / time_constant)
-    initial = np.full((*air.shape[:-1], 1), left * start_temperature)
-    after, _ = lfilter([1.0 - left], [1.0, -left], air, zi=initial)
-    return np.concatenate([np.full_like(initial, start_temperature), after], axis=-1)
-
-
-def cup_heat_capacity(mass: ArrayLike) -> np.ndarray:
-    """Heat capacity [J/K] of a cup that holds `mass` [kg] of water at 10 °C; the vessel is left out."""
-    return np.asarray(mass, dtype=float) * water.specific_heat(283.15)
-
-
-def cup_conductance(mass: ArrayLike) -> np.ndarray:
-    """Conductance from a cup's water to the cabinet air.
-
-    Parameters
-    ----------
-    mass : array_like
-        Mass of the water [kg].
-
-    Returns
-    -------
-    numpy.ndarray
-        Conductance [W/K]: 0.132 W/K at 250 g, and as the surface of cups of one shape, the power 2/3 of the
-        mass. Calibrated here; it gives time constants of 1.7, 2.2 and 3.5 h at 120, 250 and 1000 g.
-    """
-    return _PARAMETERS["cup_conductance"] * (np.asarray(mass, dtype=float) / 0.250) ** (2.0 / 3.0)
 
 
 @dataclass(frozen=True)
@@ -221,15 +57,15 @@ class Cabinet:
         Heat taken out of freezer and food compartment while the unit runs, where it has no `Coils` [W].
     """
 
-    freezer_capacity: float = _PARAMETERS["freezer_heat_capacity"]
-    air_capacity: float = _PARAMETERS["food_heat_capacity"]
-    load_capacity: float = _PARAMETERS["load_heat_capacity"]
-    cup_mass: float = 0.250
-    freezer_conductance: float = _CABINETS["freezer_conductance"]["eight"]
-    food_conductance: float = _CABINETS["food_conductance"]["eight"]
-    load_conductance: float = _PARAMETERS["load_conductance"]
-    freezer_cooling: float = 20.0
-    food_cooling: float = 48.0
+    freezer_capacity: Floats = _USUAL["freezer_heat_capacity"]
+    air_capacity: Floats = _USUAL["food_heat_capacity"]
+    load_capacity: Floats = _USUAL["load_heat_capacity"]
+    cup_mass: Floats = CUP_MASS
+    freezer_conductance: Floats = _USUAL["freezer_conductance"]
+    food_conductance: Floats = _USUAL["food_conductance"]
+    load_conductance: Floats = _USUAL["load_conductance"]
+    freezer_cooling: Floats = _USUAL["freezer_cooling"]
+    food_cooling: Floats = _USUAL["food_cooling"]
 
     @property
     def shape(self) -> tuple[int, ...]:
@@ -336,6 +172,14 @@ def exact_step(rates: ArrayLike, time_step: float) -> tuple[np.ndarray, np.ndarr
     ----------
     C. F. Van Loan, "Computing Integrals Involving the Matrix Exponential", IEEE Trans. Automat. Contr. 23
     (1978) 395.
+
+    Examples
+    --------
+    A body with a time constant of an hour, an hour later: a share of 1/e is left.
+
+    >>> carry, gain = exact_step([[-1 / 3600]], 3600.0)
+    >>> round(float(carry[0, 0]), 3)
+    0.368
     """
     rates = np.asarray(rates, dtype=float)
     n = rates.shape[-1]
@@ -429,6 +273,14 @@ def run(
     Returns
     -------
     Run
+
+    Examples
+    --------
+    Eight cubic feet from room temperature, for a day: the cup, in °C.
+
+    >>> day = run(Cabinet(), [293.15] * 4, 300.0, steps=1440, thermostat=Thermostat(277.0, 2.0))
+    >>> round(float(day.of("cup")[-1]) - 273.15)
+    4
     """
     start = np.asarray(start, dtype=float)
     batch = np.broadcast_shapes(start.shape[:-1], cabinet.shape)
@@ -441,8 +293,8 @@ def run(
             return np.broadcast_to(values[(0,) * len(batch)][..., np.newaxis], (steps, *more, cases))
         return np.moveaxis(values.reshape(cases, steps, *more), 0, -1)
 
-    ambient, heat, allowed = by_step(ambient_temperature), by_step(heat, 4), by_step(allowed)
-    doorway = None if doorway is None else by_step(doorway)
+    ambient, put_in, may_run = by_step(ambient_temperature), by_step(heat, 4), by_step(allowed)
+    through_door = None if doorway is None else by_step(doorway)
     advance = _stepper(cabinet, time_step, batch)
     take_out = _cooling(cabinet, coils, by_step, batch)
     outer = _columns(cabinet.outer_conductances, batch)
@@ -456,11 +308,11 @@ def run(
             air = state[AIR]
             on = on & (air > thermostat.setting - thermostat.swing / 2)
             on |= air >= thermostat.setting + thermostat.swing / 2
-        running[step] = runs = on & allowed[step]
-        flux = outer * ambient[step] + heat[step]
+        running[step] = runs = on & may_run[step]
+        flux = outer * ambient[step] + put_in[step]
         flux[: AIR + 1] -= runs * take_out(step, state)
-        if doorway is not None:
-            flux[AIR] += doorway[step] * (ambient[step] - state[AIR])
+        if through_door is not None:
+            flux[AIR] += through_door[step] * (ambient[step] - state[AIR])
         temperatures[step + 1] = state = advance(state, flux)
     return Run(
         np.arange(steps + 1) * time_step,
@@ -507,25 +359,3 @@ def _cooling(cabinet, coils, by_step, batch):
 def _with_steps(values, batch):
     values = np.asarray(values, dtype=float)
     return values[..., np.newaxis] if values.ndim <= len(batch) else values
-
-
-def day_and_night(
-    time: ArrayLike, mean: float, half_range: float, hottest_at: float = 16 * 3600.0
-) -> np.ndarray:
-    """Ambient temperature over a day.
-
-    Parameters
-    ----------
-    time : array_like
-        Time of day [s].
-    mean, half_range : float
-        Mean temperature and half the span between night and afternoon [K].
-    hottest_at : float
-        Time of day of the highest temperature [s].
-
-    Returns
-    -------
-    numpy.ndarray
-        Temperature [K], a cosine.
-    """
-    return mean + half_range * np.cos(2 * np.pi * (np.asarray(time) - hottest_at) / 86400.0)

@@ -33,6 +33,15 @@ def check_number(
     ------
     InputError
         One sentence, on the first value that is wrong; text, None, True and an empty list are no numbers.
+
+    Examples
+    --------
+    >>> check_number(120, "The voltage", 0.0, 1000.0, "from 0 to 1000 V", "V").item()
+    120.0
+    >>> check_number(-5, "The voltage", 0.0, 1000.0, "from 0 to 1000 V", "V")
+    Traceback (most recent call last):
+        ...
+    warmside.errors.InputError: The voltage is -5 V; it must be from 0 to 1000 V.
     """
     try:
         array = np.asarray("" if hasattr(values, "units") else values)  # pint would drop the unit
@@ -49,7 +58,16 @@ def check_number(
 
 
 def check_name(name: Any, allowed: Collection[str], what: str) -> None:
-    """Raise an `InputError` where a name is none of those allowed."""
+    """Raise an `InputError` where a name is none of those allowed.
+
+    Examples
+    --------
+    >>> check_name("gas", ("mains", "gas"), "The heat source")
+    >>> check_name("gass", ("mains", "gas"), "The heat source")
+    Traceback (most recent call last):
+        ...
+    warmside.errors.InputError: The heat source is 'gass'; it must be one of mains, gas.
+    """
     if not isinstance(name, str) or name not in allowed:
         raise InputError(f"{what} is {_short(name)}; it must be one of {', '.join(allowed)}.")
 

@@ -48,7 +48,9 @@ class TimedDefrost:
     @classmethod
     def usual(cls) -> "TimedDefrost":
         """Return what is about usual on units that have one (common practice, no source)."""
-        return cls(_PRACTICE["first_defrost"], _PRACTICE["defrost_interval"], _PRACTICE["defrost_time"])
+        return cls(
+            *(_PRACTICE.number(name) for name in ("first_defrost", "defrost_interval", "defrost_time"))
+        )
 
     def starts(self, until: float) -> np.ndarray:
         """Return when defrosts begin [s since power-up], up to a time."""
@@ -106,6 +108,14 @@ def defrost_plan(
     ------
     InputError
         If a time of day is none.
+
+    Examples
+    --------
+    Defrosts every two days that stay clear of the time from 6 to 22 o'clock: when to power up, in hours.
+
+    >>> plan = defrost_plan(TimedDefrost(48 * 3600, 48 * 3600, 3600), 6 * 3600, 22 * 3600)
+    >>> [(begin / 3600, round(end / 3600, 2)) for begin, end in plan.windows]
+    [(22.0, 29.02)]
     """
     for name, value in (("busy_from", busy_from), ("busy_to", busy_to)):
         if not 0.0 <= value <= _DAY:
@@ -122,7 +132,7 @@ def defrost_plan(
     return DefrostPlan(_windows(clear.all(axis=1), power_up), starts.size)
 
 
-def _windows(good, times):
+def _windows(good: np.ndarray, times: np.ndarray) -> tuple[tuple[float, float], ...]:
     """Return the stretches of good times on a day that goes round."""
     if good.all():
         return ((0.0, _DAY),)

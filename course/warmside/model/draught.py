@@ -1,32 +1,37 @@
-"""What moves the air behind a refrigerator: stack effect, openings, gaps, fans and wind.
+"""What moves the air behind a refrigerator: stack effect, openings, gaps, doorways and fans.
 
 The draught (US: draft) of warm air in a tall space is stack effect, not a venturi: the column inside weighs
 less than the same height of air outside, and that difference pushes air in below and out above.
 
-Pressures are differences in Pa, flows are volume flows in m³/s; everything broadcasts.
+Pressures are differences in Pa, flows are volume flows in m³/s; everything broadcasts. The air path
+(`warmside.model.enclosure`) is put together from these.
 
 References
 ----------
-.. [1] ASHRAE Handbook, Fundamentals, chapter "Ventilation and Infiltration": stack flow, neutral level.
-.. [2] E3S Web of Conferences 396 (2023) 02030: discharge coefficients of louvres.
-.. [3] F. M. White, Viscous Fluid Flow: laminar flow between parallel plates.
+.. [1] ASHRAE Handbook, Fundamentals, chapter "Ventilation and Infiltration": stack flow, openings.
+.. [2] F. M. White, Viscous Fluid Flow: laminar flow between parallel plates.
+.. [3] W. G. Brown, K. R. Solvason, Int. J. Heat Mass Transfer 5 (1962) 859: exchange through openings.
+.. [4] W. B. Gosney, H. A. L. Olama, Heat and enthalpy gains through cold room doorways, Proc. Inst.
+       Refrigeration 72 (1975) 31.
 """
 
 from dataclasses import dataclass
+from typing import Any, NamedTuple
 
 import numpy as np
 from numpy.typing import ArrayLike
 
+from warmside.arrays import Floats
 from warmside.data import load
 from warmside.properties import air
 
-GRAVITY = 9.80665
-SHARP_EDGED = 0.65
-"""Discharge coefficient of a sharp-edged opening, as in the stack flow of reference 1."""
-SLOT_CONTRACTION = 0.36
-"""Square of the discharge coefficient 0.6 at the mouth of a slot; common practice, no source."""
+_LOUVRES, _PARAMETERS = load("louvres"), load("parameters")
 
-_LOUVRES = load("louvres")
+GRAVITY = load("constants").number("gravity")
+SHARP_EDGED = _LOUVRES.number("opening_discharge_coefficient")
+"""Discharge coefficient of a sharp-edged opening."""
+_SLOT_MOUTH = _LOUVRES.number("slot_discharge_coefficient")
+_SHUT_GAP = 1e-6  # m; a narrower gap counts as this one, which lets nothing through that matters
 
 
 def stack_pressure(
@@ -50,9 +55,39 @@ def stack_pressure(
     -------
     numpy.ndarray
         Draught [Pa]; negative when it is colder inside.
+
+    Examples
+    --------
+    Four feet of air at 130 °F beside air at 102 °F: two or three thousandths of an inch of water.
+
+    >>> round(float(stack_pressure(1.22, 327.6, 312.0)), 2)
+    0.64
     """
     lighter = air.density(outside_temperature, pressure) - air.density(inside_temperature, pressure)
-    return lighter * GRAVITY * height
+    return lighter * GRAVITY * np.asarray(height, dtype=float)
+
+
+def buoyancy(temperature: Floats, height: Floats = 1.0) -> Floats:
+    """Draught of a column of warm air, for each kelvin that it is warmer [Pa/K].
+
+    Parameters
+    ----------
+    temperature : float or numpy.ndarray
+        Of the air outside [K].
+    height : float or numpy.ndarray
+        Of the column [m].
+
+    Notes
+    -----
+    ``rho g h/T``: what `stack_pressure` tends to for small differences. At a difference of 15 K it draws 5 %
+    more.
+
+    Examples
+    --------
+    >>> round(float(buoyancy(300.0)), 4)
+    0.0385
+    """
+    return air.density(temperature) * GRAVITY * height / temperature
 
 
 def opening_flow(
@@ -77,268 +112,211 @@ def opening_flow(
     Returns
     -------
     numpy.ndarray
-        Volume flow [m³/s], with the sign of the pressure difference.
+        Volume flow [m³/s], with the sign of the pressure difference. Reference 1.
+
+    Examples
+    --------
+    A vent of 24 in² with half a pascal across it, in m³/h.
+
+    >>> round(float(opening_flow(0.0155, 0.5, 1.15)) * 3600)
+    34
     """
-    speed = np.sqrt(2 * np.abs(pressure_difference) / density)
-    return np.sign(pressure_difference) * discharge_coefficient * area * speed
+    pressure_difference = np.asarray(pressure_difference, dtype=float)
+    speed = np.sqrt(2 * np.abs(pressure_difference) / np.asarray(density, dtype=float))
+    through = np.multiply(discharge_coefficient, area)
+    return np.sign(pressure_difference) * through * speed
 
 
-def stack_flow(
-    area: ArrayLike,
-    height: ArrayLike,
-    inside_temperature: ArrayLike,
-    outside_temperature: ArrayLike,
-    discharge_coefficient: ArrayLike = SHARP_EDGED,
-) -> np.ndarray:
-    """Flow that stack effect drives through two equal openings.
+def effective_area(area: Floats, loss_coefficient: Floats) -> Floats:
+    """Area [m²] that would lose as much without contraction; those of openings side by side add.
 
     Parameters
     ----------
-    area : array_like
-        Free area of each opening [m²].
-    height : array_like
-        Height between the openings [m]; the neutral level is taken half-way.
-    inside_temperature, outside_temperature : array_like
-        Temperatures [K].
-    discharge_coefficient : array_like
-        Discharge coefficient of each opening.
+    area : float or numpy.ndarray
+        Free area [m²].
+    loss_coefficient : float or numpy.ndarray
+        Pressure lost over the dynamic pressure in that area; ``1/Cd²`` of a discharge coefficient.
 
-    Returns
-    -------
-    numpy.ndarray
-        Volume flow [m³/s]; negative (downwards) when it is colder inside. Reference 1.
+    Examples
+    --------
+    >>> round(float(effective_area(0.02, 1 / 0.65**2)), 4)
+    0.013
     """
-    inside, outside = np.asarray(inside_temperature, float), np.asarray(outside_temperature, float)
-    warmer = np.maximum(inside, outside)
-    head = np.sqrt(2 * GRAVITY * np.asarray(height) / 2 * np.abs(inside - outside) / warmer)
-    return np.sign(inside - outside) * discharge_coefficient * area * head
+    return area * (1.0 / np.sqrt(loss_coefficient))
 
 
-def neutral_level(
-    height: ArrayLike,
-    lower_area: ArrayLike,
-    upper_area: ArrayLike,
-    inside_temperature: ArrayLike,
-    outside_temperature: ArrayLike,
-) -> np.ndarray:
-    """Height above the lower opening at which the pressures inside and outside are the same.
+def loss(area: Floats, loss_coefficient: Floats = 1.0) -> Floats:
+    """Loss of an opening [1/m⁴]: its coefficient over the square of its area; those in series add.
 
     Parameters
     ----------
-    height : array_like
-        Height between the openings [m].
-    lower_area, upper_area : array_like
-        Free areas [m²].
-    inside_temperature, outside_temperature : array_like
-        Temperatures [K].
+    area : float or numpy.ndarray
+        Free area, or effective area with a coefficient of 1, more than 0 [m²].
+    loss_coefficient : float or numpy.ndarray
+        Pressure lost over the dynamic pressure in that area.
 
-    Returns
-    -------
-    numpy.ndarray
-        Height [m]; the smaller opening lies the farther from it. Reference 1.
+    Examples
+    --------
+    >>> round(float(loss(0.02, 1 / 0.65**2))), round(float(loss(0.013)))
+    (5917, 5917)
     """
-    ratio = np.divide(lower_area, upper_area) ** 2 * np.divide(inside_temperature, outside_temperature)
-    return np.asarray(height) / (1 + ratio)
+    return loss_coefficient / np.square(area)
 
 
-def stack_inflow(
-    lower_area: ArrayLike,
-    upper_area: ArrayLike,
-    height: ArrayLike,
-    inside_temperature: ArrayLike,
-    outside_temperature: ArrayLike,
-    discharge_coefficient: ArrayLike = SHARP_EDGED,
-) -> np.ndarray:
-    """Flow of outside air into the lower of two unequal openings.
+def resistance(density: Floats, *losses: Floats) -> Floats:
+    """Resistance of openings in series, ``k`` of ``p = k V²`` [Pa/(m³/s)²].
 
     Parameters
     ----------
-    lower_area, upper_area : array_like
-        Free areas [m²].
-    height : array_like
-        Height between the openings [m].
-    inside_temperature, outside_temperature : array_like
-        Temperatures [K]; inside not colder than outside.
-    discharge_coefficient : array_like
-        Discharge coefficient of both openings.
+    density : float or numpy.ndarray
+        Of the air [kg/m³].
+    *losses : float or numpy.ndarray
+        The `loss` of each opening [1/m⁴].
 
-    Returns
-    -------
-    numpy.ndarray
-        Volume flow at outside density [m³/s]; as much mass leaves above. nan where it is colder inside, since
-        the air then falls and the lower opening is the outlet.
+    Examples
+    --------
+    Two openings alike hold back twice as much as one.
+
+    >>> one = resistance(1.2, loss(0.01))
+    >>> round(float(one)), round(float(resistance(1.2, loss(0.01), loss(0.01)) / one))
+    (6000, 2)
     """
-    level = neutral_level(height, lower_area, upper_area, inside_temperature, outside_temperature)
-    push = stack_pressure(level, inside_temperature, outside_temperature)
-    flow = opening_flow(lower_area, push, air.density(outside_temperature), discharge_coefficient)
-    return np.where(push >= 0, flow, np.nan)
+    return 0.5 * density * sum(losses)
 
 
-def loss_coefficient(discharge_coefficient: ArrayLike) -> np.ndarray:
-    """Loss coefficient, on the speed in the opening's free area, of a discharge coefficient."""
-    return 1.0 / np.square(discharge_coefficient)
+class Slot(NamedTuple):
+    """A narrow slot that air passes, such as the gap beside a cabinet. Make one with `slot`.
+
+    Attributes
+    ----------
+    inertia : float or numpy.ndarray
+        Pressure lost at its mouth over the square of the mean speed [Pa/(m/s)²].
+    friction : float or numpy.ndarray
+        Pressure lost to friction over the speed [Pa/(m/s)].
+    """
+
+    inertia: Floats
+    friction: Floats
+
+    def speed(self, pressure_difference: Floats) -> Floats:
+        """Return the mean speed [m/s] at a pressure across the slot, which isn't negative [Pa]."""
+        # the positive root, in the form that loses no digits where friction rules
+        root = np.sqrt(self.friction * self.friction + 4.0 * self.inertia * pressure_difference)
+        return 2.0 * pressure_difference / (self.friction + root)
 
 
-def orifice_loss_coefficient(diameter_ratio: ArrayLike, discharge_coefficient: ArrayLike) -> np.ndarray:
-    """Loss coefficient, on the speed in the duct, of an orifice in a duct.
+def slot(gap: Floats, length: Floats, temperature: Floats) -> Slot:
+    """Return what a slot holds air back with.
 
     Parameters
     ----------
-    diameter_ratio : array_like
-        Diameter of the orifice over that of the duct, more than 0 to 1.
-    discharge_coefficient : array_like
-        Discharge coefficient of the orifice.
-
-    Returns
-    -------
-    numpy.ndarray
-        Loss coefficient: what of the pressure difference is lost for good.
-
-    References
-    ----------
-    ISO 5167-2:2003, Measurement of fluid flow by means of pressure differential devices, eq. 8.
-    """
-    area_ratio = np.square(diameter_ratio)
-    recovered = np.sqrt(1.0 - np.square(area_ratio) * (1.0 - np.square(discharge_coefficient)))
-    return np.square(recovered / (discharge_coefficient * area_ratio) - 1.0)
-
-
-def louvre_discharge_coefficient(blade_angle: ArrayLike) -> np.ndarray:
-    """Discharge coefficient of a louvre.
-
-    Parameters
-    ----------
-    blade_angle : array_like
-        Angle of the blades to the flow [rad], 0 to 30°.
-
-    Returns
-    -------
-    numpy.ndarray
-        Discharge coefficient, between the published values at 0, 15 and 30° (reference 2); nan outside.
-    """
-    angles, coefficients = _LOUVRES["blade_angle"], _LOUVRES["blade_discharge_coefficient"]
-    return np.interp(blade_angle, angles, coefficients, left=np.nan, right=np.nan)
-
-
-def slot_speed(
-    pressure_difference: ArrayLike, gap: ArrayLike, length: ArrayLike, temperature: ArrayLike
-) -> np.ndarray:
-    """Mean speed of air through a narrow slot, such as the gap beside a cabinet.
-
-    Parameters
-    ----------
-    pressure_difference : array_like
-        Pressure across the slot [Pa], not negative.
-    gap : array_like
+    gap : float or numpy.ndarray
         Width between its faces [m].
-    length : array_like
+    length : float or numpy.ndarray
         Length along the flow [m].
-    temperature : array_like
+    temperature : float or numpy.ndarray
         Temperature of the air [K].
 
     Returns
     -------
-    numpy.ndarray
-        Speed [m/s], from the loss at the mouth and laminar friction between parallel plates (reference 3):
-        ``rho u²/(2·0.36) + 12 mu L u/s² = dp``. A gap of 0 lets nothing through.
+    Slot
+        Loss at the mouth and laminar friction between parallel plates (reference 2):
+        ``rho u²/(2 Cd²) + 12 mu L u/s² = dp``.
 
     Notes
     -----
-    Friction goes with the square of the gap: this is why a narrow gap seals and a wide one doesn't.
+    Friction goes with the inverse square of the gap: this is why a narrow gap seals and a wide one doesn't.
+
+    Examples
+    --------
+    Air beside a cabinet at a tenth of a pascal, with gaps of 1/4 in and 1 in.
+
+    >>> [round(float(slot(gap, 1.0, 310.0).speed(0.1)), 2) for gap in (0.00635, 0.0254)]
+    [0.02, 0.16]
     """
-    gap = np.asarray(gap, dtype=float)
-    inertia = air.density(temperature) / (2 * SLOT_CONTRACTION)
-    with np.errstate(divide="ignore", invalid="ignore"):
-        friction = 12 * air.viscosity(temperature) * np.asarray(length) / gap**2
-        # the positive root, in the form that loses no digits where friction rules
-        speed = (
-            2
-            * np.asarray(pressure_difference)
-            / (friction + np.sqrt(friction**2 + 4 * inertia * pressure_difference))
-        )
-    return np.where(gap > 0, np.nan_to_num(speed), 0.0)
+    inertia = air.density(temperature) / (2.0 * _SLOT_MOUTH**2)
+    friction = 12.0 * air.viscosity(temperature) * length / np.square(np.maximum(gap, _SHUT_GAP))
+    return Slot(inertia, friction)
 
 
-def wind_pressure(
-    speed: ArrayLike, pressure_coefficient: ArrayLike, temperature: ArrayLike = 293.15
-) -> np.ndarray:
-    """Pressure of wind on an opening.
+def exchange_speed(height: Floats, temperature: Floats, coefficient: Floats) -> Floats:
+    """Speed of air that goes both ways through an upright opening, over the root of what one is warmer.
 
     Parameters
     ----------
-    speed : array_like
-        Wind speed [m/s].
-    pressure_coefficient : array_like
-        Share of the dynamic pressure: plus on the windward side, minus in the lee.
-    temperature : array_like
-        Temperature of the wind [K].
+    height : float or numpy.ndarray
+        Of the opening [m].
+    temperature : float or numpy.ndarray
+        Of the air outside [K].
+    coefficient : float or numpy.ndarray
+        ``C`` below: a third of the opening's discharge coefficient.
+
+    Returns
+    -------
+    float or numpy.ndarray
+        Volume flow over the whole area and the root of the difference in temperature [m/s/K^½]:
+        ``C sqrt(g H/T)`` (reference 3).
+
+    Examples
+    --------
+    Through a tenth of a square metre, a foot high, between airs 16 K apart, in m³/h.
+
+    >>> round(0.1 * float(exchange_speed(0.3, 305.0, 0.2)) * 16**0.5 * 3600)
+    28
+    """
+    return coefficient * np.sqrt(GRAVITY * height / temperature)
+
+
+def doorway_flow(
+    width: ArrayLike, height: ArrayLike, inside_temperature: ArrayLike, outside_temperature: ArrayLike
+) -> np.ndarray:
+    """Air that the open doorway of a cold room exchanges: cold air falls out, warm air comes in above.
+
+    Parameters
+    ----------
+    width, height : array_like
+        Of the doorway [m].
+    inside_temperature, outside_temperature : array_like
+        Temperatures of the air [K].
 
     Returns
     -------
     numpy.ndarray
-        Pressure [Pa].
+        Volume flow of the cold air [m³/s]; 0 where it isn't colder inside. Reference 4:
+        ``0.221 A sqrt(g H) (1 - rho_o/rho_i)^0.5 (2/(1 + (rho_i/rho_o)^(1/3)))^1.5``.
+
+    Examples
+    --------
+    The door of a refrigerator at 38 °F, opened at 90 °F, in litres a second.
+
+    >>> round(float(doorway_flow(0.52, 0.8, 276.5, 305.4)) * 1000)
+    77
     """
-    return 0.5 * air.density(temperature) * np.square(speed) * pressure_coefficient
+    inside, outside = np.asarray(inside_temperature, float), np.asarray(outside_temperature, float)
+    height = np.asarray(height, dtype=float)
+    ratio = inside / outside  # of densities, outside over inside
+    lighter = np.maximum(1.0 - ratio, 0.0)
+    spread = (2.0 / (1.0 + ratio ** (-1.0 / 3.0))) ** 1.5
+    area = np.multiply(width, height)
+    return _PARAMETERS.number("door_discharge") * area * np.sqrt(GRAVITY * height * lighter) * spread
 
 
 @dataclass(frozen=True)
 class Fan:
-    """A fan with a curve ``p = p0 (1 - (Q/Q0)²)``.
+    """A fan with a curve ``p = p0 (1 - (V/V0)²)``. Fields may be arrays.
 
     Attributes
     ----------
     shut_off_pressure : float
         Pressure at no flow, ``p0`` [Pa].
     free_flow : float
-        Flow at no pressure, ``Q0`` [m³/s].
+        Flow at no pressure, ``V0`` [m³/s]; beyond it the fan obstructs.
     """
 
-    shut_off_pressure: float
-    free_flow: float
+    shut_off_pressure: Any
+    free_flow: Any
 
-    def pressure(self, flow: ArrayLike) -> np.ndarray:
-        """Pressure that the fan gives at a flow [m³/s]; negative beyond its free flow: there it obstructs."""
-        return self.shut_off_pressure * (1 - np.square(np.divide(flow, self.free_flow)))
-
-    def operating_flow(self, resistance: ArrayLike, draught: ArrayLike = 0.0) -> np.ndarray:
-        """Flow at which the fan and a draught balance a resistance.
-
-        Parameters
-        ----------
-        resistance : array_like
-            ``k`` of the system curve ``p = k Q²`` [Pa/(m³/s)²].
-        draught : array_like
-            Further pressure in the same direction [Pa].
-
-        Returns
-        -------
-        numpy.ndarray
-            Volume flow [m³/s]; nan where the draught drives it backwards.
-        """
-        own = self.shut_off_pressure / self.free_flow**2
-        with np.errstate(invalid="ignore"):
-            return np.sqrt((self.shut_off_pressure + draught) / (np.asarray(resistance) + own))
-
-
-def resistance(
-    areas: ArrayLike, discharge_coefficients: ArrayLike, density: ArrayLike, axis: int = -1
-) -> np.ndarray:
-    """Resistance of openings in series.
-
-    Parameters
-    ----------
-    areas, discharge_coefficients : array_like
-        Free area [m²] and discharge coefficient of each opening along `axis`.
-    density : array_like
-        Density of the air [kg/m³], without that axis.
-    axis : int
-        The axis that the openings lie along.
-
-    Returns
-    -------
-    numpy.ndarray
-        ``k`` of ``p = k Q²`` [Pa/(m³/s)²].
-    """
-    effective = np.multiply(areas, discharge_coefficients)
-    with np.errstate(divide="ignore"):
-        return np.asarray(density) / 2 * np.sum(1.0 / np.square(effective), axis=axis)
+    @property
+    def resistance(self) -> Floats:
+        """Pressure that it gives less with flow, over the square of the flow [Pa/(m³/s)²]."""
+        return np.divide(self.shut_off_pressure, np.square(self.free_flow))

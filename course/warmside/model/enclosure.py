@@ -1,5 +1,8 @@
 """The space behind a refrigerator as an air path: how much air passes, how warm it gets, what it warms.
 
+Openings, slots, fans and the weight of warm air are those of `warmside.model.draught`; here they are put
+together.
+
 Air comes in at the lower vent, is warmed by absorber and boiler, passes between the condenser's fins or by
 them, and leaves in the wall or the roof. What drives it is the weight that it lost by being warmed; what
 holds it back is every narrow place. Both are in one equation here, momentum with energy: ``k3 V³ - c1 V = a``
@@ -7,21 +10,49 @@ for the flow ``V``, since the draught is in proportion to heat over flow.
 
 Only a part of the air by-passing the fins mixes into what touches the tubes; this mixing is the least known
 number of the model, and calibrated like most others to the trade's common practice.
+
+Examples
+--------
+Eight cubic feet on a day of 90 °F, 200 W given off below the condenser and 110 W at it and above: the air in
+m³/h, how much warmer it is before the condenser and how much warmer the food compartment's surroundings [K].
+
+>>> path = air_path(
+...     ambient_temperature=305.0, room_temperature=305.0, lower_area=0.075, upper_area=0.065,
+...     fin_area=0.05, baffle_gap=0.01, cavity_depth=0.105, width=0.6, absorber_height=0.9,
+...     outlet_height=0.6, side_gap=0.006, side_height=1.35, pocket_area=0.0)
+>>> flow = air_flow(path, 200.0, 110.0)
+>>> _, before, after = air_temperatures(path, flow, 200.0, 110.0)
+>>> around = surroundings(path, before, after)
+>>> round(float(flow) * 3600), round(float(before) - 305.0, 1), round(float(around.food) - 305.0, 1)
+(68, 9.6, 1.4)
 """
 
 from typing import NamedTuple
 
 import numpy as np
 
+from warmside.arrays import Floats
 from warmside.data import load
-from warmside.model.draught import GRAVITY, SLOT_CONTRACTION
+from warmside.model.draught import (
+    Fan,
+    Slot,
+    buoyancy,
+    effective_area,
+    exchange_speed,
+    loss,
+    resistance,
+    slot,
+)
 from warmside.properties import air
 
-_PARAMETERS = load("parameters")
-_MIXING = _PARAMETERS["mixing"]
-_FIN_SPEED_SHARE = 1.0 / np.sqrt(_PARAMETERS["fin_loss_coefficient"])
-_BYPASS_SPEED_SHARE = 1.0 / np.sqrt(_PARAMETERS["bypass_loss_coefficient"])
-_NEWTON_STEPS = 5
+_P = load("parameters").number
+_FOOD_SHARES = load("parameters").numbers("food_surround_shares")
+_FREEZER_SHARES = load("parameters").numbers("freezer_surround_shares")
+_SIDE_WARMTH, _SIDE_TO_ROOM = _P("side_gap_warmth"), _P("side_gap_room_conductance")
+_POCKET_WALL, _POCKET_TO_ROOM = _P("pocket_wall_conductance"), _P("pocket_room_conductance")
+_NEWTON_STEPS = 5  # from where the flow is first guessed to the last digits
+_LEAST_DRIVE = 1e-9  # Pa m³/s; keeps a flow where nothing drives one
+NO_FAN = Fan(0.0, 1.0)
 
 
 class AirPath(NamedTuple):
@@ -52,128 +83,125 @@ class AirPath(NamedTuple):
         Speed between the fins over the flow [1/m²].
     recirculation : float or numpy.ndarray
         Part of the air at the lower vent that has come round from the outlet.
-    slot_inertia, slot_friction, slot_draught, slot_conductance : float or numpy.ndarray
-        Of the gaps at the sides: `warmside.model.draught.slot_speed` in parts; ``rho/(2·0.36)``,
-        ``12 mu L/s²``, draught over the air's rise [Pa/K], conductance over the speed.
+    slot : Slot
+        Of the gaps at the sides.
+    slot_draught, slot_conductance : float or numpy.ndarray
+        Of the same: draught over the air's rise [Pa/K], conductance over the speed [W/K/(m/s)].
     pocket_exchange : float or numpy.ndarray
         Conductance into the space over the top, over the root of the rise there [W/K^1.5].
     """
 
-    ambient_temperature: np.ndarray
-    room_temperature: np.ndarray
-    capacity: np.ndarray
-    resistance: np.ndarray
-    help: np.ndarray
-    buoyancy: np.ndarray
-    height_of_low_heat: np.ndarray
-    height_of_high_heat: np.ndarray
-    fin_share: np.ndarray
-    tube_share: np.ndarray
-    fin_speed: np.ndarray
-    recirculation: np.ndarray
-    slot_inertia: np.ndarray
-    slot_friction: np.ndarray
-    slot_draught: np.ndarray
-    slot_conductance: np.ndarray
-    pocket_exchange: np.ndarray
+    ambient_temperature: Floats
+    room_temperature: Floats
+    capacity: Floats
+    resistance: Floats
+    help: Floats
+    buoyancy: Floats
+    height_of_low_heat: Floats
+    height_of_high_heat: Floats
+    fin_share: Floats
+    tube_share: Floats
+    fin_speed: Floats
+    recirculation: Floats
+    slot: Slot
+    slot_draught: Floats
+    slot_conductance: Floats
+    pocket_exchange: Floats
 
 
 def air_path(
     *,
-    ambient_temperature,
-    room_temperature,
-    lower_area,
-    upper_area,
-    fin_area,
-    baffle_gap,
-    cavity_depth,
-    width,
-    absorber_height,
-    outlet_height,
-    side_gap,
-    side_height,
-    pocket_area,
-    recirculation=0.0,
-    wind_pressure=0.0,
-    fan_pressure=0.0,
-    fan_free_flow=1.0,
+    ambient_temperature: Floats,
+    room_temperature: Floats,
+    lower_area: Floats,
+    upper_area: Floats,
+    fin_area: Floats,
+    baffle_gap: Floats,
+    cavity_depth: Floats,
+    width: Floats,
+    absorber_height: Floats,
+    outlet_height: Floats,
+    side_gap: Floats,
+    side_height: Floats,
+    pocket_area: Floats,
+    recirculation: Floats = 0.0,
+    wind_pressure: Floats = 0.0,
+    fan: Fan = NO_FAN,
 ) -> AirPath:
     """Return the air path of an enclosure; all arguments broadcast.
 
     Parameters
     ----------
-    ambient_temperature, room_temperature : array_like
+    ambient_temperature, room_temperature : float or numpy.ndarray
         Of the air outside and in the room in front [K].
-    lower_area, upper_area, fin_area : array_like
+    lower_area, upper_area, fin_area : float or numpy.ndarray
         Free areas of the vents and between the fins [m²]; the fins' more than 0.
-    baffle_gap : array_like
+    baffle_gap : float or numpy.ndarray
         From the baffle's edge to the fins [m]; ``inf`` where there is no baffle.
-    cavity_depth, width : array_like
+    cavity_depth, width : float or numpy.ndarray
         Of the space behind the cabinet [m].
-    absorber_height, outlet_height, side_height : array_like
+    absorber_height, outlet_height, side_height : float or numpy.ndarray
         Heights over which the absorber warms the air, of the outlet above the fins, of the gaps at the sides
         [m].
-    side_gap : array_like
+    side_gap : float or numpy.ndarray
         Width of the gap on each side [m].
-    pocket_area : array_like
+    pocket_area : float or numpy.ndarray
         Opening from the warm side to the space over the cabinet [m²].
-    recirculation : array_like
+    recirculation : float or numpy.ndarray
         Part of the air at the lower vent that has come round from the outlet, 0 to less than 1.
-    wind_pressure : array_like
+    wind_pressure : float or numpy.ndarray
         On the lower vent less that on the upper [Pa].
-    fan_pressure, fan_free_flow : array_like
-        Shut-off pressure [Pa] and free flow [m³/s]; see `warmside.model.draught.Fan`.
+    fan : Fan
+        One that helps the draught.
 
     Returns
     -------
     AirPath
     """
-    p = _PARAMETERS
-    density, viscosity = air.density(ambient_temperature), air.viscosity(ambient_temperature)
+    density = air.density(ambient_temperature)
     capacity = density * air.specific_heat(ambient_temperature)
-    discharge = p["vent_discharge_coefficient"]
-    lower, upper = (np.maximum(area, p["vent_leak_area"]) * discharge for area in (lower_area, upper_area))
-    whole_gap = np.subtract(cavity_depth, p["fin_depth"]) + p["bypass_without_baffle"]
-    fins = np.multiply(fin_area, _FIN_SPEED_SHARE)
-    bypass = np.minimum(baffle_gap, whole_gap) * width * _BYPASS_SPEED_SHARE
-    behind = p["cavity_loss_coefficient"] / np.square(np.multiply(width, cavity_depth))
-    losses = 1.0 / lower**2 + 1.0 / upper**2 + behind + 1.0 / np.square(fins + bypass)
-    fin_share = fins / (fins + bypass)
-    half_condenser = p["condenser_height"] / 2.0
-    with np.errstate(divide="ignore"):
-        friction = 12.0 * viscosity * p["side_gap_path"] / np.square(np.maximum(side_gap, 1e-6))
-    exchange = p["pocket_discharge_coefficient"] * np.sqrt(
-        GRAVITY * p["pocket_height"] / np.asarray(ambient_temperature)
+    lower, upper = (
+        np.maximum(area, _P("vent_leak_area")) * _P("vent_discharge_coefficient")
+        for area in (lower_area, upper_area)
     )
+    behind = loss(np.multiply(width, cavity_depth), _P("cavity_loss_coefficient"))
+    fins = effective_area(fin_area, _P("fin_loss_coefficient"))
+    whole_gap = np.subtract(cavity_depth, _P("fin_depth")) + _P("bypass_without_baffle")
+    bypass = effective_area(np.minimum(baffle_gap, whole_gap) * width, _P("bypass_loss_coefficient"))
+    fin_share = fins / (fins + bypass)
+    half_condenser = _P("condenser_height") / 2.0
     return AirPath(
         ambient_temperature=ambient_temperature,
         room_temperature=room_temperature,
         capacity=capacity,
-        resistance=0.5 * density * losses + np.divide(fan_pressure, np.square(fan_free_flow)),
-        help=np.add(wind_pressure, fan_pressure),
-        buoyancy=density * GRAVITY / np.asarray(ambient_temperature) / capacity,
+        resistance=resistance(density, loss(lower), loss(upper), behind, loss(fins + bypass))
+        + fan.resistance,
+        help=np.add(wind_pressure, fan.shut_off_pressure),
+        buoyancy=buoyancy(ambient_temperature) / capacity,
+        # a heat that is given off evenly over a height warms half of that height, and all above
         height_of_low_heat=np.multiply(absorber_height, 0.5) + half_condenser,
         height_of_high_heat=half_condenser + np.asarray(outlet_height),
         fin_share=fin_share,
-        tube_share=fin_share + (1.0 - fin_share) * _MIXING,
-        fin_speed=_FIN_SPEED_SHARE / (fins + bypass),
+        tube_share=fin_share + (1.0 - fin_share) * _P("mixing"),
+        fin_speed=effective_area(1.0, _P("fin_loss_coefficient")) / (fins + bypass),
         recirculation=recirculation,
-        slot_inertia=density / (2.0 * SLOT_CONTRACTION),
-        slot_friction=friction,
-        slot_draught=density * GRAVITY * np.multiply(side_height, 0.25) / np.asarray(ambient_temperature),
-        slot_conductance=capacity * np.multiply(side_gap, side_height) / 3.0,
-        pocket_exchange=capacity * np.asarray(pocket_area) * exchange,
+        slot=slot(side_gap, _P("side_gap_path"), ambient_temperature),
+        slot_draught=buoyancy(ambient_temperature, np.multiply(side_height, _P("side_gap_column"))),
+        slot_conductance=capacity * np.multiply(side_gap, side_height) / _P("side_gap_stream"),
+        pocket_exchange=capacity
+        * np.asarray(pocket_area)
+        * exchange_speed(_P("pocket_height"), ambient_temperature, _P("pocket_discharge_coefficient")),
     )
 
 
-def air_flow(path: AirPath, low_heat: np.ndarray, high_heat: np.ndarray) -> np.ndarray:
+def air_flow(path: AirPath, low_heat: Floats, high_heat: Floats) -> Floats:
     """Air that passes.
 
     Parameters
     ----------
     path : AirPath
         The enclosure.
-    low_heat, high_heat : array_like
+    low_heat, high_heat : float or numpy.ndarray
         Heat given off to the air before the condenser, and at the condenser and above [W].
 
     Returns
@@ -184,7 +212,7 @@ def air_flow(path: AirPath, low_heat: np.ndarray, high_heat: np.ndarray) -> np.n
     """
     both = low_heat + high_heat
     drive = path.buoyancy * (path.height_of_low_heat * low_heat + path.height_of_high_heat * both)
-    drive = np.maximum(drive, 1e-9)
+    drive = np.maximum(drive, _LEAST_DRIVE)
     # from above the root, where Newton's steps only come down
     flow = np.cbrt(drive / path.resistance) + np.sqrt(np.maximum(path.help, 0.0) / path.resistance)
     for _ in range(_NEWTON_STEPS):
@@ -194,17 +222,17 @@ def air_flow(path: AirPath, low_heat: np.ndarray, high_heat: np.ndarray) -> np.n
 
 
 def air_temperatures(
-    path: AirPath, flow: np.ndarray, low_heat: np.ndarray, high_heat: np.ndarray
-) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+    path: AirPath, flow: Floats, low_heat: Floats, high_heat: Floats
+) -> tuple[Floats, Floats, Floats]:
     """Air near the tubes.
 
     Parameters
     ----------
     path : AirPath
         The enclosure.
-    flow : array_like
+    flow : float or numpy.ndarray
         Volume flow [m³/s].
-    low_heat, high_heat : array_like
+    low_heat, high_heat : float or numpy.ndarray
         Heat given off before the condenser, and at the condenser and above [W].
 
     Returns
@@ -231,41 +259,36 @@ class Surroundings(NamedTuple):
         Temperatures in the gaps at the sides and over the top [K].
     """
 
-    food: np.ndarray
-    freezer: np.ndarray
-    side: np.ndarray
-    pocket: np.ndarray
+    food: Floats
+    freezer: Floats
+    side: Floats
+    pocket: Floats
 
 
 def surroundings(
-    path: AirPath, condenser_air_temperature: np.ndarray, outlet_air_temperature: np.ndarray
+    path: AirPath, condenser_air_temperature: Floats, outlet_air_temperature: Floats
 ) -> Surroundings:
     """Return what the cabinet stands in, given the air before and above the condenser [K].
 
     A gap beside the cabinet lets warm air through against friction, which goes with the inverse square of the
-    gap; the weight of that air against the room's is its conductance over that plus 0.8 W/K. The opening to
-    the space over the top is an opening with air going both ways.
+    gap; the weight of that air against the room's is its conductance over that plus the one to the room. The
+    opening to the space over the top is an opening with air going both ways.
     """
-    p, room = _PARAMETERS, path.room_temperature
+    room = path.room_temperature
     rise = np.maximum(condenser_air_temperature - path.ambient_temperature, 0.0)
-    beside = p["side_gap_warmth"] * rise
-    push = path.slot_draught * beside
-    root = np.sqrt(path.slot_friction * path.slot_friction + 4.0 * path.slot_inertia * push)
-    conductance = path.slot_conductance * (2.0 * push / (path.slot_friction + root))
-    weight = conductance / (conductance + p["side_gap_room_conductance"])
+    beside = _SIDE_WARMTH * rise
+    conductance = path.slot_conductance * path.slot.speed(path.slot_draught * beside)
+    weight = conductance / (conductance + _SIDE_TO_ROOM)
     side = room + weight * (path.ambient_temperature + beside - room)
 
     above = np.maximum(outlet_air_temperature - path.ambient_temperature, 0.0)
-    conductance = p["pocket_wall_conductance"] + path.pocket_exchange * np.sqrt(above)
-    weight = conductance / (conductance + p["pocket_room_conductance"])
+    conductance = _POCKET_WALL + path.pocket_exchange * np.sqrt(above)
+    weight = conductance / (conductance + _POCKET_TO_ROOM)
     pocket = room + weight * (outlet_air_temperature - room)
 
     of_room, of_side, of_behind = _FOOD_SHARES
-    food = of_room * room + of_side * side + of_behind * (path.ambient_temperature + 0.5 * rise)
+    behind = path.ambient_temperature + 0.5 * rise  # the mean over the way up
+    food = of_room * room + of_side * side + of_behind * behind
     of_room, of_side, of_behind, of_pocket = _FREEZER_SHARES
     freezer = of_room * room + of_side * side + of_behind * condenser_air_temperature + of_pocket * pocket
     return Surroundings(food, freezer, side, pocket)
-
-
-_FOOD_SHARES = [float(share) for share in _PARAMETERS["food_surround_shares"]]
-_FREEZER_SHARES = [float(share) for share in _PARAMETERS["freezer_surround_shares"]]

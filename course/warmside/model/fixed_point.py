@@ -3,6 +3,20 @@
 Libraries solve one system at a time. Here as many independent ones as a processor's cache holds advance
 together, a row of an array for each unknown, a column for each case; where one has arrived, the next takes
 its column.
+
+Examples
+--------
+Square roots of two numbers by Heron's rule, and then of the second alone.
+
+>>> class Numbers(NamedTuple):
+...     number: np.ndarray
+>>> def heron(x, numbers):
+...     return 0.5 * (x + numbers.number / x)
+>>> numbers = Numbers(np.array([4.0, 9.0]))
+>>> solve(Problem(heron, numbers, np.ones((1, 2)), np.array([[0.1]]), np.array([[10.0]]))).x.round(3)
+array([[2., 3.]])
+>>> select(numbers, np.array([1])).number
+array([9.])
 """
 
 from collections.abc import Callable
@@ -172,7 +186,7 @@ class _Anderson:
     """Anderson acceleration with a memory of two differences."""
 
     def __init__(self):
-        self._memory = None
+        self._memory: list[np.ndarray] | None = None
 
     def step(self, columns, residual):
         size = (residual * residual).sum(axis=0)
@@ -201,7 +215,8 @@ class _Anderson:
             self._memory[3][which] = 0.0
 
     def keep(self, which):
-        self._memory = [array[..., which] for array in self._memory]
+        if self._memory is not None:
+            self._memory = [array[..., which] for array in self._memory]
 
 
 def _least_squares(first, second, target):

@@ -20,6 +20,8 @@ _FUSES, _WIRE = load("fuses"), load("wire")
 BLADE, CARTRIDGE = "blade", "cartridge"
 KINDS = (BLADE, CARTRIDGE)
 _MOST_AMPS, _MOST_VOLTS = 500.0, 1000.0
+_ROUNDING = 1e-3  # of what is printed on a fuse or worked out from volts and ohms
+_GAUGE_ROUNDING = 0.01  # of an area that is given for a gauge, such as 2.08 mm² for 14
 
 DEAD_WHEN_BLOWN = {
     "mains heater fuse": "The mains heater. Gas and battery go on, and the lights of the control stay on.",
@@ -61,8 +63,16 @@ class Fuse:
 
 
 def needed_rating(load_current: ArrayLike) -> np.ndarray:
-    """Least rating [A] of a fuse for a current [A] that flows for three hours and longer."""
-    return _amps(load_current, "The load") / _FUSES["continuous_share"]
+    """Least rating [A] of a fuse for a current [A] that flows for three hours and longer.
+
+    Examples
+    --------
+    A load of 10 A for hours.
+
+    >>> float(needed_rating(10.0))
+    12.5
+    """
+    return _amps(load_current, "The load") / _FUSES.number("continuous_share")
 
 
 def next_rating(load_current: float, kind: str) -> float:
@@ -84,9 +94,14 @@ def next_rating(load_current: float, kind: str) -> float:
     ------
     InputError
         If there is no such kind, or none so large.
+
+    Examples
+    --------
+    >>> next_rating(10.0, "blade")
+    15.0
     """
     check_name(kind, KINDS, "The kind of fuse")
-    ratings = _FUSES[f"{kind}_ratings"]
+    ratings = np.array(_FUSES.numbers(f"{kind}_ratings"))
     enough = ratings[ratings >= float(needed_rating(load_current)) * (1.0 - 1e-9)]
     if not enough.size:
         raise InputError(
@@ -122,17 +137,25 @@ def fuse_check(
     -------
     tuple of Objection
         Empty where nothing is wrong; the gravest first.
+
+    Examples
+    --------
+    A blade fuse of a car in the mains heater's holder.
+
+    >>> fuse_check(Fuse(5.0, 32.0), 120.0, 2.7)[0].value
+    "its voltage rating is below the circuit's"
     """
     right = f"from 0 to {_MOST_VOLTS:g} V"
     check_number(circuit_voltage, "The circuit's voltage", 0.0, _MOST_VOLTS, right, "V")
     if holder_rating is not None:
         _amps(holder_rating, "The holder's rating")
     largest = np.inf if wire_area is None else wire_fuse(wire_area)
+    most = np.inf if holder_rating is None else holder_rating * (1.0 + _ROUNDING)
     wrong = {
         Objection.VOLTAGE: fuse.voltage_rating < circuit_voltage,
         Objection.WIRE: fuse.current_rating > largest,
-        Objection.TOO_LARGE: holder_rating is not None and fuse.current_rating > holder_rating * 1.001,
-        Objection.TOO_SMALL: fuse.current_rating < needed_rating(load_current) * 0.999,
+        Objection.TOO_LARGE: fuse.current_rating > most,
+        Objection.TOO_SMALL: fuse.current_rating < float(needed_rating(load_current)) * (1.0 - _ROUNDING),
     }
     return tuple(objection for objection, applies in wrong.items() if applies)
 
@@ -141,10 +164,17 @@ def wire_fuse(area: float) -> float:
     """Largest fuse [A] for a wire of an area [m²]: that of the next thinner gauge; from memory.
 
     Wire thinner than the table's thinnest gets so much less as its area is less.
+
+    Examples
+    --------
+    Gauge 14.
+
+    >>> wire_fuse(float(gauge_area(14)))
+    15.0
     """
     area = float(check_area(area))
-    areas, fuses = gauge_area(_WIRE["gauges"]), _WIRE["gauge_fuse"]
-    fitting = fuses[areas <= area * 1.01]
+    areas, fuses = gauge_area(_WIRE.numbers("gauges")), np.array(_WIRE.numbers("gauge_fuse"))
+    fitting = fuses[areas <= area * (1.0 + _GAUGE_ROUNDING)]
     return float(fitting.max()) if fitting.size else float(fuses.min() * area / areas.min())
 
 
@@ -160,22 +190,28 @@ def opening_time(current: ArrayLike, rating: ArrayLike) -> tuple[np.ndarray, np.
     -------
     shortest, longest : numpy.ndarray
         [s]; inf below 1.1 times the rating. Between the points of the table on a double-logarithmic line.
+
+    Examples
+    --------
+    A blade fuse at twice its rating, in seconds.
+
+    >>> shortest, longest = opening_time(30.0, 15.0)
+    >>> round(float(shortest), 2), round(float(longest), 2)
+    (0.15, 5.0)
     """
     current = check_number(current, "The current", 0.0, 1e6, "from 0 to a million A", "A")
     rating = check_number(
         rating, "The fuse's rating", MORE_THAN_NOTHING, _MOST_AMPS, f"more than 0, to {_MOST_AMPS:g} A", "A"
     )
     multiple = current / rating
-    points = np.log(_FUSES["opening_multiples"])
+    points = np.log(_FUSES.numbers("opening_multiples"))
     with np.errstate(divide="ignore"):
         at = np.log(multiple)
-    shortest, longest = (
-        np.where(
-            at < points[0] - 1e-9, np.inf, np.exp(np.interp(at, points, np.log(_FUSES[f"opening_{which}"])))
-        )
-        for which in ("shortest", "longest")
-    )
-    return shortest, longest
+
+    def between(times: tuple[float, ...]) -> np.ndarray:
+        return np.where(at < points[0] - 1e-9, np.inf, np.exp(np.interp(at, points, np.log(times))))
+
+    return between(_FUSES.numbers("opening_shortest")), between(_FUSES.numbers("opening_longest"))
 
 
 def opens_first(near_rating: float, far_rating: float, current: float) -> bool:
@@ -187,6 +223,13 @@ def opens_first(near_rating: float, far_rating: float, current: float) -> bool:
         Ratings of the two blade fuses in series [A].
     current : float
         Of the fault [A].
+
+    Examples
+    --------
+    Sixty amps through fuses of 5 and 30 A.
+
+    >>> opens_first(5.0, 30.0, 60.0)
+    True
     """
     return bool(opening_time(current, near_rating)[1] < opening_time(current, far_rating)[0])
 

@@ -21,15 +21,20 @@ from warmside.properties import air, propane
 ELECTRIC = ("mains", "battery")
 _CABINETS, _PARAMETERS = load("cabinets"), load("parameters")
 _FUELS, _HEATERS, _PRACTICE = load("fuels"), load("heaters"), load("practice")
-_DRILLS = min(_FUELS["drill_sizes"]), max(_FUELS["drill_sizes"])
-_STANDARD_TEMPERATURE = 288.15  # K; of the gas, as tables of orifices have it
-_CODE_FREE_ALTITUDE, _CODE_STEP = 609.6, 304.8  # m; 2000 ft and 1000 ft of the code's derating
+_GAS_PRESSURE = _PRACTICE.number("gas_pressure")
+_DRILLS = min(_FUELS.numbers("drill_sizes")), max(_FUELS.numbers("drill_sizes"))
 
 
 def boiler_share(source: str) -> float:
-    """Fraction of a source's heat that reaches the boiler: all of electricity's, part of the gas's."""
+    """Fraction of a source's heat that reaches the boiler: all of electricity's, part of the gas's.
+
+    Examples
+    --------
+    >>> boiler_share("mains"), boiler_share("gas")
+    (1.0, 0.55)
+    """
     check_name(source, HEAT_SOURCES, "The heat source")
-    return float(_PARAMETERS["burner_efficiency"]) if source == "gas" else 1.0
+    return _PARAMETERS.number("burner_efficiency") if source == "gas" else 1.0
 
 
 def heat_share(source: ArrayLike, supply: ArrayLike) -> np.ndarray:
@@ -47,6 +52,13 @@ def heat_share(source: ArrayLike, supply: ArrayLike) -> np.ndarray:
     numpy.ndarray
         Heat over the nominal: a heater's goes as the square of its volts, a burner's as the root of its
         pressure.
+
+    Examples
+    --------
+    Volts, and gas pressure, a tenth too low.
+
+    >>> heat_share(["mains", "gas"], 0.9).round(2).tolist()
+    [0.81, 0.95]
     """
     supply = np.asarray(supply, dtype=float)
     return np.where(np.asarray(source) == "gas", np.sqrt(supply), np.square(supply))
@@ -68,18 +80,29 @@ def element_resistances(size: str, source: str = "mains", tolerance: float = 0.0
     -------
     tuple of float
         One for each element [ohm].
+
+    Examples
+    --------
+    >>> [round(ohms, 1) for ohms in element_resistances("eight")]
+    [88.6, 88.6]
     """
     check_name(source, ELECTRIC, "The source of a heater's voltage")
     check_name(size, SIZES, "The size")
-    count = int(_CABINETS["mains_elements"][size]) if source == "mains" else 1
-    together = nominal_voltage(source) ** 2 / _CABINETS[HEAT_INPUT[source]][size]
+    count = int(_CABINETS.in_column("mains_elements", size)) if source == "mains" else 1
+    together = nominal_voltage(source) ** 2 / _CABINETS.in_column(HEAT_INPUT[source], size)
     return (float(count * together * (1.0 + _tolerance(tolerance))),) * count
 
 
 def nominal_voltage(source: str) -> float:
-    """Voltage at which a heater gives its nominal heat [V]."""
+    """Voltage at which a heater gives its nominal heat [V].
+
+    Examples
+    --------
+    >>> nominal_voltage("mains")
+    120.0
+    """
     check_name(source, ELECTRIC, "The source of a heater's voltage")
-    return float(_HEATERS["nominal_voltage"][source])
+    return float(_HEATERS.in_column("nominal_voltage", source))
 
 
 def electric_heat(
@@ -109,21 +132,34 @@ def electric_heat(
     ------
     InputError
         If a voltage isn't believable on such a heater, or it hasn't so many elements.
+
+    Examples
+    --------
+    Eight cubic feet at 120 V, and with one of its two elements open.
+
+    >>> [round(float(electric_heat("eight", "mains", 120.0, dead)), 1) for dead in (0, 1)]
+    [325.0, 162.5]
     """
     nominal = element_resistances(size, source)
     voltage = check_voltage(source, voltage)
-    tolerance = _tolerance(tolerance)
+    above = _tolerance(tolerance)
     check_number(open_elements, "The number of open elements", 0, len(nominal), f"from 0 to {len(nominal)}")
     if open_elements != int(open_elements):
         raise InputError(f"The number of open elements is {open_elements:g}; it must be a whole number.")
     if open_elements == len(nominal):
-        return np.zeros(np.broadcast(voltage, tolerance).shape)
-    return heater_power(voltage, in_parallel(nominal[int(open_elements) :]) * (1.0 + tolerance))
+        return np.zeros(np.broadcast(voltage, above).shape)
+    return heater_power(voltage, in_parallel(nominal[int(open_elements) :]) * (1.0 + above))
 
 
 def check_voltage(source: str, voltage: ArrayLike, what: str = "The voltage at the heater") -> np.ndarray:
-    """Return voltages [V], or raise an `InputError` where one isn't believable on such a circuit."""
-    nominal, most = nominal_voltage(source), _HEATERS["believable_voltage"][source]
+    """Return voltages [V], or raise an `InputError` where one isn't believable on such a circuit.
+
+    Examples
+    --------
+    >>> check_voltage("battery", 13.6).item()
+    13.6
+    """
+    nominal, most = nominal_voltage(source), _HEATERS.in_column("believable_voltage", source)
     return check_number(
         voltage, what, 0.0, most, f"from 0 to {most:g} V on a {source} circuit of {nominal:g} V", "V"
     )
@@ -144,6 +180,14 @@ def on_electricity(
         How many of its elements give no heat.
     tolerance : array_like, optional
         How far the elements lie above their nominal resistance, as a fraction of it.
+
+    Examples
+    --------
+    On a pedestal of 105 V.
+
+    >>> low = on_electricity(Installation.of("eight"), 105.0)
+    >>> round(float(low.heat_input))
+    249
     """
     check_name(installation.heat_source, ELECTRIC, "The installation's heat source")
     heat = electric_heat(installation.size, installation.heat_source, voltage, open_elements, tolerance)
@@ -167,7 +211,7 @@ class Burner:
     """
 
     orifice_diameter: Any
-    gas_pressure: Any = float(_PRACTICE["gas_pressure"])
+    gas_pressure: Any = _GAS_PRESSURE
     fouling: Any = 0.0
     altitude: Any = 0.0
 
@@ -178,7 +222,8 @@ class Burner:
     @classmethod
     def of(cls, size: str, **changes: Any) -> "Burner":
         """Return a burner in good order that gives a size's nominal heat, but for what is changed."""
-        heat = Choice(size, SIZES, "size").of(_CABINETS["gas_heat_input"])
+        heats = {each: _CABINETS.in_column("gas_heat_input", each) for each in SIZES}
+        heat = Choice(size, SIZES, "size").of(heats)
         for name in changes:
             if name not in _BURNER_BOUNDS:
                 raise InputError(f"A burner has no “{name}”; it has {', '.join(_BURNER_BOUNDS)}.")
@@ -187,15 +232,15 @@ class Burner:
 
     @property
     def _density(self):
-        local = air.density(_STANDARD_TEMPERATURE, air.standard_pressure(self.altitude))
-        return _FUELS["specific_gravity"] * local
+        local = air.density(_FUELS.number("orifice_gas_temperature"), air.standard_pressure(self.altitude))
+        return _FUELS.number("specific_gravity") * local
 
     @property
     def volume_flow(self) -> np.ndarray:
         """Gas at the air's pressure and 15 °C [m³/s]: K A √(2 Δp / ρ)."""
         area = np.pi / 4.0 * np.square(self.orifice_diameter) * np.subtract(1.0, self.fouling)
         speed = np.sqrt(2.0 * np.asarray(self.gas_pressure) / self._density)
-        return _FUELS["orifice_coefficient"] * area * speed
+        return _FUELS.number("orifice_coefficient") * area * speed
 
     @property
     def mass_flow(self) -> np.ndarray:
@@ -210,12 +255,12 @@ class Burner:
     @property
     def air_flow(self) -> np.ndarray:
         """Air for burning, with the excess that a burner draws, at 15 °C [m³/s]."""
-        return self.volume_flow * propane.stoichiometric_air() * (1.0 + _FUELS["excess_air"])
+        return self.volume_flow * propane.stoichiometric_air() * (1.0 + _FUELS.number("excess_air"))
 
     @property
     def flue_flow(self) -> np.ndarray:
         """What leaves by the flue, its water as vapour, reckoned at 15 °C [m³/s]."""
-        return self.volume_flow * propane.flue_gas(_FUELS["excess_air"])
+        return self.volume_flow * propane.flue_gas(_FUELS.number("excess_air"))
 
     def cylinder_time(self, contents: ArrayLike, duty: ArrayLike = 1.0) -> np.ndarray:
         """How long a cylinder lasts.
@@ -239,29 +284,54 @@ class Burner:
 
 
 def code_derating(altitude: ArrayLike) -> np.ndarray:
-    """Fraction of its heat that a code takes off a burner at an altitude [m], for want of air to burn it."""
+    """Fraction of its heat that a code takes off a burner at an altitude [m], for want of air to burn it.
+
+    Examples
+    --------
+    At 5000 ft.
+
+    >>> round(float(code_derating(1524.0)), 2)
+    0.12
+    """
     altitude = check_number(altitude, "The altitude", *_BURNER_BOUNDS["altitude"], "m")
-    steps = np.maximum(np.subtract(altitude, _CODE_FREE_ALTITUDE), 0.0) / _CODE_STEP
-    return np.minimum(_FUELS["code_derating"] * steps, 1.0)
+    steps = np.maximum(np.subtract(altitude, _FUELS.number("code_free_altitude")), 0.0)
+    return np.minimum(_FUELS.number("code_derating") * steps / _FUELS.number("code_altitude_step"), 1.0)
 
 
 def drill_diameter(number: int) -> float:
-    """Diameter of the drill of that number, which orifices are marked with [m]."""
-    by_number = dict(zip(_FUELS["drill_sizes"], _FUELS["drill_diameters"], strict=True))
+    """Diameter of the drill of that number, which orifices are marked with [m].
+
+    Examples
+    --------
+    Number 78, in inches.
+
+    >>> round(drill_diameter(78) / 0.0254, 3)
+    0.016
+    """
+    by_number = dict(zip(_FUELS.numbers("drill_sizes"), _FUELS.numbers("drill_diameters"), strict=True))
     right = f"one of the table's drills, {min(by_number):g} to {max(by_number):g}"
-    number = check_number(number, "The drill that the orifice is marked with", *_DRILLS, right)
-    if number.ndim or float(number) not in by_number:
+    checked = check_number(number, "The drill that the orifice is marked with", *_DRILLS, right)
+    if checked.ndim or float(checked) not in by_number:
         raise InputError(f"The orifice is marked with no whole number; it must be {right}.")
-    return float(by_number[float(number)])
+    return by_number[float(checked)]
 
 
 def on_gas(installation: Installation, burner: Burner) -> Installation:
-    """Return the installation with the heat of a burner; only `boiler_share` of it reaches the boiler."""
+    """Return the installation with the heat of a burner; only `boiler_share` of it reaches the boiler.
+
+    Examples
+    --------
+    An eight's burner, in Btu/h.
+
+    >>> lit = on_gas(Installation.of("eight", heat_source="gas"), Burner.of("eight"))
+    >>> round(float(lit.heat_input) / 0.29307)
+    2000
+    """
     check_name(installation.heat_source, ("gas",), "The installation's heat source")
     return installation.changed(heat_input=burner.heat)
 
 
-def _tolerance(tolerance):
+def _tolerance(tolerance: ArrayLike) -> np.ndarray:
     return check_number(tolerance, "The tolerance of the elements", -0.5, 0.5, "a fraction from -0.5 to 0.5")
 
 

@@ -2,7 +2,7 @@
 
 `HeaterCircuit` holds what can be right or wrong about it; its `circuit` is what a meter is put on, and
 `meter` gives the readings that a technician takes. Lengths, joints and supplies are invented, of a usual
-size.
+size: they stand in the tables of heaters and of wire.
 """
 
 from dataclasses import dataclass, fields, replace
@@ -14,24 +14,23 @@ import numpy as np
 from warmside.data import load
 from warmside.errors import InputError
 from warmside.model.checks import MORE_THAN_NOTHING, check_name, check_number
-from warmside.model.circuit import Circuit, Part, gauge_area, wire_resistance
+from warmside.model.circuit import gauge_area, wire_resistance
 from warmside.model.fuse import Fuse
-from warmside.model.heat_source import check_voltage, element_resistances, nominal_voltage
+from warmside.model.heat_source import ELECTRIC, check_voltage, element_resistances
 from warmside.model.installation import SIZES
+from warmside.model.network import Circuit, Part
 
-_FUSES = load("fuses")
-GOOD_CONTACT = 0.002
+_FUSES, _HEATERS, _WIRE = load("fuses"), load("heaters"), load("wire")
+GOOD_CONTACT = _WIRE.number("good_contact")
 """Resistance of a fuse, a switch or a clean joint, each [ohm]."""
-_LEAD = {"mains": 0.01, "battery": 0.001}  # ohm; of the short wires between board and element
-_GROUND = 0.1  # ohm; from the sheath back to the supply
-_SOURCE = {"mains": 0.4, "battery": 0.008}  # ohm; inside the supply
+_GROUND = _WIRE.number("ground_path")
 _ELEMENTS = "a tuple of resistances, each more than 0 and inf when open, such as (88.6, 88.6)"
 _KINDS = (
     ("fuse", Fuse, "a Fuse, such as Fuse(5.0, 250.0)"),
     ("fuse_blown", bool | np.bool_, "True or False"),
     ("switched_on", bool | np.bool_, "True or False"),
 )
-USUAL_GAUGE = {"mains": 14, "battery": 6}
+USUAL_GAUGE = {source: int(_HEATERS.in_column("supply_gauge", source)) for source in ELECTRIC}
 """American wire gauge of the supply's wires, by source."""
 ISOLATED = ("switch", "return joint")
 """Parts that are taken off to measure the heater alone, besides the supply."""
@@ -49,12 +48,24 @@ _SOURCE_LIVE = "inside the supply"
 
 
 def element_live(number: int) -> str:
-    """Name of the point where an element's live lead ends; elements count from 1."""
+    """Name of the point where an element's live lead ends; elements count from 1.
+
+    Examples
+    --------
+    >>> element_live(1)
+    'element 1 live'
+    """
     return f"element {number} live"
 
 
 def element_return(number: int) -> str:
-    """Name of the point where an element's return lead begins; elements count from 1."""
+    """Name of the point where an element's return lead begins; elements count from 1.
+
+    Examples
+    --------
+    >>> element_return(1)
+    'element 1 return'
+    """
     return f"element {number} return"
 
 
@@ -134,19 +145,20 @@ class HeaterCircuit:
         InputError
             One sentence, if something is unknown or impossible.
         """
-        battery = source == "battery"
-        usual = dict(
-            voltage=13.6 if battery else nominal_voltage(source),
+        check_name(source, ELECTRIC, "The source of a heater's voltage")
+        volts = _FUSES.number({"mains": "cartridge_voltage", "battery": "blade_voltage"}[source])
+        usual: dict[str, Any] = dict(
+            voltage=_HEATERS.in_column("supply_voltage", source),
             elements=element_resistances(size, source),
-            fuse=Fuse(50.0, _FUSES["blade_voltage"]) if battery else _mains_fuse(),
+            fuse=Fuse(_HEATERS.in_column("supply_fuse", source), volts),
             fuse_blown=False,
             switched_on=True,
             wire_area=float(gauge_area(USUAL_GAUGE[source])),
-            wire_length=5.0 if battery else 8.0,
-            wire_temperature=303.15,
+            wire_length=_HEATERS.in_column("supply_length", source),
+            wire_temperature=_WIRE.number("wire_temperature"),
             joint=0.0,
             return_joint=0.0,
-            insulation=50e6,
+            insulation=_HEATERS.in_column("sound_insulation", source),
         )
         _check_names(changes)
         return cls(size=size, source=source, **{**usual, **changes})
@@ -178,8 +190,9 @@ class HeaterCircuit:
     @cached_property
     def circuit(self) -> Circuit:
         """The parts and points that a meter is put on."""
+        lead = _HEATERS.in_column("lead_resistance", self.source)
         parts = [
-            Part("supply", _SOURCE_LIVE, SUPPLY_LIVE, _SOURCE[self.source]),
+            Part("supply", _SOURCE_LIVE, SUPPLY_LIVE, _HEATERS.in_column("supply_resistance", self.source)),
             Part("live wire", SUPPLY_LIVE, TERMINAL, self.one_wire),
             Part("joint", TERMINAL, FUSE_IN, GOOD_CONTACT + self.joint),
             Part("fuse", FUSE_IN, FUSE_OUT, np.inf if self.fuse_blown else GOOD_CONTACT),
@@ -192,9 +205,9 @@ class HeaterCircuit:
         ]
         for number, resistance in enumerate(self.elements, start=1):
             parts += [
-                Part(f"lead {number}", BOARD, element_live(number), _LEAD[self.source]),
+                Part(f"lead {number}", BOARD, element_live(number), lead),
                 Part(f"element {number}", element_live(number), element_return(number), resistance),
-                Part(f"return lead {number}", element_return(number), BOARD_RETURN, _LEAD[self.source]),
+                Part(f"return lead {number}", element_return(number), BOARD_RETURN, lead),
             ]
         return Circuit(tuple(parts), _SOURCE_LIVE, SUPPLY_RETURN, self.voltage)
 
@@ -227,7 +240,3 @@ def _check_names(changes):
     for name in changes:
         if name not in names:
             raise InputError(f"A heater's circuit has no “{name}”; it has {', '.join(names)}.")
-
-
-def _mains_fuse() -> Fuse:
-    return Fuse(float(_FUSES["mains_heater_fuse"]), float(_FUSES["cartridge_voltage"]))

@@ -57,12 +57,11 @@ _TILTS = ("side_tilt", "front_tilt")
 _TEMPERATURES = {"food_temperature": "food_limit", "freezer_temperature": "freezer_limit"}
 
 TOLERANCES = {
-    **dict.fromkeys(_CLEARANCES, 0.0254 / 16),
-    **dict.fromkeys(_TILTS, float(np.radians(0.5))),
-    **dict.fromkeys(_TEMPERATURES, 0.5),
+    **dict.fromkeys(_CLEARANCES, _LIMITS.number("tape_accuracy")),
+    **dict.fromkeys(_TILTS, _LIMITS.number("level_accuracy")),
+    **dict.fromkeys(_TEMPERATURES, _LIMITS.number("thermometer_accuracy")),
 }
-"""How far off a reading is taken to be [m, rad, K]: a sixteenth of an inch on a tape, half a degree on a
-level, half a kelvin on a thermometer that was checked in ice water; common practice, no source."""
+"""How far off a reading is taken to be [m, rad, K]."""
 
 
 def check(size: str, *, tolerances: dict[str, float] | None = None, **measured: float) -> list[Check]:
@@ -88,6 +87,14 @@ def check(size: str, *, tolerances: dict[str, float] | None = None, **measured: 
     ------
     InputError
         If something else was measured, or a value is impossible.
+
+    Examples
+    --------
+    A gap of 3/8 in at the side, where 1/4 in is the most.
+
+    >>> [found] = check("eight", side_gap=3 / 8 * 0.0254)
+    >>> found.verdict.value
+    'outside'
     """
     if size not in SIZES:
         raise InputError(f"size is “{size}”; it must be one of {', '.join(SIZES)}.")
@@ -98,19 +105,21 @@ def check(size: str, *, tolerances: dict[str, float] | None = None, **measured: 
     return [_check(size, name, value, known[name]) for name, value in measured.items()]
 
 
-def _check(size, name, measured, tolerance):
+def _check(size: str, name: str, measured: float, tolerance: float) -> Check:
     if not (np.isfinite(measured) and np.isfinite(tolerance) and tolerance >= 0.0):
         raise InputError(f"{name} is {measured} ± {tolerance}; write numbers, the tolerance not below 0.")
     if name in _CLEARANCES and measured < 0.0:
         raise InputError(f"{name} is {measured:g} m; a gap is 0 or more.")
-    lowest, highest, field = -np.inf, np.inf, _LIMITS.fields.get(name)
+    lowest, highest = -np.inf, np.inf
     if name in _TEMPERATURES:
         field = _RATINGS.fields[_TEMPERATURES[name]]
-        highest = field.value[size]
-    elif name == "baffle_gap":
-        lowest, highest = (float(end) for end in field.value)
+        highest = _RATINGS.in_column(field.name, size)
     else:
-        highest = float(field.value)
+        field = _LIMITS.fields[name]
+        if name == "baffle_gap":
+            lowest, highest = _LIMITS.numbers(name)
+        else:
+            highest = _LIMITS.number(name)
     size_of = abs(measured) if name in _TILTS else measured
     beyond = max(lowest - size_of, size_of - highest)
     digits = 1e-9  # of a conversion between units, which shall not decide

@@ -14,16 +14,16 @@ from warmside.data import load
 from warmside.errors import InputError
 from warmside.model import cabinet as cabinets
 from warmside.model.cabinet import AIR, CUP, FREEZER, LOAD, Cabinet, Coils, Thermostat
+from warmside.model.cup import CUP_MASS, food_specific_heat
 from warmside.model.defrost import TimedDefrost
+from warmside.model.door import doorway_conductance
 from warmside.model.installation import Installation
 from warmside.model.steady import State, steady_state
-from warmside.properties import air
 
-_P = load("parameters")
+_P = load("parameters").number
 _DAY = 86400.0
 _LEVELS = 9  # ambients between night and afternoon at which the unit is solved
 _STEP = 60.0
-_FELT_SWING = 0.65  # of a day's swing, by the mean of the food
 
 
 @dataclass(frozen=True, eq=False)
@@ -56,6 +56,35 @@ class CupTest:
     converged: np.ndarray
 
 
+def day_and_night(
+    time: ArrayLike, mean: float, half_range: float, hottest_at: float = _P("hottest_hour")
+) -> np.ndarray:
+    """Ambient temperature over a day.
+
+    Parameters
+    ----------
+    time : array_like
+        Time of day [s].
+    mean, half_range : float
+        Mean temperature and half the span between night and afternoon [K].
+    hottest_at : float
+        Time of day of the highest temperature [s].
+
+    Returns
+    -------
+    numpy.ndarray
+        Temperature [K], a cosine.
+
+    Examples
+    --------
+    At four in the morning and in the afternoon.
+
+    >>> day_and_night([4 * 3600, 16 * 3600], 300.0, 8.0).tolist()
+    [292.0, 308.0]
+    """
+    return mean + half_range * np.cos(2 * np.pi * (np.asarray(time) - hottest_at) / _DAY)
+
+
 def felt_day(mean_ambient: ArrayLike, half_range: ArrayLike) -> np.ndarray:
     """Three ambients that stand for a day of which only the steady states are wanted.
 
@@ -73,9 +102,16 @@ def felt_day(mean_ambient: ArrayLike, half_range: ArrayLike) -> np.ndarray:
         day's mean of the food as `cup_test` has it, within 3 K near the cliff: a cabinet's heat capacity
         lets through two thirds of the swing (calibrated here), and three points stand for a sine (Gauss and
         Chebyshev).
+
+    Examples
+    --------
+    A day of 90 °F on average, 15 °F up and down, in °F.
+
+    >>> (felt_day(305.37, 8.33) * 1.8 - 459.67).round().tolist()
+    [98.0, 90.0, 82.0]
     """
     parts = np.cos(np.pi * (2 * np.arange(1, 4) - 1) / 6)
-    mean, felt = np.asarray(mean_ambient, dtype=float), _FELT_SWING * np.asarray(half_range, dtype=float)
+    mean, felt = np.asarray(mean_ambient, dtype=float), _P("felt_swing") * np.asarray(half_range, dtype=float)
     return np.stack([mean + part * felt for part in parts])
 
 
@@ -86,8 +122,8 @@ def cup_test(
     *,
     half_range: float = 0.0,
     start_of_day: float = 8 * 3600.0,
-    cup_mass: float = 0.250,
-    cup_temperature: float = 293.15,
+    cup_mass: float = CUP_MASS,
+    cup_temperature: float = _P("cup_start"),
     thermostat: Thermostat | None = None,
     warm_load: float = 0.0,
     warm_load_temperature: float | None = None,
@@ -135,6 +171,14 @@ def cup_test(
     ------
     InputError
         If an input is impossible.
+
+    Examples
+    --------
+    The cup after a night in a refrigerator of 8 cubic feet at 90 °F, its unit running all the time, in °F.
+
+    >>> night = cup_test(Installation.of("eight"), 305.37, hours=12.0)
+    >>> round(float(night.cup_temperature[-1]) * 1.8 - 459.67)
+    32
     """
     for name, value, right in (
         ("hours", hours, 0.0 < hours <= 24 * 31),
@@ -174,7 +218,9 @@ def cup_test(
         thermostat,
         allowed=~defrosting,
         heater=0.0 if defrost is None else defrost.heater * defrosting,
-        doorway=_doorway(installation, openings, day.middle["food_temperature"], mean, steps),
+        doorway=doorway_conductance(
+            installation, openings, day.middle["food_temperature"], mean, steps, _STEP
+        ),
     )
     ambient = np.broadcast_to(day.ambient(start_of_day, steps), (*batch, steps))
     return CupTest(
@@ -190,111 +236,14 @@ def cup_test(
     )
 
 
-@dataclass(frozen=True, eq=False)
-class DoorRecovery:
-    """What an opened door costs.
+def cabinet_of(installation: Installation, cup_mass: float = CUP_MASS) -> Cabinet:
+    """Return the cabinet of a refrigerator with a cup in it [kg].
 
-    Attributes
-    ----------
-    heat : numpy.ndarray
-        That the door let in [J].
-    spare_cooling : numpy.ndarray
-        What the unit can take out at the setting beyond what comes in through the walls [W].
-    time : numpy.ndarray
-        Until that heat is out again while the unit runs all the time [s]; inf where there is nothing to
-        spare.
-    failed, converged : numpy.ndarray of bool
-        As in `warmside.model.steady.State`.
+    Examples
+    --------
+    >>> cabinet_of(Installation.of("eight")).freezer_conductance
+    0.4
     """
-
-    heat: np.ndarray
-    spare_cooling: np.ndarray
-    time: np.ndarray
-    failed: np.ndarray
-    converged: np.ndarray
-
-
-def door_recovery(
-    installation: Installation,
-    ambient_temperature: ArrayLike,
-    open_time: ArrayLike,
-    *,
-    setting: float = 276.48,
-) -> DoorRecovery:
-    """How long it takes to make up for an opening of the food compartment's door.
-
-    Parameters
-    ----------
-    installation : Installation
-        One or many.
-    ambient_temperature : array_like
-        Of the air outside and in the room [K]; broadcasts.
-    open_time : array_like
-        How long the door stands open [s]; broadcasts.
-    setting : float
-        Food-compartment temperature to come back to [K]; 276.48 K is 38 °F.
-
-    Returns
-    -------
-    DoorRecovery
-    """
-    if np.any(np.less(open_time, 0.0)):
-        raise InputError("open_time of the door is below 0; it must be a time from 0 on, in s.")
-    ambient = np.asarray(ambient_temperature, dtype=float)
-    state = steady_state(installation, ambient)
-    heat = door_energy(installation, open_time, setting, ambient) * np.maximum(ambient - setting, 0.0)
-    cooling = np.minimum(
-        installation.food_coil_conductance * (setting - state.food_coil_coldest),
-        state.food_cooling_limit,
-    )
-    spare = (
-        cooling - installation.food_conductance * (state.surround_temperature - setting) - installation.load
-    )
-    with np.errstate(divide="ignore"):
-        time = np.where(spare > 0.0, heat / np.maximum(spare, 1e-9), np.inf)
-    heat, spare, time = np.broadcast_arrays(heat, spare, time)
-    failed, converged = (np.broadcast_to(flag, time.shape) for flag in (state.failed, state.converged))
-    return DoorRecovery(heat, spare, time, failed, converged)
-
-
-def door_energy(
-    installation: Installation,
-    open_time: ArrayLike,
-    inside_temperature: ArrayLike,
-    outside_temperature: ArrayLike,
-) -> np.ndarray:
-    """Heat that an open door lets in for each kelvin between inside and outside [J/K].
-
-    The cold air falls out and is replaced once; from then on what is lost is what the warm air that keeps
-    coming in gives to the liner and what stands in it.
-
-    Parameters
-    ----------
-    installation : Installation
-        Of a size.
-    open_time : array_like
-        [s].
-    inside_temperature, outside_temperature : array_like
-        Of the air [K].
-
-    Returns
-    -------
-    numpy.ndarray
-    """
-    width, height, volume, liner = (
-        installation.of_size(name) for name in ("door_width", "door_height", "food_volume", "liner_area")
-    )
-    flow = cabinets.doorway_flow(width, height, inside_temperature, outside_temperature)
-    heat_of_air = air.density(inside_temperature) * air.specific_heat(inside_temperature)
-    replaced = volume * -np.expm1(-flow * np.asarray(open_time) / volume)
-    film = _P["liner_film_coefficient"] * liner
-    with np.errstate(divide="ignore"):
-        steady = 1.0 / (1.0 / film + 1.0 / np.maximum(flow * heat_of_air, 1e-12))
-    return heat_of_air * replaced + steady * open_time
-
-
-def cabinet_of(installation: Installation, cup_mass: float = 0.250) -> Cabinet:
-    """Return the cabinet of a refrigerator with a cup in it [kg]."""
     return Cabinet(
         cup_mass=cup_mass,
         freezer_conductance=installation.of_size("freezer_conductance"),
@@ -334,7 +283,8 @@ class _Day:
         self.middle = {
             name: getattr(state, name)[middle] for name in ("food_temperature", "freezer_temperature")
         }
-        self.failed, self.converged = state.failed.any(axis=0), state.converged.all(axis=0)
+        self.failed = np.asarray(state.failed.any(axis=0))
+        self.converged = np.asarray(state.converged.all(axis=0))
 
     def ambient(self, begin: float, steps: int) -> np.ndarray:
         """Ambient during each step [K], shape (..., steps), or (..., 1) where it stays."""
@@ -345,7 +295,7 @@ class _Day:
     def _swing(self, begin, steps):
         """Where between the coolest (-1) and the hottest (1) hour the day is during each step."""
         middles = begin + (np.arange(steps) + 0.5) * _STEP
-        return cabinets.day_and_night(middles, 0.0, 1.0)
+        return day_and_night(middles, 0.0, 1.0)
 
     def _over(self, name, begin, steps):
         """Return a quantity of the unit during each step, shape (..., steps)."""
@@ -396,24 +346,8 @@ class _Day:
 
 def _loaded(made_of, load_temperature, mass, temperature):
     """Return the cabinet with warm food added to what is in it, and the temperature of both together."""
-    added = mass * cabinets.food_specific_heat(0.8)
+    added = mass * food_specific_heat(_P("food_water"))
     together = made_of.load_capacity + added
     mixed = (made_of.load_capacity * load_temperature + added * np.asarray(temperature)) / together
     conductance = made_of.load_conductance * together / made_of.load_capacity
     return replace(made_of, load_capacity=together, load_conductance=conductance), mixed
-
-
-def _doorway(installation, openings, inside, outside, steps):
-    """Return the conductance through the open door during each step, shape (..., steps)."""
-    if not openings:
-        return None
-    conductance = np.zeros((*np.shape(door_energy(installation, 1.0, inside, outside)), steps))
-    for begin, length in openings:
-        step = int(begin // _STEP)
-        if not (0 <= step < steps and length >= 0.0):
-            raise InputError(
-                f"An opening of the door at {begin:g} s for {length:g} s doesn't fall into the test; give "
-                f"times from 0 to {steps * _STEP:g} s and lengths from 0 on."
-            )
-        conductance[..., step] += door_energy(installation, length, inside, outside) / _STEP
-    return conductance

@@ -6,27 +6,27 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import ArrayLike
 
+from warmside.arrays import Floats
 from warmside.data import load
 from warmside.errors import InputError
-from warmside.model import cooling_unit, enclosure, fixed_point, level
-from warmside.model.cooling_unit import Cycle, Unit
+from warmside.model import cooling_unit, cycle_state, enclosure, fixed_point, level
+from warmside.model.cycle_state import Cycle, Unit, from_unknowns, to_unknowns
 from warmside.model.enclosure import AirPath, Surroundings
-from warmside.model.installation import Installation
+from warmside.model.installation import SIZES, Installation
 
-_P = load("parameters")
+_P = load("parameters").number
 _RATINGS = load("ratings")
 # unknowns: those of the cooling unit, and how far above the ambient the air before and above the condenser is
 _START, _LOWER, _UPPER = (
     np.array([*unit, *air])[:, np.newaxis]
     for unit, air in (
-        (cooling_unit.START, (1.4, 1.8)),
-        (cooling_unit.LOWER, (-0.5, -0.5)),
-        (cooling_unit.UPPER, (20.0, 25.0)),
+        (cycle_state.START, (1.4, 1.8)),
+        (cycle_state.LOWER, (-0.5, -0.5)),
+        (cycle_state.UPPER, (20.0, 25.0)),
     )
 )
-_LEAST_COOLING = 10.0  # K; what cools the food compartment by less than that has failed
 _SHUT_FINS = 1e-6  # of the way between the fins where dirt has shut it all
-AMBIENT_RANGE = (255.0, 335.0)
+AMBIENT_RANGE = load("parameters").numbers("ambient_range")
 """Ambient temperatures that the model takes [K]."""
 _HOLDING_STEP, _HOLDING_PARTS, _HOLDING_TOLERANCE = 5.0, 8, 0.01  # K, parts of a step, K
 
@@ -159,6 +159,14 @@ def steady_state(
     -----
     The state that a unit comes to which already runs. A boiler that is short of heat may have a second one,
     with less vapour, in which it would stay from a cold start.
+
+    Examples
+    --------
+    Eight cubic feet at 110 °F, as it should be and without its baffle: the food, in °F.
+
+    >>> kinds = Installation.of("eight", baffle_gap=np.array([0.01, np.inf]))
+    >>> (steady_state(kinds, 316.48).food_temperature * 1.8 - 459.67).round().tolist()
+    [40.0, 55.0]
     """
     room = ambient_temperature if room_temperature is None else room_temperature
     for name, temperature in (("ambient_temperature", ambient_temperature), ("room_temperature", room)):
@@ -172,15 +180,16 @@ def steady_state(
     return State(**by_name)
 
 
-def holding_ambient(installation: Installation, food_limit: ArrayLike = 279.26) -> np.ndarray:
+def holding_ambient(installation: Installation, food_limit: ArrayLike | None = None) -> np.ndarray:
     """Highest ambient at which refrigerators still hold a food temperature.
 
     Parameters
     ----------
     installation : Installation
         One or many.
-    food_limit : array_like
-        Warmest that the food compartment may be [K]; broadcasts. 279.26 K is 43 °F.
+    food_limit : array_like, optional
+        Warmest that the food compartment may be [K]; broadcasts. What the size is rated for, 43 °F, where it
+        isn't given.
 
     Returns
     -------
@@ -192,8 +201,16 @@ def holding_ambient(installation: Installation, food_limit: ArrayLike = 279.26) 
     -----
     Looked for from hot to cold in steps of 5 K and then in ever smaller ones, since it may hold nowhere but
     in between: a weak boiler that stalls in the cold still runs in the warm.
+
+    Examples
+    --------
+    In °F.
+
+    >>> round(float(holding_ambient(Installation.of("eight"))) * 1.8 - 459.67)
+    112
     """
-    limit = np.asarray(food_limit, dtype=float)
+    rated = _rating(installation, "food_limit")
+    limit = np.asarray(rated if food_limit is None else food_limit, dtype=float)
     shape = np.broadcast_shapes(installation.shape, limit.shape)
     lowest, highest = AMBIENT_RANGE
 
@@ -216,26 +233,38 @@ def holding_ambient(installation: Installation, food_limit: ArrayLike = 279.26) 
 
 
 def margin_to_rating(installation: Installation) -> np.ndarray:
-    """How far above its rated ambient a refrigerator holds its rated food temperature [K]; negative below."""
-    limit, rated = (installation.sizes.of(_RATINGS[quantity]) for quantity in ("food_limit", "rated_ambient"))
-    return holding_ambient(installation, limit) - rated
+    """How far above its rated ambient a refrigerator holds its rated food temperature [K]; negative below.
+
+    Examples
+    --------
+    Without a baffle, in °F.
+
+    >>> round(float(margin_to_rating(Installation.of("eight", baffle_gap=None))) * 1.8, 1)
+    -1.5
+    """
+    return holding_ambient(installation) - _rating(installation, "rated_ambient")
+
+
+def _rating(installation: Installation, quantity: str) -> Floats:
+    """Return a quantity of the table of ratings for the installation's size, in SI units."""
+    return installation.sizes.of({size: _RATINGS.in_column(quantity, size) for size in SIZES})
 
 
 class _System(NamedTuple):
     unit: Unit
     path: AirPath
-    load: np.ndarray
-    flue_heat: np.ndarray
+    load: Floats
+    flue_heat: Floats
 
 
 class _Round(NamedTuple):
     cycle: Cycle
     surroundings: Surroundings
-    flow: np.ndarray
-    inlet: np.ndarray
-    condenser_air: np.ndarray
-    outlet: np.ndarray
-    most_condensate: np.ndarray
+    flow: Floats
+    inlet: Floats
+    condenser_air: Floats
+    outlet: Floats
+    most_condensate: Floats
 
 
 def _system(installation, ambient, room):
@@ -244,7 +273,7 @@ def _system(installation, ambient, room):
     ambient = np.asarray(ambient, dtype=float)[()]
     open_fins = np.maximum(np.subtract(1.0, this.fin_fouling), _SHUT_FINS)
     unit = Unit(
-        heat_input=np.multiply(this.heat_input, 1.0 - on_gas * (1.0 - _P["burner_efficiency"])),
+        heat_input=np.multiply(this.heat_input, 1.0 - on_gas * (1.0 - _P("burner_efficiency"))),
         charge_pressure=this.charge_pressure,
         circulation=level.circulation(this.side_tilt, this.front_tilt) * this.circulation,
         design_vapour_flow=this.of_size("design_vapour_flow"),
@@ -257,9 +286,6 @@ def _system(installation, ambient, room):
         freezer_coil_conductance=this.of_size("freezer_coil_conductance"),
         food_coil_conductance=this.food_coil_conductance,
     )
-    fan = {}
-    if this.fan is not None:
-        fan = {"fan_pressure": this.fan.shut_off_pressure, "fan_free_flow": this.fan.free_flow}
     width = this.of_size("width")
     path = enclosure.air_path(
         ambient_temperature=ambient,
@@ -277,9 +303,9 @@ def _system(installation, ambient, room):
         pocket_area=np.add(this.pocket_opening, np.multiply(width, this.top_gap)),
         recirculation=this.recirculation,
         wind_pressure=this.wind_pressure,
-        **fan,
+        fan=enclosure.NO_FAN if this.fan is None else this.fan,
     )
-    flue = np.multiply(this.heat_input, on_gas * _P["flue_share"])
+    flue = np.multiply(this.heat_input, on_gas * _P("flue_share"))
     return _System(unit, path, this.load, flue)
 
 
@@ -296,7 +322,7 @@ def _round(x, system):
     """Go once round unit and enclosure."""
     unit, path = system.unit, system.path
     ambient = path.ambient_temperature
-    now = cooling_unit.from_unknowns(x[:-2], unit, ambient)
+    now = from_unknowns(x[:-2], unit, ambient)
     condenser_air, outlet = ambient + 10.0 * x[-2], ambient + 10.0 * x[-1]
     around = enclosure.surroundings(path, condenser_air, outlet)
     loaded = around.food + system.load / unit.food_conductance
@@ -306,16 +332,16 @@ def _round(x, system):
     inlet, condenser_air, outlet = enclosure.air_temperatures(path, flow, low, high)
     fin_flow = flow * path.fin_share * path.capacity
     condensate, most = cooling_unit.condensed(cycle, unit, condenser_air, fin_flow, flow * path.fin_speed)
-    absorber_air = inlet + 0.5 * (condenser_air - inlet)
+    absorber_air = inlet + 0.5 * (condenser_air - inlet)  # the mean over its height
     then = cooling_unit.settled(cycle, unit, absorber_air, condensate)
     details = _Round(cycle, around, flow, inlet, condenser_air, outlet, most)
     air = 0.1 * (condenser_air - ambient), 0.1 * (outlet - ambient)
-    return np.array([*cooling_unit.to_unknowns(then, unit, ambient), *air]), details
+    return np.array([*to_unknowns(then, unit, ambient), *air]), details
 
 
 def _heats(cycle, flue_heat):
     """Heat given off to the air before the condenser, and at the condenser and above."""
-    lost, rectified = _P["loss_share_low"], _P["rectifier_share_low"]
+    lost, rectified = _P("loss_share_low"), _P("rectifier_share_low")
     low = cycle.absorber_heat + lost * cycle.boiler_loss + rectified * cycle.rectifier_heat
     high = (
         cycle.condenser_heat
@@ -363,7 +389,7 @@ def _described(end, unit, flue_heat):
         "flue_heat": flue_heat,
         "capacity": cycle.capacity,
         "cop": cycle.cop,
-        "failed": (cycle.pumping < 0.5) | (cycle.food_cooling < _LEAST_COOLING * unit.food_conductance),
+        "failed": (cycle.pumping < 0.5) | (cycle.food_cooling < _P("least_cooling") * unit.food_conductance),
     }
 
 

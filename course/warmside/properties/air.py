@@ -1,23 +1,24 @@
-"""Dry air near atmospheric pressure: density, specific heat, viscosity, thermal conductivity.
+"""Dry air near atmospheric pressure: density, specific heat, viscosity.
 
 Range: 220 to 520 K; elsewhere nan with an `AirRangeWarning`. Water vapour is left out: at 35 °C and 60 %
 relative humidity it makes air about 1.3 % lighter.
 
 References
 ----------
-U.S. Standard Atmosphere 1976, NOAA-S/T 76-1562, equations 51 (viscosity) and 53 (conductivity); molar mass,
-Table 3. The specific heat is a cubic fitted here to E. W. Lemmon, R. T. Jacobsen, S. G. Penoncello, D. G.
-Friend, J. Phys. Chem. Ref. Data 29 (2000) 331, as CoolProp 8.0.0 computes it at 101 325 Pa; largest deviation
-0.011 %.
+U.S. Standard Atmosphere 1976, NOAA-S/T 76-1562, equation 51 (viscosity). The specific heat is a cubic fitted
+here to E. W. Lemmon, R. T. Jacobsen, S. G. Penoncello, D. G. Friend, J. Phys. Chem. Ref. Data 29 (2000) 331,
+as CoolProp 8.0.0 computes it at one standard atmosphere; largest deviation 0.011 %.
 """
 
 import numpy as np
 from numpy.typing import ArrayLike
 
+from warmside.data import load
 from warmside.properties.ranges import within
 
-GAS_CONSTANT = 8.314462618 / 28.9644e-3  # of dry air [J/(kg K)]
-ATMOSPHERE = 101325.0
+_CONSTANTS = load("constants").number
+GAS_CONSTANT = _CONSTANTS("gas_constant") / _CONSTANTS("air_molar_mass")  # of dry air [J/(kg K)]
+ATMOSPHERE = _CONSTANTS("atmosphere")
 LOWEST_TEMPERATURE, HIGHEST_TEMPERATURE = 220.0, 520.0
 LOWEST_ALTITUDE, HIGHEST_ALTITUDE = -1000.0, 11000.0
 
@@ -40,8 +41,15 @@ def density(temperature: ArrayLike, pressure: ArrayLike = ATMOSPHERE) -> np.ndar
     -------
     numpy.ndarray
         Density [kg/m³]; nan outside the range, with an `AirRangeWarning`.
+
+    Examples
+    --------
+    Air at 60 °F, and on a day of 100 °F in the mountains [kg/m³].
+
+    >>> round(float(density(288.7)), 3), round(float(density(310.9, 84300.0)), 3)
+    (1.223, 0.945)
     """
-    return pressure / (GAS_CONSTANT * _known(temperature))
+    return np.asarray(pressure, dtype=float) / (GAS_CONSTANT * _known(temperature))
 
 
 def specific_heat(temperature: ArrayLike) -> np.ndarray:
@@ -56,6 +64,11 @@ def specific_heat(temperature: ArrayLike) -> np.ndarray:
     -------
     numpy.ndarray
         Specific heat [J/(kg K)]; nan outside the range, with an `AirRangeWarning`.
+
+    Examples
+    --------
+    >>> round(float(specific_heat(300.0)))
+    1006
     """
     hundreds = (_known(temperature) - 300.0) / 100.0
     return 1006.33995 + hundreds * (3.73497985 + hundreds * (4.18769708 - 0.0863907811 * hundreds))
@@ -73,26 +86,14 @@ def viscosity(temperature: ArrayLike) -> np.ndarray:
     -------
     numpy.ndarray
         Viscosity [Pa s]; nan outside the range, with an `AirRangeWarning`.
+
+    Examples
+    --------
+    >>> round(float(viscosity(300.0)) * 1e6, 1)
+    18.5
     """
-    temperature = _known(temperature)
-    return 1.458e-6 * temperature**1.5 / (temperature + 110.4)
-
-
-def thermal_conductivity(temperature: ArrayLike) -> np.ndarray:
-    """Thermal conductivity of dry air, right to 2 %.
-
-    Parameters
-    ----------
-    temperature : array_like
-        Temperature [K], 220 to 520.
-
-    Returns
-    -------
-    numpy.ndarray
-        Thermal conductivity [W/(m K)]; nan outside the range, with an `AirRangeWarning`.
-    """
-    temperature = _known(temperature)
-    return 2.64638e-3 * temperature**1.5 / (temperature + 245.4 * 10.0 ** (-12.0 / temperature))
+    kelvins = _known(temperature)
+    return 1.458e-6 * kelvins**1.5 / (kelvins + 110.4)
 
 
 def standard_pressure(altitude: ArrayLike) -> np.ndarray:
@@ -109,12 +110,19 @@ def standard_pressure(altitude: ArrayLike) -> np.ndarray:
     numpy.ndarray
         Pressure of the standard atmosphere [Pa]: U.S. Standard Atmosphere 1976, equation 33a, a lapse of
         6.5 K each km from 288.15 K; nan outside the range, with an `AirRangeWarning`.
+
+    Examples
+    --------
+    At 5000 ft, in psi.
+
+    >>> round(float(standard_pressure(1524.0)) / 6894.76, 1)
+    12.2
     """
     lapsed = np.multiply(0.0065 / 288.15, _known_altitude(altitude))
     return ATMOSPHERE * (1.0 - lapsed) ** 5.25588
 
 
-def _known(temperature):
+def _known(temperature: ArrayLike) -> np.ndarray:
     return within(
         temperature,
         LOWEST_TEMPERATURE,
@@ -124,7 +132,7 @@ def _known(temperature):
     )
 
 
-def _known_altitude(altitude):
+def _known_altitude(altitude: ArrayLike) -> np.ndarray:
     return within(
         altitude,
         LOWEST_ALTITUDE,

@@ -17,9 +17,10 @@ vapour pressure equations", Cryogenics 13 (1973) 470.
 import numpy as np
 from numpy.typing import ArrayLike
 
+from warmside.data import load
 from warmside.properties.ranges import within
 
-MOLAR_MASS = 17.03052e-3  # [kg/mol]
+MOLAR_MASS = load("constants").number("ammonia_molar_mass")  # [kg/mol]
 CRITICAL_TEMPERATURE = 405.56
 CRITICAL_PRESSURE = 11363391.0
 LOWEST_TEMPERATURE, HIGHEST_TEMPERATURE = 200.0, 390.0
@@ -45,6 +46,13 @@ def saturation_pressure(temperature: ArrayLike) -> np.ndarray:
     -------
     numpy.ndarray
         Pressure [Pa]; nan outside the range, with an `AmmoniaRangeWarning`.
+
+    Examples
+    --------
+    At 100 °F, in psi (absolute).
+
+    >>> round(float(saturation_pressure(310.93)) / 6894.76)
+    212
     """
     return np.exp(_log_pressure(_known(temperature)))
 
@@ -62,6 +70,13 @@ def saturation_temperature(pressure: ArrayLike) -> np.ndarray:
     numpy.ndarray
         Temperature [K], the inverse of `saturation_pressure`; nan outside the range, with an
         `AmmoniaRangeWarning`.
+
+    Examples
+    --------
+    At 25 bar, in °C.
+
+    >>> round(float(saturation_temperature(25e5)) - 273.15, 1)
+    58.2
     """
     lowest, highest = np.exp(_log_pressure(np.array([LOWEST_TEMPERATURE, HIGHEST_TEMPERATURE])))
     wanted = np.log(_known(pressure, lowest, highest))
@@ -84,6 +99,13 @@ def latent_heat(temperature: ArrayLike) -> np.ndarray:
     -------
     numpy.ndarray
         Latent heat [J/kg]; nan outside the range, with an `AmmoniaRangeWarning`.
+
+    Examples
+    --------
+    At 0 °C, in kJ/kg.
+
+    >>> round(float(latent_heat(273.15)) / 1e3)
+    1262
     """
     return _series(_LATENT_HEAT, 1.0 - _known(temperature) / CRITICAL_TEMPERATURE)
 

@@ -33,9 +33,16 @@ def copper_resistivity(temperature: ArrayLike = REFERENCE_TEMPERATURE) -> np.nda
     -------
     numpy.ndarray
         Resistivity [ohm m], a line through 20 °C; nan outside the range, with a `CopperRangeWarning`.
+
+    Examples
+    --------
+    Cold, and as warm as in a hot vehicle, in ohm mm²/m.
+
+    >>> round(float(copper_resistivity()) * 1e6, 4), round(float(copper_resistivity(323.15)) * 1e6, 4)
+    (0.0172, 0.0193)
     """
     rise = np.subtract(_known(temperature), REFERENCE_TEMPERATURE)
-    return _WIRE["resistivity"] * (1.0 + _WIRE["temperature_coefficient"] * rise)
+    return _WIRE.number("resistivity") * (1.0 + _WIRE.number("temperature_coefficient") * rise)
 
 
 def _known(temperature):

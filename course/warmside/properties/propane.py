@@ -19,16 +19,16 @@ from warmside.data import load
 from warmside.properties.ranges import within
 
 _FUELS = load("fuels")
-MOLAR_MASS = 44.0956e-3  # [kg/mol]
+MOLAR_MASS = load("constants").number("propane_molar_mass")  # [kg/mol]
 CRITICAL_TEMPERATURE = 369.89
 CRITICAL_PRESSURE = 4251200.0
 LOWEST_TEMPERATURE, HIGHEST_TEMPERATURE = 215.0, 350.0
 _VAPOUR_PRESSURE = ((-6.78565738, 1.0), (1.75382699, 1.5), (-1.43225828, 2.2), (-2.6563893, 4.8))
 
-# C3H8 + 5 O2 -> 3 CO2 + 4 H2O, all by volume, as gases
-_OXYGEN, _CARBON_DIOXIDE, _WATER = 5.0, 3.0, 4.0
-_OXYGEN_IN_AIR = 0.2095
-_AIR_MOLAR_MASS = 28.9644e-3  # as `air` has it
+# by volume of propane, all as gases
+_OXYGEN, _CARBON_DIOXIDE, _WATER = (
+    _FUELS.number(f"combustion_{name}") for name in ("oxygen", "carbon_dioxide", "water")
+)
 _MOST_EXCESS = 100.0
 
 
@@ -48,6 +48,13 @@ def saturation_pressure(temperature: ArrayLike) -> np.ndarray:
     -------
     numpy.ndarray
         Absolute pressure [Pa]; nan outside the range, with a `PropaneRangeWarning`.
+
+    Examples
+    --------
+    In a cylinder at 70 °F, in psi above the air's.
+
+    >>> round((float(saturation_pressure(294.26)) - 101325) / 6894.76)
+    110
     """
     reduced = _known_temperature(temperature) / CRITICAL_TEMPERATURE
     series = sum(a * (1.0 - reduced) ** n for a, n in _VAPOUR_PRESSURE)
@@ -55,23 +62,40 @@ def saturation_pressure(temperature: ArrayLike) -> np.ndarray:
 
 
 def higher_heating_value() -> float:
-    """Heat of burning with the water condensed [J/kg]; gas is sold and rated by it."""
-    return _FUELS["combustion_enthalpy"] / MOLAR_MASS
+    """Heat of burning with the water condensed [J/kg]; gas is sold and rated by it.
+
+    Examples
+    --------
+    In Btu/lb.
+
+    >>> round(higher_heating_value() / 2326, -2)
+    21600.0
+    """
+    return _FUELS.number("combustion_enthalpy") / MOLAR_MASS
 
 
 def lower_heating_value() -> float:
-    """Heat of burning with the water left as vapour, at 25 °C [J/kg]."""
-    return (_FUELS["combustion_enthalpy"] - _WATER * _FUELS["water_latent_heat"]) / MOLAR_MASS
+    """Heat of burning with the water left as vapour, at 25 °C [J/kg].
+
+    Examples
+    --------
+    A twelfth less than the higher one.
+
+    >>> round(lower_heating_value() / higher_heating_value(), 2)
+    0.92
+    """
+    return (_FUELS.number("combustion_enthalpy") - _WATER * _FUELS.number("water_latent_heat")) / MOLAR_MASS
 
 
 def stoichiometric_air() -> float:
-    """Volume of dry air that a volume of propane gas needs to burn [m³/m³]."""
-    return _OXYGEN / _OXYGEN_IN_AIR
+    """Volume of dry air that a volume of propane gas needs to burn [m³/m³].
 
-
-def stoichiometric_air_by_mass() -> float:
-    """Mass of dry air that a mass of propane needs to burn [kg/kg]."""
-    return stoichiometric_air() * _AIR_MOLAR_MASS / MOLAR_MASS
+    Examples
+    --------
+    >>> round(stoichiometric_air(), 1)
+    23.9
+    """
+    return _OXYGEN / load("constants").number("air_oxygen")
 
 
 def flue_gas(excess_air: ArrayLike = 0.0) -> np.ndarray:
@@ -88,6 +112,13 @@ def flue_gas(excess_air: ArrayLike = 0.0) -> np.ndarray:
         Volume of a volume of propane's flue gas, its water as vapour, all at one temperature [m³/m³]; nan
         outside the range, with a `PropaneRangeWarning`: with less air than it needs gas burns to other
         things, carbon monoxide among them.
+
+    Examples
+    --------
+    With half as much air again as burning needs.
+
+    >>> round(float(flue_gas(0.5)), 1)
+    37.8
     """
     air = stoichiometric_air() * np.add(1.0, _known_excess(excess_air))
     return _CARBON_DIOXIDE + _WATER + air - _OXYGEN

@@ -26,6 +26,12 @@ def within(
     -------
     numpy.ndarray
         The values, nan outside the range.
+
+    Examples
+    --------
+    >>> import numpy as np
+    >>> within([1.0, 2.0], 0.0, 3.0, UserWarning, "Known from 0 to 3.").tolist()
+    [1.0, 2.0]
     """
     values = np.asarray(values, dtype=float)
     outside = (values < lowest) | (values > highest)

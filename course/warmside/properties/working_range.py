@@ -40,6 +40,14 @@ def boiling(log_pressure: np.ndarray, mass_fraction: np.ndarray) -> tuple[np.nda
     -------
     temperature, vapour_mass_fraction, liquid_enthalpy, vapour_enthalpy : numpy.ndarray
         [K], [kg/kg], [J/kg], [J/kg], within 0.05 K, 0.008, 0.4 kJ/kg and 2 kJ/kg of the table.
+
+    Examples
+    --------
+    A fifth of ammonia at 20 bar: °C, and ammonia in the vapour.
+
+    >>> hot, vapour, _, _ = boiling(np.log([20e5]), np.array([0.2]))
+    >>> round(float(hot[0]) - 273.15), round(float(vapour[0]), 2)
+    (158, 0.73)
     """
     temperature, log_odds, liquid, vapour = _boiling()(log_pressure - np.log(_PRESSURE), mass_fraction)
     return temperature, 1.0 / (1.0 + np.exp(-log_odds)), liquid, vapour
@@ -48,7 +56,14 @@ def boiling(log_pressure: np.ndarray, mass_fraction: np.ndarray) -> tuple[np.nda
 def boiling_temperature_and_enthalpy(
     log_pressure: np.ndarray, mass_fraction: np.ndarray
 ) -> tuple[np.ndarray, np.ndarray]:
-    """Temperature [K] and enthalpy [J/kg] of a boiling solution; as `boiling`, of which it is a part."""
+    """Temperature [K] and enthalpy [J/kg] of a boiling solution; as `boiling`, of which it is a part.
+
+    Examples
+    --------
+    >>> hot, _ = boiling_temperature_and_enthalpy(np.log([20e5]), np.array([0.2]))
+    >>> round(float(hot[0]) - 273.15)
+    158
+    """
     temperature, _, liquid, _ = _boiling()(log_pressure - np.log(_PRESSURE), mass_fraction)
     return temperature, liquid
 
@@ -69,6 +84,14 @@ def pressure_and_enthalpy(
     -------
     pressure, enthalpy : numpy.ndarray
         [Pa], [J/kg], within 1 % and 1.2 kJ/kg of the table.
+
+    Examples
+    --------
+    A third of ammonia at 40 °C, in bar.
+
+    >>> pressure, _ = pressure_and_enthalpy(np.array([313.15]), np.array([0.33]))
+    >>> round(float(pressure[0]) / 1e5, 1)
+    2.0
     """
     log_pressure, enthalpy = _absorbing()(_TEMPERATURE / temperature - 1.0, mass_fraction)
     return np.exp(log_pressure), enthalpy
@@ -78,13 +101,28 @@ def solution_pressure_of(mass_fraction: float) -> Callable[[np.ndarray], np.ndar
     """Return the function of temperature [K] that gives the pressure over solutions of one fraction [Pa].
 
     As `pressure_and_enthalpy`, of which it is a part.
+
+    Examples
+    --------
+    >>> over_a_third = solution_pressure_of(0.33)
+    >>> round(float(over_a_third(313.15)) / 1e5, 1)
+    2.0
     """
     coefficients = _absorbing().of_first(mass_fraction)[0]
     return lambda temperature: np.exp(_horner(coefficients, _TEMPERATURE / temperature - 1.0))
 
 
 def solution_enthalpy(temperature: np.ndarray, mass_fraction: np.ndarray) -> np.ndarray:
-    """Enthalpy of a solution [J/kg]; as `pressure_and_enthalpy`, of which it is a part."""
+    """Enthalpy of a solution [J/kg]; as `pressure_and_enthalpy`, of which it is a part.
+
+    Examples
+    --------
+    Heat that warms a kilogram from 40 to 50 °C, in kJ.
+
+    >>> cool, warm = solution_enthalpy(np.array([313.15, 323.15]), np.array([0.3, 0.3]))
+    >>> round(float(warm - cool) / 1e3)
+    44
+    """
     return _absorbing()(_TEMPERATURE / temperature - 1.0, mass_fraction, only=1)
 
 
@@ -102,6 +140,13 @@ def absorbed_fraction(temperature: np.ndarray, pressure: np.ndarray) -> np.ndarr
     -------
     numpy.ndarray
         Mass fraction [kg/kg], within 0.001 of the table.
+
+    Examples
+    --------
+    In an absorber of 45 °C with ammonia at 2.5 bar over its solution.
+
+    >>> round(float(absorbed_fraction(np.array([318.15]), np.array([2.5e5]))[0]), 2)
+    0.34
     """
     return _absorbed()(_TEMPERATURE / temperature - 1.0, np.log(pressure / _LOW_PRESSURE), only=0)
 
@@ -119,6 +164,14 @@ def condensing(log_pressure: np.ndarray) -> tuple[np.ndarray, np.ndarray, np.nda
     temperature, latent_heat, vapour_enthalpy : numpy.ndarray
         [K], [J/kg], [J/kg]; within 0.01 K, 0.5 kJ/kg and 0.5 kJ/kg. The enthalpy is that of the ammonia end
         of the ammonia-water table, so that it may be taken from enthalpies of solutions.
+
+    Examples
+    --------
+    At 25 bar, in °C and kJ/kg.
+
+    >>> hot, latent, _ = condensing(np.log([25e5]))
+    >>> round(float(hot[0]) - 273.15), round(float(latent[0]) / 1e3)
+    (58, 1008)
     """
     return _horner(_condensing(), log_pressure - np.log(_PRESSURE))
 
@@ -135,6 +188,13 @@ def coil_pressure(temperature: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
     -------
     pressure, slope : numpy.ndarray
         [Pa], within 0.3 %, and its derivative [Pa/K].
+
+    Examples
+    --------
+    In a coil at -10 °C, in bar.
+
+    >>> round(float(coil_pressure(263.15)[0]) / 1e5, 1)
+    2.9
     """
     inverse = _TEMPERATURE / temperature
     cubic, square, linear, constant = _coil()

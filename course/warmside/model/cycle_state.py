@@ -1,0 +1,192 @@
+"""What a cooling unit is made of and what state its cycle is in: what the equations take and give.
+
+`Settling` is what the search for a steady state looks for; as unknowns of which a change of one matters its
+temperatures of the solution are tens of kelvins above the ambient, its flows those over the rating's, its
+pressures bars and its coils' temperatures tens of kelvins.
+
+Examples
+--------
+>>> unit = Unit(*[1.0] * 12)._replace(design_vapour_flow=5.8e-5)
+>>> begin = from_unknowns(np.array(START), unit, 300.0)
+>>> float(begin.absorber_temperature), float(begin.freezer_coil_coldest)
+(318.0, 248.0)
+>>> [round(float(unknown), 3) for unknown in to_unknowns(begin, unit, 300.0)]
+[1.8, 1.05, 1.0, 3.25, 24.8, 26.2]
+"""
+
+from typing import NamedTuple
+
+import numpy as np
+
+from warmside.arrays import Floats
+
+
+class Unit(NamedTuple):
+    """A cooling unit, the heat it gets, and what its coils are coupled to.
+
+    Each is a number or an array of shape (cases,).
+
+    Attributes
+    ----------
+    heat_input : float or numpy.ndarray
+        Heat that reaches the boiler [W].
+    charge_pressure : float or numpy.ndarray
+        Pressure of the charge at 25 °C, standing [Pa].
+    circulation : float or numpy.ndarray
+        What is left of the solution's circulation, 1 in good order and level.
+    design_vapour_flow : float or numpy.ndarray
+        Ammonia that leaves the rectifier at the rating [kg/s].
+    gas_flow : float or numpy.ndarray
+        Hydrogen that goes round at the rating [mol/s].
+    absorber_conductance, condenser_conductance : float or numpy.ndarray
+        To the air [W/K]; the condenser's at the air speed of its definition.
+    boiler_loss_conductance : float or numpy.ndarray
+        Through the boiler's insulation [W/K].
+    freezer_conductance, food_conductance : float or numpy.ndarray
+        From the surroundings into the compartments [W/K].
+    freezer_coil_conductance, food_coil_conductance : float or numpy.ndarray
+        From the compartments to their coils [W/K].
+    """
+
+    heat_input: Floats
+    charge_pressure: Floats
+    circulation: Floats
+    design_vapour_flow: Floats
+    gas_flow: Floats
+    absorber_conductance: Floats
+    condenser_conductance: Floats
+    boiler_loss_conductance: Floats
+    freezer_conductance: Floats
+    food_conductance: Floats
+    freezer_coil_conductance: Floats
+    food_coil_conductance: Floats
+
+
+class Settling(NamedTuple):
+    """What settles in the search for a steady cycle; arrays of shape (cases,).
+
+    Attributes
+    ----------
+    absorber_temperature : numpy.ndarray
+        Of the solution that leaves the absorber [K].
+    vapour_flow, condensate_flow : numpy.ndarray
+        Ammonia that leaves the rectifier, and what of it condenses [kg/s].
+    rich_gas_pressure : numpy.ndarray
+        Pressure of the ammonia in the gas that comes to the absorber [Pa].
+    freezer_coil_coldest, food_coil_coldest : numpy.ndarray
+        What the coils would come to if there were ammonia enough [K].
+    """
+
+    absorber_temperature: Floats
+    vapour_flow: Floats
+    condensate_flow: Floats
+    rich_gas_pressure: Floats
+    freezer_coil_coldest: Floats
+    food_coil_coldest: Floats
+
+
+START = (1.8, 1.05, 1.0, 3.25, 24.8, 26.2)
+"""Where the search begins: a unit that runs."""
+LOWER = (0.0, 0.0, 0.0, 0.0001, 20.5, 20.5)
+UPPER = (12.0, 6.0, 6.0, 15.0, 40.0, 40.0)
+"""Between which the unknowns are looked for."""
+
+
+def from_unknowns(x: np.ndarray, unit: Unit, ambient_temperature: Floats) -> Settling:
+    """Return what the unknowns stand for; `x` has shape (6, cases)."""
+    return Settling(
+        ambient_temperature + 10.0 * x[0],
+        unit.design_vapour_flow * x[1],
+        unit.design_vapour_flow * x[2],
+        1e5 * x[3],
+        10.0 * x[4],
+        10.0 * x[5],
+    )
+
+
+def to_unknowns(then: Settling, unit: Unit, ambient_temperature: Floats) -> tuple[Floats, ...]:
+    """Return the rows of unknowns that stand for this."""
+    return (
+        0.1 * (then.absorber_temperature - ambient_temperature),
+        then.vapour_flow / unit.design_vapour_flow,
+        then.condensate_flow / unit.design_vapour_flow,
+        1e-5 * then.rich_gas_pressure,
+        0.1 * then.freezer_coil_coldest,
+        0.1 * then.food_coil_coldest,
+    )
+
+
+class Cycle(NamedTuple):
+    """State of a cycle; arrays of shape (cases,).
+
+    Attributes
+    ----------
+    pressure : numpy.ndarray
+        The total pressure [Pa].
+    boiler_temperature, absorber_temperature, condensing_temperature : numpy.ndarray
+        [K].
+    condensing_enthalpy : numpy.ndarray
+        Heat that vapour gives off when it condenses [J/kg].
+    freezer_coil_temperature, food_coil_temperature : numpy.ndarray
+        Where ammonia evaporates [K].
+    freezer_coil_coldest, food_coil_coldest : numpy.ndarray
+        What the same would come to if there were ammonia enough [K].
+    freezer_temperature, food_temperature : numpy.ndarray
+        Of the compartments [K].
+    circulation_ratio : numpy.ndarray
+        Rich solution over vapour, by mass.
+    rich_fraction, weak_fraction : numpy.ndarray
+        Ammonia in the solution to and from the boiler [kg/kg].
+    rich_gas_pressure, weak_gas_pressure : numpy.ndarray
+        Pressure of the ammonia in the gas to and from the absorber [Pa].
+    vapour_flow, condensate_flow : numpy.ndarray
+        Ammonia that leaves the rectifier, and what of it condensed on the last round [kg/s].
+    pumping : numpy.ndarray
+        Near 1 where the pump lifts, near 0 where it has stopped.
+    heat_input, boiler_loss, rectifier_heat, condenser_heat, absorber_heat : numpy.ndarray
+        [W], given off to the air but for the first.
+    freezer_cooling, food_cooling : numpy.ndarray
+        Heat taken out of the compartments [W].
+    freezer_cooling_limit, food_cooling_limit : numpy.ndarray
+        What could be taken out of them at most with the ammonia that condenses [W].
+    """
+
+    pressure: Floats
+    boiler_temperature: Floats
+    absorber_temperature: Floats
+    condensing_temperature: Floats
+    condensing_enthalpy: Floats
+    freezer_coil_temperature: Floats
+    food_coil_temperature: Floats
+    freezer_coil_coldest: Floats
+    food_coil_coldest: Floats
+    freezer_temperature: Floats
+    food_temperature: Floats
+    circulation_ratio: Floats
+    rich_fraction: Floats
+    weak_fraction: Floats
+    rich_gas_pressure: Floats
+    weak_gas_pressure: Floats
+    vapour_flow: Floats
+    condensate_flow: Floats
+    pumping: Floats
+    heat_input: Floats
+    boiler_loss: Floats
+    rectifier_heat: Floats
+    condenser_heat: Floats
+    absorber_heat: Floats
+    freezer_cooling: Floats
+    food_cooling: Floats
+    freezer_cooling_limit: Floats
+    food_cooling_limit: Floats
+
+    @property
+    def capacity(self) -> Floats:
+        """Heat taken out of both compartments [W]."""
+        return self.freezer_cooling + self.food_cooling
+
+    @property
+    def cop(self) -> Floats:
+        """Coefficient of performance: capacity over heat input; 0 without heat."""
+        heat = np.asarray(self.heat_input, dtype=float)
+        return np.divide(self.capacity, heat, out=np.zeros_like(self.capacity), where=heat > 0)

@@ -1,0 +1,194 @@
+"""The opened door of the food compartment: what it lets in, and how long the unit needs to make up for it."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import ArrayLike
+
+from warmside.data import load
+from warmside.errors import InputError
+from warmside.model.draught import doorway_flow
+from warmside.model.installation import Installation
+from warmside.model.steady import steady_state
+from warmside.properties import air
+
+_P = load("parameters").number
+_SETTING = _P("door_setting")
+
+
+@dataclass(frozen=True, eq=False)
+class DoorRecovery:
+    """What an opened door costs.
+
+    Attributes
+    ----------
+    heat : numpy.ndarray
+        That the door let in [J].
+    spare_cooling : numpy.ndarray
+        What the unit can take out at the setting beyond what comes in through the walls [W].
+    time : numpy.ndarray
+        Until that heat is out again while the unit runs all the time [s]; inf where there is nothing to
+        spare.
+    failed, converged : numpy.ndarray of bool
+        As in `warmside.model.steady.State`.
+    """
+
+    heat: np.ndarray
+    spare_cooling: np.ndarray
+    time: np.ndarray
+    failed: np.ndarray
+    converged: np.ndarray
+
+
+def door_recovery(
+    installation: Installation,
+    ambient_temperature: ArrayLike,
+    open_time: ArrayLike,
+    *,
+    setting: float = _SETTING,
+) -> DoorRecovery:
+    """How long it takes to make up for an opening of the food compartment's door.
+
+    Parameters
+    ----------
+    installation : Installation
+        One or many.
+    ambient_temperature : array_like
+        Of the air outside and in the room [K]; broadcasts.
+    open_time : array_like
+        How long the door stands open [s]; broadcasts.
+    setting : float
+        Food-compartment temperature to come back to [K]; about 38 °F by default.
+
+    Returns
+    -------
+    DoorRecovery
+
+    Examples
+    --------
+    Twenty seconds on a day of 90 °F, in minutes.
+
+    >>> again = door_recovery(Installation.of("eight"), 305.4, 20.0)
+    >>> round(float(again.time) / 60)
+    18
+    """
+    if np.any(np.less(open_time, 0.0)):
+        raise InputError("open_time of the door is below 0; it must be a time from 0 on, in s.")
+    ambient = np.asarray(ambient_temperature, dtype=float)
+    state = steady_state(installation, ambient)
+    heat = door_energy(installation, open_time, setting, ambient) * np.maximum(ambient - setting, 0.0)
+    cooling = np.minimum(
+        installation.food_coil_conductance * (setting - state.food_coil_coldest),
+        state.food_cooling_limit,
+    )
+    spare = (
+        cooling - installation.food_conductance * (state.surround_temperature - setting) - installation.load
+    )
+    with np.errstate(divide="ignore"):
+        time = np.where(spare > 0.0, heat / np.maximum(spare, 1e-9), np.inf)
+    heat, spare, time = np.broadcast_arrays(heat, spare, time)
+    failed, converged = (np.broadcast_to(flag, time.shape) for flag in (state.failed, state.converged))
+    return DoorRecovery(heat, spare, time, failed, converged)
+
+
+def door_energy(
+    installation: Installation,
+    open_time: ArrayLike,
+    inside_temperature: ArrayLike,
+    outside_temperature: ArrayLike,
+) -> np.ndarray:
+    """Heat that an open door lets in for each kelvin between inside and outside [J/K].
+
+    The cold air falls out and is replaced once; from then on what is lost is what the warm air that keeps
+    coming in gives to the liner and what stands in it.
+
+    Parameters
+    ----------
+    installation : Installation
+        Of a size.
+    open_time : array_like
+        [s].
+    inside_temperature, outside_temperature : array_like
+        Of the air [K].
+
+    Returns
+    -------
+    numpy.ndarray
+
+    Examples
+    --------
+    Twenty seconds, in kJ/K.
+
+    >>> round(float(door_energy(Installation.of("eight"), 20.0, 276.5, 305.4)) / 1e3, 1)
+    0.5
+    """
+    width, height, volume, liner = (
+        installation.of_size(name) for name in ("door_width", "door_height", "food_volume", "liner_area")
+    )
+    flow = doorway_flow(width, height, inside_temperature, outside_temperature)
+    heat_of_air = air.density(inside_temperature) * air.specific_heat(inside_temperature)
+    replaced = volume * -np.expm1(-flow * np.asarray(open_time) / volume)
+    film = _P("liner_film_coefficient") * liner
+    with np.errstate(divide="ignore"):
+        steady = 1.0 / (1.0 / film + 1.0 / np.maximum(flow * heat_of_air, 1e-12))
+    return heat_of_air * replaced + steady * open_time
+
+
+def doorway_conductance(
+    installation: Installation,
+    openings: Sequence[tuple[float, float]],
+    inside_temperature: ArrayLike,
+    outside_temperature: ArrayLike,
+    steps: int,
+    time_step: float,
+) -> np.ndarray | None:
+    """Conductance through the door during each step of a test.
+
+    Parameters
+    ----------
+    installation : Installation
+        Of a size.
+    openings : sequence of (float, float)
+        When the door is opened and for how long [s].
+    inside_temperature, outside_temperature : array_like
+        Of the air [K], shape (...).
+    steps : int
+        How many steps.
+    time_step : float
+        Length of a step [s].
+
+    Returns
+    -------
+    numpy.ndarray or None
+        [W/K], shape (..., steps): all that an opening lets in, within the step in which it begins. None
+        without openings.
+
+    Raises
+    ------
+    InputError
+        If an opening doesn't fall into the test.
+
+    Examples
+    --------
+    Twenty seconds, a minute after the start, of three minutes.
+
+    >>> doorway_conductance(Installation.of("eight"), [(60.0, 20.0)], 276.5, 305.4, 3, 60.0).round().tolist()
+    [0.0, 9.0, 0.0]
+    """
+    if not openings:
+        return None
+
+    def let_in(length: float) -> np.ndarray:
+        return door_energy(installation, length, inside_temperature, outside_temperature)
+
+    conductance = np.zeros((*np.shape(let_in(1.0)), steps))
+    for begin, length in openings:
+        step = int(begin // time_step)
+        if not (0 <= step < steps and length >= 0.0):
+            raise InputError(
+                f"An opening of the door at {begin:g} s for {length:g} s doesn't fall into the test; give "
+                f"times from 0 to {steps * time_step:g} s and lengths from 0 on."
+            )
+        conductance[..., step] += let_in(length) / time_step
+    return conductance
