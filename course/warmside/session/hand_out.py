@@ -25,7 +25,7 @@ def hand_out(session: Session) -> list[Path]:
     exercises, due = session.exercises(), session.due()
     packs = []
     for trainee in session.trainees():
-        files = {}
+        files: dict[str, bytes] = {}
         for exercise in exercises:
             files |= exercise_files(session, trainee, exercise, due)
         path = folder / f"{trainee.id}.zip"

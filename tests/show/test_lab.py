@@ -7,29 +7,18 @@ from itertools import count
 import numpy as np
 import pytest
 
-from warmside.show.heater_meter import MeterOnHeater
-from warmside.show.labs import (
-    CUP_CONTROLS,
-    ENCLOSURE_CONTROLS,
-    METER_CONTROLS,
-    SYSTEMS,
-    WORKING_CONTROLS,
-    Lab,
-    Options,
-    Slider,
-    enclosure_lab,
-    heater_meter_lab,
-    substance_temperature_lab,
-    working_lab,
-)
-from warmside.show.substance_temperature import CupTest
+from warmside.show.enclosure_lab import ENCLOSURE_CONTROLS, enclosure_lab
+from warmside.show.heater_meter import METER_CONTROLS, MeterOnHeater, heater_meter_lab
+from warmside.show.lab import SYSTEMS, Lab, Options, Slider
+from warmside.show.odds import working_controls, working_lab
+from warmside.show.substance_temperature import CUP_CONTROLS, CupTest, substance_temperature_lab
 
 SERIAL = count(1)
 LABS = [
     (substance_temperature_lab, CUP_CONTROLS),
     (heater_meter_lab, METER_CONTROLS),
     (enclosure_lab, ENCLOSURE_CONTROLS),
-    (working_lab, WORKING_CONTROLS),
+    (working_lab, working_controls()),
 ]
 SLIDERS = [control for _, controls in LABS for control in controls if isinstance(control, Slider)]
 
