@@ -150,9 +150,10 @@ def _in_notebook(session: Session, task: Task) -> dict[str, float] | None:
     try:
         cells = nbformat.read(path, as_version=4).cells
         return {
-            grade_id(cell): float(cell.outputs[-1].data["text/plain"])
+            name: float(cell.outputs[-1].data["text/plain"])
             for cell in cells
             if cell.metadata.get("nbgrader", {}).get("grade") and not is_by_hand(cell)
+            if (name := grade_id(cell)) is not None
         }
     except (OSError, ValueError, KeyError, IndexError, AttributeError):
         return None

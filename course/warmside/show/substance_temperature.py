@@ -221,7 +221,9 @@ def cup_test_figure(test: CupTest, system: str = "US") -> Figure:
         axes = figure.subplots()
         axes.plot(hours, degrees(ran.of("air")), color=BLUE, linewidth=1.2, label="Cabinet air")
         axes.plot(hours, degrees(ran.of("cup")), color=ORANGE, linewidth=4, label="Water in the cup")
-        axes.axhline(degrees(reading.mean_air), color=GREEN, linestyle="--", label="Mean air, last 6 hours")
+        axes.axhline(
+            float(degrees(reading.mean_air)), color=GREEN, linestyle="--", label="Mean air, last 6 hours"
+        )
         axes.plot(
             test.reading_time / 3600,
             degrees(reading.shown),
@@ -234,7 +236,7 @@ def cup_test_figure(test: CupTest, system: str = "US") -> Figure:
         )
         for limit, lift in zip(LIMITS, (10, 0, -14), strict=True):
             axes.axhline(
-                degrees(limit.temperature),
+                float(degrees(limit.temperature)),
                 color=DARK,
                 linewidth=1.2,
                 linestyle=":" if limit.published else (0, (6, 2, 1, 2)),
