@@ -8,6 +8,7 @@ import numpy as np
 import pytest
 
 from warmside.diagnosis.readings import READINGS
+from warmside.errors import InputError
 from warmside.show.enclosure_lab import ENCLOSURE_CONTROLS, enclosure_lab
 from warmside.show.heater_meter import METER_CONTROLS, MeterOnHeater, heater_meter_lab
 from warmside.show.lab import (
@@ -327,3 +328,28 @@ def test_the_working_labs_list_has_a_reading_that_was_added_later(monkeypatch):
         **readings,
         READINGS["freezer"].title: "freezer",
     }
+
+
+def test_a_slider_goes_from_its_lowest_to_its_highest_and_no_further():
+    inches = Slider(
+        "width",
+        "Gap",
+        "length",
+        Scale("inch", "in", 0.5, 2, 0.25),
+        Scale("millimeter", "mm", 10, 50, 5),
+    )
+    assert inches.places("US") == pytest.approx([0.0254 * quarter / 4 for quarter in range(2, 9)])
+    assert inches.places("SI") == pytest.approx([0.005 * five for five in range(2, 11)])
+    assert (inches.shown(0.0254, "US"), inches.shown(0.0254, "SI")) == (1.0, 25)
+    assert (inches.shown(0.0274, "SI"), inches.shown(0.0276, "SI")) == (25, 30)  # the nearest
+    assert (inches.text(0.0127), inches.read("1/2 in"), inches.read("50.8 mm")) == (
+        "0.5 in",
+        pytest.approx(0.0127),
+        pytest.approx(0.0508),
+    )
+    for shown in (0.499, 2.001):
+        with pytest.raises(InputError, match=r"^Gap: .* was asked for; it goes from 0.5 to 2 in\.$"):
+            inches.taken(shown, "US")
+    for text in ("0.49 in", "2.01 in"):
+        with pytest.raises(InputError, match=rf"^Gap: “{text}” was read; it goes from 0.5 in to 2 in\.$"):
+            inches.read(text)
