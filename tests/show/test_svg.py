@@ -6,7 +6,7 @@ from warmside.show import svg
 
 
 def test_numbers_are_rounded_to_a_tenth_and_names_get_their_dash():
-    assert svg.dot(1.26, 2.0, 0.04, stroke_width=3) == '<circle cx="1.3" cy="2" r="0.0" stroke-width="3"/>'
+    assert svg.dot(1.26, 2.0, 0.14, stroke_width=3) == ('<circle cx="1.3" cy="2" r="0.1" stroke-width="3"/>')
 
 
 def test_a_text_can_hold_anything():
