@@ -41,11 +41,11 @@ from warmside.model.heater_circuit import HeaterCircuit
 from warmside.model.refrigerator import Installation, steady_state
 from warmside.model.running import day_and_night
 from warmside.show import odds
+from warmside.show.enclosure_lab import ENCLOSURE_CONTROLS
 from warmside.show.heater_meter import MYSTERIES, SITUATIONS
-from warmside.show.labs import CUP_CONTROLS, ENCLOSURE_CONTROLS, WORKING_CONTROLS
 from warmside.show.self_check import checks
+from warmside.show.substance_temperature import CUP_CONTROLS, CupTest
 from warmside.show.substance_temperature import LIMITS as SHOWN_LIMITS
-from warmside.show.substance_temperature import CupTest
 from warmside.units import from_si, read_quantity, to_si
 
 ROOT = project.root()
@@ -742,7 +742,7 @@ DIAGNOSIS = [
     holds("wait half an hour", lambda: 30 <= READINGS["panel_off_air"].minutes < 40),
     holds(
         "one case, six readings",
-        lambda: sum(control.label.endswith(" reading") for control in WORKING_CONTROLS) == 6,
+        lambda: sum(control.label.endswith(" reading") for control in odds.working_controls()) == 6,
     ),
     computed("stands at 9 to 1", lambda: (SETTLED / (1 - SETTLED), 1)),
     holds(

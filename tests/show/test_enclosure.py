@@ -26,8 +26,9 @@ from warmside.show.enclosure import (
     solve_all,
     without_effect,
 )
+from warmside.show.enclosure_lab import ENCLOSURE_CONTROLS, enclosure_lab
 from warmside.show.enclosure_picture import enclosure_picture
-from warmside.show.labs import ENCLOSURE_CONTROLS, Options, Slider, as_line, enclosure_lab, from_line
+from warmside.show.lab import Options, Slider, as_line, from_line
 
 BAD = replace(
     Enclosure(), baffle=False, rear_gap=0.08, side_gap=0.02, pocket_open=True, lower_blocked=0.3, swing=5.0

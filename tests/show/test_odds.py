@@ -6,7 +6,6 @@ import pytest
 
 from warmside.diagnosis.job_sheet import SETTLED
 from warmside.diagnosis.readings import READINGS
-from warmside.show.labs import working_lab
 from warmside.show.odds import (
     CASES,
     NOTHING,
@@ -19,6 +18,7 @@ from warmside.show.odds import (
     odds_figure,
     steps,
     truth,
+    working_lab,
 )
 from warmside.show.pictures import png
 

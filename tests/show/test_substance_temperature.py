@@ -99,3 +99,10 @@ def test_self_checks_answer_with_a_reason():
 def test_a_module_without_self_checks_is_told_in_a_sentence():
     with pytest.raises(InputError, match="no self-checks for module “5”"):
         checks("5")
+
+
+def test_words_say_which_way_the_reading_is_off():
+    early = CupTest(reading_time=2 * 3600.0, thermometer_error=4 / 1.8)
+    assert re.search(r"too warm: the water is .* warmer than .* reads 4.0 °F high\.", finding(early))
+    low = CupTest(start_temperature=274.0, reading_time=1800.0, thermometer_error=-2.0)
+    assert re.search(r"too cold: the water is .* colder than .* reads 3.6 °F low\.", finding(low))

@@ -1,5 +1,7 @@
 """The way from a kernel to the browser, without waiting: used by the JupyterLab that Warmside starts."""
 
+from typing import Any
+
 from jupyter_server.services.kernels.connection.channels import ZMQChannelsWebsocketConnection
 
 
@@ -10,7 +12,7 @@ class PromptConnection(ZMQChannelsWebsocketConnection):
     up to 40 ms (RFC 896 against RFC 1122, 4.2.3.2): a lab's picture would lag behind the hand by that.
     """
 
-    def connect(self):
+    def connect(self) -> Any:
         """Connect, and tell the stream to wait for nothing."""
         self.websocket_handler.set_nodelay(True)
         return super().connect()

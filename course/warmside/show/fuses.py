@@ -25,7 +25,7 @@ _CURRENTS = np.geomspace(6.0, 150.0, 200)  # A
 def show_fuses() -> HTML:
     """Return a table of the fuses on a refrigerator, what they carry and what is dead when one has blown."""
     fuses = load("fuses")
-    low, high = (f"{amps:g}" for amps in fuses["control_fuse"])
+    low, high = (f"{amps:g}" for amps in fuses.numbers("control_fuse"))
     rated = {
         "mains heater fuse": f"about {fuses['mains_heater_fuse']:g} A, of a mains voltage rating",
         "battery heater fuse": "by the heater: 125 % of its current, the next size up",

@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 from functools import lru_cache
+from typing import Any
 
 import numpy as np
 from matplotlib.axes import Axes
@@ -12,7 +13,8 @@ from warmside.colours import BLUE, DARK, GREEN, ORANGE, RED
 from warmside.model import heater_circuit as wiring
 from warmside.model.heat_source import nominal_voltage
 from warmside.model.heater_circuit import HeaterCircuit
-from warmside.show.pictures import styled
+from warmside.show.lab import Lab, Options, as_options
+from warmside.show.pictures import as_html, styled
 
 VOLTS, AMPS, OHMS = "volts", "amps", "ohms"
 HEATERS = {
@@ -111,7 +113,7 @@ def heater_with(heater: str, fault: str) -> HeaterCircuit:
     size, source = HEATERS[heater]
     sound = HeaterCircuit.of(size, source)
     name = _SECRET[MYSTERIES.index(fault)] if fault in MYSTERIES else fault
-    changes = {
+    changes: dict[str, dict[str, Any]] = {
         IN_ORDER: {},
         "low supply": {"voltage": _LOW[source]},
         "bad joint, live": {"joint": _JOINT[source]},
@@ -333,3 +335,26 @@ def _draw_meter(axes: Axes, setting: MeterOnHeater) -> None:
         axes.plot(x, y, marker, color=colour, markersize=14, zorder=7)
         side, align = (-0.02, "right") if x > start else (0.02, "left")  # not where the lead goes
         axes.text(start + side, 1.67 if y >= _MIDDLE else 0.42, name, ha=align, color=colour, zorder=7)
+
+
+_LETTERS = tuple((f"{letter}  {words}", letter) for letter, (_, words) in POINTS.items())
+METER_CONTROLS = (
+    Options("heater", "Heater", as_options(HEATERS)),
+    Options("fault", "Fault", as_options((*FAULTS, *MYSTERIES))),
+    Options("shown", "Tell me the fault", (("No", False), ("Yes", True))),
+    Options("isolated", "State", (("On, under load", False), ("Off and isolated", True))),
+    Options("meter", "Meter", as_options((VOLTS, AMPS, OHMS))),
+    Options("red", "Red probe at", _LETTERS),
+    Options("black", "Black probe at", _LETTERS),
+)
+
+
+def heater_meter_lab() -> Lab:
+    """Return the lab of module 04: put a meter on a heater's circuit and find what is wrong."""
+    return Lab(
+        MeterOnHeater(),
+        METER_CONTROLS,
+        lambda setting, system, _: as_html(meter_figure(setting, system), alt_text(setting, system)),
+        finding,
+        situations=SITUATIONS,
+    )

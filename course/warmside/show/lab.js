@@ -65,6 +65,7 @@ function optionsRow(control, id, moved) {
 function savePicture(holder) {
   const drawn = holder.firstElementChild;
   const svg = drawn?.tagName.toLowerCase() === "svg";
+  if (!svg && drawn?.tagName !== "IMG") return; // it says that there is none
   const href = svg
     ? `data:image/svg+xml;charset=utf-8,${encodeURIComponent(drawn.outerHTML)}`
     : drawn.getAttribute("src");
@@ -218,9 +219,9 @@ function render({ model, el }) {
   model.on("change:answer", () => {
     const given = model.get("answer");
     const ours = given.serial[0] === prefix; // else another view of this lab asked
-    if (!ours) ahead = null;
-    show(given, given.shows);
     if (ours) answered = given.serial[1];
+    else ahead = null;
+    show(given, given.shows);
     send();
   });
   model.on("msg:custom", ({ serial, views }) => {

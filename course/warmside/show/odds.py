@@ -3,6 +3,7 @@
 import textwrap
 from dataclasses import dataclass, fields
 from functools import lru_cache
+from typing import Any
 
 import numpy as np
 from matplotlib.figure import Figure
@@ -12,8 +13,9 @@ from warmside.diagnosis.bank import draw_cases
 from warmside.diagnosis.faults import FAULTS, Label
 from warmside.diagnosis.inference import Explanation, explain, next_reading
 from warmside.diagnosis.job_sheet import NOTHING_LEFT, SETTLED, chance
-from warmside.diagnosis.readings import READINGS, Readings, as_text
-from warmside.show.pictures import styled
+from warmside.diagnosis.readings import READINGS, Readings, as_text, readable
+from warmside.show.lab import Lab, Options, as_options
+from warmside.show.pictures import as_html, styled
 from warmside.units import from_si, show
 
 _SEED = 20_270_401
@@ -30,7 +32,11 @@ _WANTED = (
 CASES = tuple(f"case {number}" for number in range(1, len(_WANTED) + 1))
 NOTHING = ""
 """No reading."""
-_EIGHT_ON_A_HOT_DAY = {"sizes": ["eight"], "heat_sources": ["mains"], "ambients": (309.0, 314.0)}
+_EIGHT_ON_A_HOT_DAY: dict[str, Any] = {
+    "sizes": ["eight"],
+    "heat_sources": ["mains"],
+    "ambients": (309.0, 314.0),
+}
 _MOST_DRAWS = 100
 _SHOWN = 4
 _MARKS = ((RED, "o", "-"), (BLUE, "s", "--"), (GREEN, "^", "-."), (ORANGE, "D", ":"))
@@ -156,8 +162,15 @@ def odds_figure(working: Working, system: str = "US") -> Figure:
         axes = figure.subplots()
         for (colour, marker, line), name in zip(_MARKS, likeliest, strict=True):
             chances = [100.0 * one.of_fault(name) for one in known]
-            how = {"marker": marker, "color": colour, "linestyle": line, "markersize": 11}
-            axes.plot(chances, **how, label=FAULTS[name].title, clip_on=False)
+            axes.plot(
+                chances,
+                marker=marker,
+                color=colour,
+                linestyle=line,
+                markersize=11,
+                label=FAULTS[name].title,
+                clip_on=False,
+            )
         ticks = ["before"]
         for name in working.taken:
             title = textwrap.fill(READINGS[name].title.split(",")[0], 15)
@@ -171,3 +184,25 @@ def odds_figure(working: Working, system: str = "US") -> Figure:
         axes.set_title(f"{working.case.capitalize()} (invented): {minutes(working):g} minutes of readings")
         figure.legend(loc="outside lower center", ncols=2)
     return figure
+
+
+def working_controls() -> tuple[Options, ...]:
+    """Return the lab's controls, with every reading that there is by now."""
+    readings = (("(none)", NOTHING), *((READINGS[name].title, name) for name in readable("mains")))
+    places = [each.name for each in fields(Working)[1:-1]]
+    return (
+        Options("case", "Case", as_options(CASES)),
+        *(Options(place, f"{place.capitalize()} reading", readings) for place in places),
+        Options("shown", "Tell me what is wrong", (("No", False), ("Yes", True))),
+    )
+
+
+def working_lab() -> Lab:
+    """Return the lab of module 07: take readings of an invented case, and see how each moves the odds."""
+    return Lab(
+        Working(),
+        working_controls(),
+        lambda working, system, _: as_html(odds_figure(working, system), alt_text(working, system)),
+        finding,
+        situations=SITUATIONS,
+    )

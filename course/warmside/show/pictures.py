@@ -5,13 +5,14 @@ import html
 import io
 from collections.abc import Iterable, Iterator, Mapping
 from contextlib import contextmanager
+from typing import Any
 
 import matplotlib as mpl
 from IPython.display import HTML, display
 from matplotlib.figure import Figure
 
 DOTS_PER_INCH = 100
-STYLE = {
+STYLE: Any = {
     "font.size": 14,
     "axes.titlesize": 16,
     "axes.titlelocation": "left",

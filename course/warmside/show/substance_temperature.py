@@ -9,7 +9,8 @@ from matplotlib.figure import Figure
 from warmside.colours import BLUE, DARK, GREEN, ORANGE, RED
 from warmside.data import load
 from warmside.model.cabinet import AIR, CUP, Cabinet, Run, Thermostat, run
-from warmside.show.pictures import styled
+from warmside.show.lab import Lab, Scale, Slider
+from warmside.show.pictures import as_html, styled
 from warmside.units import from_si, read_quantity, show, to_si
 
 HOURS = 24
@@ -42,7 +43,7 @@ class Limit:
 # code that takes over the Food Code; a page on refrigerators), not in the original.
 LIMITS = (
     Limit(
-        load("ratings")["food_limit"]["eight"],
+        load("ratings").in_column("food_limit", "eight"),
         "43 °F appliance rating",
         "What the food compartment should hold at the rated ambient: 110 °F for eight cubic feet and more, "
         "90 °F for six.",
@@ -50,14 +51,14 @@ LIMITS = (
         False,
     ),
     Limit(
-        load("limits")["food_code"],
+        load("limits").number("food_code"),
         "41 °F rule for food sellers",
         "Cold holding of food that spoils, for those who sell it.",
         "US Food and Drug Administration, Food Code, 3-501.16(A)(2)",
         True,
     ),
     Limit(
-        load("limits")["consumer_refrigerator"],
+        load("limits").number("consumer_refrigerator"),
         "40 °F advice for homes",
         "Refrigerators at home: 40 °F or colder. Freezers: 0 °F.",
         "US Food and Drug Administration, Refrigerator Thermometers: Cold Facts about Food Safety",
@@ -220,7 +221,9 @@ def cup_test_figure(test: CupTest, system: str = "US") -> Figure:
         axes = figure.subplots()
         axes.plot(hours, degrees(ran.of("air")), color=BLUE, linewidth=1.2, label="Cabinet air")
         axes.plot(hours, degrees(ran.of("cup")), color=ORANGE, linewidth=4, label="Water in the cup")
-        axes.axhline(degrees(reading.mean_air), color=GREEN, linestyle="--", label="Mean air, last 6 hours")
+        axes.axhline(
+            float(degrees(reading.mean_air)), color=GREEN, linestyle="--", label="Mean air, last 6 hours"
+        )
         axes.plot(
             test.reading_time / 3600,
             degrees(reading.shown),
@@ -233,7 +236,7 @@ def cup_test_figure(test: CupTest, system: str = "US") -> Figure:
         )
         for limit, lift in zip(LIMITS, (10, 0, -14), strict=True):
             axes.axhline(
-                degrees(limit.temperature),
+                float(degrees(limit.temperature)),
                 color=DARK,
                 linewidth=1.2,
                 linestyle=":" if limit.published else (0, (6, 2, 1, 2)),
@@ -277,3 +280,55 @@ def cup_test_figure(test: CupTest, system: str = "US") -> Figure:
 def _in_celsius(limit: Limit) -> tuple[str, str]:
     fahrenheit = limit.short.split(" °F")[0] + " °F"
     return fahrenheit, show(from_si(limit.temperature, "temperature"), "SI")
+
+
+_HOURS = Scale("hour", "h", 0.5, 24, 0.5)
+CUP_CONTROLS = (
+    Slider(
+        "cup_mass",
+        "Water in the cup",
+        "mass",
+        Scale("ounce", "oz", 4, 32, 0.5),
+        Scale("gram", "g", 110, 910, 1),
+    ),
+    Slider(
+        "start_temperature",
+        "Water at the start",
+        "temperature",
+        Scale("degF", "°F", 35, 100, 1),
+        Scale("degC", "°C", 2, 38, 0.1),
+    ),
+    Slider(
+        "cabinet_temperature",
+        "Cabinet air, middle",
+        "temperature",
+        Scale("degF", "°F", 33, 60, 0.5),
+        Scale("degC", "°C", 1, 16, 0.1),
+    ),
+    Slider(
+        "swing",
+        "Thermostat's swing",
+        "temperature_difference",
+        Scale("delta_degF", "°F", 0.5, 10, 0.5),
+        Scale("delta_degC", "°C", 0.3, 5.5, 0.1),
+    ),
+    Slider("reading_time", "Hour of reading", "time", _HOURS, _HOURS),
+    Slider(
+        "thermometer_error",
+        "Thermometer reads high by",
+        "temperature_difference",
+        Scale("delta_degF", "°F", -4, 4, 0.2),
+        Scale("delta_degC", "°C", -2, 2, 0.1),
+    ),
+)
+
+
+def substance_temperature_lab() -> Lab:
+    """Return the lab of module 05: what would the thermometer say, and how wrong is it?"""
+    return Lab(
+        CupTest(),
+        CUP_CONTROLS,
+        lambda test, system, _: as_html(cup_test_figure(test, system), alt_text(test, system)),
+        finding,
+        situations=SITUATIONS,
+    )

@@ -11,7 +11,7 @@ FONT = 18
 _LETTER, _BOLD_LETTER = 0.6, 0.68  # width of a letter over its size: a little more than most texts need
 
 
-def tag(name: str, content: str = "", **attributes: object) -> str:
+def tag(name: str, content: str = "", /, **attributes: object) -> str:
     """Return a tag; _ in the names of attributes stands for -, numbers are rounded to a tenth."""
     written = "".join(f' {key.replace("_", "-")}="{_text(value)}"' for key, value in attributes.items())
     return f"<{name}{written}>{content}</{name}>" if content else f"<{name}{written}/>"
@@ -21,7 +21,7 @@ def _text(value: object) -> str:
     return f"{value:.1f}".removesuffix(".0") if isinstance(value, float) else html.escape(str(value))
 
 
-def words(text: str, x: float, y: float, **attributes: object) -> str:
+def words(text: str, x: float, y: float, /, **attributes: object) -> str:
     """Return a line of text."""
     return tag("text", html.escape(text), x=float(x), y=float(y), **{"font_size": FONT, **attributes})
 
@@ -31,20 +31,20 @@ def broken(text: str, width: float, size: float = FONT, bold: bool = False) -> l
     return textwrap.wrap(text, int(width / (size * (_BOLD_LETTER if bold else _LETTER))))
 
 
-def line(points: Iterable[Point], **attributes: object) -> str:
+def line(points: Iterable[Point], /, **attributes: object) -> str:
     """Return a line through points."""
     placed = " ".join(f"{x:.1f},{y:.1f}" for x, y in points)
-    usual = {"fill": "none", "stroke": "#444444", "stroke_width": 3}
+    usual: dict[str, object] = {"fill": "none", "stroke": "#444444", "stroke_width": 3}
     return tag("polyline", points=placed, **usual | attributes)
 
 
-def box(x: float, y: float, width: float, height: float, **attributes: object) -> str:
+def box(x: float, y: float, width: float, height: float, /, **attributes: object) -> str:
     """Return a rectangle by its upper left corner."""
     size = {"x": float(x), "y": float(y), "width": float(max(width, 0.0)), "height": float(max(height, 0.0))}
     return tag("rect", **size, **{"fill": "none", "stroke": "#444444", "stroke_width": 2, **attributes})
 
 
-def dot(x: float, y: float, radius: float, **attributes: object) -> str:
+def dot(x: float, y: float, radius: float, /, **attributes: object) -> str:
     """Return a disc."""
     return tag("circle", cx=float(x), cy=float(y), r=float(radius), **attributes)
 

@@ -1,26 +1,30 @@
-"""Labs: controls beside a picture that answers. They hold no formula of their own."""
+"""What a lab is made of: controls, the page they stand on, and what answers them.
 
+Each lab stands with its own picture and finding. It holds no formula of its own.
+"""
+
+import logging
 from collections.abc import Callable, Collection, Iterable, Mapping
 from dataclasses import dataclass, replace
+from functools import partial
 from importlib.resources import files
 from types import MappingProxyType
-from typing import Any, NamedTuple
+from typing import Any, NamedTuple, TypeVar
 
 import anywidget
 import traitlets
 
-from warmside.diagnosis.readings import READINGS, readable
 from warmside.errors import InputError
-from warmside.show import enclosure, heater_meter, odds
-from warmside.show.enclosure import Enclosure
-from warmside.show.enclosure_picture import enclosure_picture
-from warmside.show.heater_meter import MeterOnHeater
-from warmside.show.odds import Working
-from warmside.show.pictures import as_html
-from warmside.show.substance_temperature import SITUATIONS, CupTest, alt_text, cup_test_figure, finding
 from warmside.units import from_si, read_quantity, to_si, ureg
 
 SYSTEMS = ("US", "SI")
+_NOBODY = ("", 0)  # whose question an answer is to that no page asked for
+_INSTEAD = "move a control, or press “Back to the start”."
+NO_VIEW = f"What is set can't be shown: {_INSTEAD}"
+NO_DETAILS = f"The details of what is set can't be shown: {_INSTEAD}"
+NOT_DONE = f"What was asked for can't be done: {_INSTEAD}"
+_log = logging.getLogger(__name__)
+_T = TypeVar("_T")
 
 
 class Scale(NamedTuple):
@@ -71,8 +75,13 @@ class Slider:
         return round(low + steps * step, 6)
 
     def taken(self, shown: float, system: str) -> float:
-        """Return the SI value of what the page shows."""
-        return to_si(ureg.Quantity(shown, self.scale(system).unit), self.kind)
+        """Return the SI value of what the page shows; InputError if the control doesn't go there."""
+        unit, label, low, high, _ = self.scale(system)
+        if not isinstance(shown, int | float) or not low - 1e-6 <= shown <= high + 1e-6:
+            raise InputError(
+                f"{self.label}: {str(shown)[:40]} was asked for; it goes from {low:g} to {high:g} {label}."
+            )
+        return to_si(ureg.Quantity(shown, unit), self.kind)
 
     def places(self, system: str) -> list[float]:
         """Return the SI values of all its steps."""
@@ -125,8 +134,10 @@ class Options:
         return [option for _, option in self.options].index(value)
 
     def taken(self, shown: int, system: str) -> Any:
-        """Return the value at a place of the list."""
+        """Return the value at a place of the list; InputError if there is no such place."""
         del system
+        if shown not in range(len(self.options)):
+            raise InputError(f"{self.label}: the list has no place {str(shown)[:40]}.")
         return self.options[shown][1]
 
     def places(self, system: str) -> list[Any]:
@@ -147,45 +158,9 @@ class Options:
         return by_text[text.lower()]
 
 
-_HOURS = Scale("hour", "h", 0.5, 24, 0.5)
-CUP_CONTROLS = (
-    Slider(
-        "cup_mass",
-        "Water in the cup",
-        "mass",
-        Scale("ounce", "oz", 4, 32, 0.5),
-        Scale("gram", "g", 110, 910, 1),
-    ),
-    Slider(
-        "start_temperature",
-        "Water at the start",
-        "temperature",
-        Scale("degF", "°F", 35, 100, 1),
-        Scale("degC", "°C", 2, 38, 0.1),
-    ),
-    Slider(
-        "cabinet_temperature",
-        "Cabinet air, middle",
-        "temperature",
-        Scale("degF", "°F", 33, 60, 0.5),
-        Scale("degC", "°C", 1, 16, 0.1),
-    ),
-    Slider(
-        "swing",
-        "Thermostat's swing",
-        "temperature_difference",
-        Scale("delta_degF", "°F", 0.5, 10, 0.5),
-        Scale("delta_degC", "°C", 0.3, 5.5, 0.1),
-    ),
-    Slider("reading_time", "Hour of reading", "time", _HOURS, _HOURS),
-    Slider(
-        "thermometer_error",
-        "Thermometer reads high by",
-        "temperature_difference",
-        Scale("delta_degF", "°F", -4, 4, 0.2),
-        Scale("delta_degC", "°C", -2, 2, 0.1),
-    ),
-)
+def as_options(values: Iterable[str]) -> tuple[tuple[str, str], ...]:
+    """Return values as options that people read as they are, but for a capital."""
+    return tuple((value[0].upper() + value[1:], value) for value in values)
 
 
 class Lab(anywidget.AnyWidget):
@@ -197,6 +172,10 @@ class Lab(anywidget.AnyWidget):
     take longer, are asked for when the hand rests. Where solving a whole range takes little longer than one
     value, the page asks for the views ahead of the hand as soon as a control gets the focus, the nearest
     values first; it then shows them itself, and says what was set when the hand rests.
+
+    Every question is answered. Where one of the lab's functions raises, the reader is told in the picture's
+    place that this can't be shown, the log has the exception for the author, and the next question is as good
+    as any.
 
     Parameters
     ----------
@@ -253,18 +232,33 @@ class Lab(anywidget.AnyWidget):
             "compares": compares,
             "ahead": prepare is not None,
         }
-        super().__init__(page=page, answer=self._answer_to({"serial": 0}))
+        super().__init__(page=page, answer={"values": {}})
+        self.ask({})
         # a message, since synchronised traits would leave one by one
         self.on_msg(lambda _, question, __: self.ask(question))
 
-    def ask(self, question: dict[str, Any]) -> None:
-        """Answer what the page asks, in `answer`; what it asks ahead of the hand, in a message."""
-        if "ahead" in question:
-            self.send({"serial": question["serial"], "views": self.views_ahead(**question["ahead"])})
-        else:
-            self.answer = self._answer_to(question)
+    def ask(self, question: Any) -> None:
+        """Answer what the page asks, in `answer`; what it asks ahead of the hand, in a message.
 
-    def views_ahead(self, name: str, values: list[Any]) -> list[dict[str, Any]]:
+        A question that no page of ours would ask is answered too.
+        """
+        asked: dict[str, Any] = question if isinstance(question, dict) else {}
+        serial = asked.get("serial") or _NOBODY
+        if "ahead" in asked:
+            views = self._tried(lambda: self.views_ahead(**asked["ahead"]), None)
+            self.send({"serial": serial, "views": views or []})
+        else:
+            self.answer = {**self._answer_to(asked), "serial": serial}
+
+    def _tried(self, make: Callable[[], _T], otherwise: _T) -> _T:
+        """Return what is made, or something else where that raises; the log then tells the author why."""
+        try:
+            return make()
+        except Exception:
+            _log.exception("A lab couldn't show or do what was asked at %r", self.settings)
+            return otherwise
+
+    def views_ahead(self, name: str, values: list[Any]) -> list[dict[str, Any] | None]:
         """Return the views of some values of a control, everything else left as it is.
 
         Parameters
@@ -276,15 +270,21 @@ class Lab(anywidget.AnyWidget):
 
         Returns
         -------
-        list of dict
-            Words, picture and hidden controls of each value.
+        list of dict or None
+            Words, picture and hidden controls of each value; None for one that can't be shown, which the
+            page asks for when the hand comes to it.
         """
-        control = self._controls[name]
-        self._prepare([replace(self.settings, **{name: value}) for value in control.places(self.system)])
-        return [
-            self._view(replace(self.settings, **{name: control.taken(value, self.system)}))
-            for value in values
-        ]
+        if self._prepare is not None:
+            prepare, places = self._prepare, self._controls[name].places(self.system)
+            self._tried(lambda: prepare([replace(self.settings, **{name: place}) for place in places]), None)
+        return [self._tried(partial(self._view_ahead, name, value), None) for value in values]
+
+    def _view_ahead(self, name: str, value: Any) -> dict[str, Any]:
+        return self._view(self._changed(name, value))
+
+    def _changed(self, name: str, value: Any) -> Any:
+        """Return the settings with a control where the page would show `value`."""
+        return replace(self.settings, **{name: self._controls[name].taken(value, self.system)})
 
     def _view(self, settings: Any, problem: str = "") -> dict[str, Any]:
         return {
@@ -295,18 +295,26 @@ class Lab(anywidget.AnyWidget):
 
     def _answer_to(self, question: dict[str, Any]) -> dict[str, Any]:
         """Return words and picture, and what the controls show; `set_all` where more than one changes."""
-        same = {**self.answer, "serial": question["serial"], "set_all": False}
         if question.get("details"):
-            details = self._details(self.settings, self.system)
-            return {**same, "shows": "details", "details": details, "line": self._line()}
-        problem, set_all = self._do(question), "name" not in question
+            return {
+                **self.answer,
+                "set_all": False,
+                "shows": "details",
+                "details": self._tried(lambda: self._details(self.settings, self.system), _told(NO_DETAILS)),
+                "line": self._tried(self._line, ""),
+            }
+        problem = self._tried(lambda: self._do(question), NOT_DONE)
+        no_view = {"words": problem, "picture": _told(NO_VIEW), "hidden": []}
+        set_all = bool(problem) or "name" not in question
+        known = self.answer["values"]
         return {
-            "serial": question["serial"],
             "shows": "picture",
             "system": self.system,
-            **self._view(self.settings, problem),
+            **self._tried(lambda: self._view(self.settings, problem), no_view),
             "set_all": set_all,
-            "values": self._values() if set_all else {**same["values"], question["name"]: question["value"]},
+            "values": self._tried(self._values, known)
+            if set_all
+            else {**known, question["name"]: question["value"]},
         }
 
     def _values(self) -> dict[str, Any]:
@@ -322,24 +330,28 @@ class Lab(anywidget.AnyWidget):
         return as_line(self.settings, shown)
 
     def _do(self, question: dict[str, Any]) -> str:
-        """Do what is asked; return a sentence where it can't be done."""
-        self.system = question.get("system", self.system)
-        if "name" in question:
-            control = self._controls[question["name"]]
-            value = control.taken(question["value"], self.system)
-            self.settings = replace(self.settings, **{control.name: value})
-        elif "situation" in question:
-            self.settings = self._situations[question["situation"]]
-        elif "keep" in question:
-            self.before = self.settings if question["keep"] else None
-        elif "line" in question:
-            try:
+        """Do what is asked; return a sentence where the reader can mend it."""
+        try:
+            if "system" in question:
+                self.system = SYSTEMS[SYSTEMS.index(question["system"])]
+            if "name" in question:
+                self.settings = self._changed(question["name"], question["value"])
+            elif "situation" in question:
+                self.settings = self._situations[question["situation"]]
+            elif "keep" in question:
+                self.before = self.settings if question["keep"] else None
+            elif "line" in question:
                 self.settings = from_line(question["line"], self._first, self._controls.values())
-            except InputError as problem:
-                return str(problem)
-        elif question.get("reset"):
-            self.settings, self.before = self._first, None
+            elif question.get("reset"):
+                self.settings, self.before = self._first, None
+        except InputError as problem:
+            return str(problem)
         return ""
+
+
+def _told(sentence: str) -> str:
+    """Return a sentence as what stands in the place of what can't be shown."""
+    return f'<p class="warmside-told" role="alert">{sentence}</p>'
 
 
 def as_line(settings: Any, controls: Iterable[Slider | Options]) -> str:
@@ -365,151 +377,3 @@ def from_line(line: str, start: Any, controls: Iterable[Slider | Options]) -> An
             raise InputError(f"The line names “{label.strip()[:40]}”; there are {', '.join(by_label)}.")
         changes[control.name] = control.read(text.strip())
     return replace(start, **changes)
-
-
-def substance_temperature_lab() -> Lab:
-    """Return the lab of module 05: what would the thermometer say, and how wrong is it?"""
-    return Lab(
-        CupTest(),
-        CUP_CONTROLS,
-        lambda test, system, _: as_html(cup_test_figure(test, system), alt_text(test, system)),
-        finding,
-        situations=SITUATIONS,
-    )
-
-
-def _same(texts) -> tuple[tuple[str, Any], ...]:
-    return tuple((text[0].upper() + text[1:], text) for text in texts)
-
-
-_LETTERS = tuple((f"{letter}  {words}", letter) for letter, (_, words) in heater_meter.POINTS.items())
-METER_CONTROLS = (
-    Options("heater", "Heater", _same(heater_meter.HEATERS)),
-    Options("fault", "Fault", _same((*heater_meter.FAULTS, *heater_meter.MYSTERIES))),
-    Options("shown", "Tell me the fault", (("No", False), ("Yes", True))),
-    Options("isolated", "State", (("On, under load", False), ("Off and isolated", True))),
-    Options("meter", "Meter", _same((heater_meter.VOLTS, heater_meter.AMPS, heater_meter.OHMS))),
-    Options("red", "Red probe at", _LETTERS),
-    Options("black", "Black probe at", _LETTERS),
-)
-
-
-def heater_meter_lab() -> Lab:
-    """Return the lab of module 04: put a meter on a heater's circuit and find what is wrong."""
-    return Lab(
-        MeterOnHeater(),
-        METER_CONTROLS,
-        lambda setting, system, _: as_html(
-            heater_meter.meter_figure(setting, system), heater_meter.alt_text(setting, system)
-        ),
-        heater_meter.finding,
-        situations=heater_meter.SITUATIONS,
-    )
-
-
-_READING_OF = (("(none)", odds.NOTHING), *((READINGS[name].title, name) for name in readable("mains")))
-WORKING_CONTROLS = (
-    Options("case", "Case", _same(odds.CASES)),
-    *(
-        Options(place, f"{place.capitalize()} reading", _READING_OF)
-        for place in ("first", "second", "third", "fourth", "fifth", "sixth")
-    ),
-    Options("shown", "Tell me what is wrong", (("No", False), ("Yes", True))),
-)
-
-
-def working_lab() -> Lab:
-    """Return the lab of module 07: take readings of an invented case, and see how each moves the odds."""
-    return Lab(
-        Working(),
-        WORKING_CONTROLS,
-        lambda working, system, _: as_html(odds.odds_figure(working, system), odds.alt_text(working, system)),
-        odds.finding,
-        situations=odds.SITUATIONS,
-    )
-
-
-def _both(*marks) -> tuple[Scale, Scale]:
-    """Return a scale for both systems of units."""
-    return Scale(*marks), Scale(*marks)
-
-
-_INCHES = ("inch", "in")
-_PERCENT = Scale("percent", "%", 0, 95, 5)
-ENCLOSURE_CONTROLS = (
-    Options("size", "Cabinet", tuple((f"{size} cubic feet", size) for size in ("six", "eight", "eighteen"))),
-    Options("outlet", "Outlet", (("in the roof", "roof"), ("in the wall", "wall"))),
-    Options("baffle", "Baffle", (("there", True), ("none", False))),
-    Slider(
-        "baffle_gap",
-        "Baffle to fins",
-        "length",
-        Scale(*_INCHES, 0.25, 1.5, 0.05),
-        Scale("millimeter", "mm", 6, 38, 1),
-    ),
-    Slider(
-        "rear_gap",
-        "Behind the fins",
-        "length",
-        Scale(*_INCHES, 0.5, 6, 0.1),
-        Scale("millimeter", "mm", 12, 152, 1),
-    ),
-    Slider(
-        "side_gap",
-        "Side gaps, each",
-        "length",
-        Scale(*_INCHES, 0.05, 1.5, 0.05),
-        Scale("millimeter", "mm", 1, 38, 1),
-    ),
-    Slider(
-        "top_gap",
-        "Gap over the top",
-        "length",
-        Scale(*_INCHES, 0, 6, 0.25),
-        Scale("millimeter", "mm", 0, 152, 5),
-    ),
-    Options("pocket_open", "Space over the top", (("closed off", False), ("open", True))),
-    Slider("lower_blocked", "Lower vent shut", "fraction", _PERCENT, _PERCENT),
-    Slider("upper_blocked", "Outlet shut", "fraction", _PERCENT, _PERCENT),
-    Options("fan", "Fan", tuple((name, name) for name in enclosure.FANS)),
-    Options("wind", "Wind", tuple((name, name) for name in enclosure.WINDS)),
-    Options("heat_source", "Heat source", tuple((name, name) for name in ("mains", "battery", "gas"))),
-    Slider("mains_voltage", "Mains at the heater", "voltage", *_both("volt", "V", 80, 140, 1)),
-    Slider("battery_voltage", "Battery at the heater", "voltage", *_both("volt", "V", 8, 15, 0.1)),
-    Slider(
-        "gas_pressure",
-        "Gas at the burner",
-        "pressure_difference",
-        Scale("inch_water_column", "in w.c.", 5, 14, 0.25),
-        Scale("pascal", "Pa", 1200, 3500, 20),
-    ),
-    Slider(
-        "ambient",
-        "Outside, mean of the day",
-        "temperature",
-        Scale("degF", "°F", 70, 118, 1),
-        Scale("degC", "°C", 21, 48, 0.5),
-    ),
-    Slider(
-        "swing",
-        "Day's swing, up and down",
-        "temperature_difference",
-        Scale("delta_degF", "°F", 0, 20, 1),
-        Scale("delta_degC", "°C", 0, 11, 0.5),
-    ),
-)
-
-
-def enclosure_lab() -> Lab:
-    """Return the lab of module 02: change an enclosure, and see what it does."""
-    return Lab(
-        Enclosure(),
-        ENCLOSURE_CONTROLS,
-        enclosure_picture,
-        enclosure.finding,
-        details=enclosure.departures_table,
-        prepare=lambda settings: enclosure.solve_all(*settings),
-        hidden=lambda settings: enclosure.without_effect(settings) - {"baffle_gap"},
-        situations={name: enclosure.situation(name) for name in enclosure.SITUATIONS},
-        compares=True,
-    )

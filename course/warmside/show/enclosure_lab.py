@@ -1,0 +1,88 @@
+"""The lab of module 02: change an enclosure, and see what it does."""
+
+from warmside.model.installation import HEAT_SOURCES, OUTLETS, SIZES
+from warmside.show import enclosure
+from warmside.show.enclosure import Enclosure
+from warmside.show.enclosure_picture import enclosure_picture
+from warmside.show.lab import Lab, Options, Scale, Slider
+
+_INCHES = ("inch", "in")
+_PERCENT = Scale("percent", "%", 0, 95, 5)
+_MAINS, _BATTERY = Scale("volt", "V", 80, 140, 1), Scale("volt", "V", 8, 15, 0.1)
+ENCLOSURE_CONTROLS = (
+    Options("size", "Cabinet", tuple((f"{size} cubic feet", size) for size in SIZES)),
+    Options("outlet", "Outlet", tuple((f"in the {outlet}", outlet) for outlet in reversed(OUTLETS))),
+    Options("baffle", "Baffle", (("there", True), ("none", False))),
+    Slider(
+        "baffle_gap",
+        "Baffle to fins",
+        "length",
+        Scale(*_INCHES, 0.25, 1.5, 0.05),
+        Scale("millimeter", "mm", 6, 38, 1),
+    ),
+    Slider(
+        "rear_gap",
+        "Behind the fins",
+        "length",
+        Scale(*_INCHES, 0.5, 6, 0.1),
+        Scale("millimeter", "mm", 12, 152, 1),
+    ),
+    Slider(
+        "side_gap",
+        "Side gaps, each",
+        "length",
+        Scale(*_INCHES, 0.05, 1.5, 0.05),
+        Scale("millimeter", "mm", 1, 38, 1),
+    ),
+    Slider(
+        "top_gap",
+        "Gap over the top",
+        "length",
+        Scale(*_INCHES, 0, 6, 0.25),
+        Scale("millimeter", "mm", 0, 152, 5),
+    ),
+    Options("pocket_open", "Space over the top", (("closed off", False), ("open", True))),
+    Slider("lower_blocked", "Lower vent shut", "fraction", _PERCENT, _PERCENT),
+    Slider("upper_blocked", "Outlet shut", "fraction", _PERCENT, _PERCENT),
+    Options("fan", "Fan", tuple((name, name) for name in enclosure.FANS)),
+    Options("wind", "Wind", tuple((name, name) for name in enclosure.WINDS)),
+    Options("heat_source", "Heat source", tuple((name, name) for name in HEAT_SOURCES)),
+    Slider("mains_voltage", "Mains at the heater", "voltage", _MAINS, _MAINS),
+    Slider("battery_voltage", "Battery at the heater", "voltage", _BATTERY, _BATTERY),
+    Slider(
+        "gas_pressure",
+        "Gas at the burner",
+        "pressure_difference",
+        Scale("inch_water_column", "in w.c.", 5, 14, 0.25),
+        Scale("pascal", "Pa", 1200, 3500, 20),
+    ),
+    Slider(
+        "ambient",
+        "Outside, mean of the day",
+        "temperature",
+        Scale("degF", "°F", 70, 118, 1),
+        Scale("degC", "°C", 21, 48, 0.5),
+    ),
+    Slider(
+        "swing",
+        "Day's swing, up and down",
+        "temperature_difference",
+        Scale("delta_degF", "°F", 0, 20, 1),
+        Scale("delta_degC", "°C", 0, 11, 0.5),
+    ),
+)
+
+
+def enclosure_lab() -> Lab:
+    """Return the lab of module 02: change an enclosure, and see what it does."""
+    return Lab(
+        Enclosure(),
+        ENCLOSURE_CONTROLS,
+        enclosure_picture,
+        enclosure.finding,
+        details=enclosure.departures_table,
+        prepare=lambda settings: enclosure.solve_all(*settings),
+        hidden=lambda settings: enclosure.without_effect(settings) - {"baffle_gap"},
+        situations={name: enclosure.situation(name) for name in enclosure.SITUATIONS},
+        compares=True,
+    )
