@@ -87,6 +87,27 @@ class Table:
         """Return the value of a field in SI units."""
         return self.fields[name].value
 
+    def number(self, name: str) -> float:
+        """Return the value in SI units of a field that holds one number; TypeError if it holds several."""
+        value = self.fields[name].value
+        if not isinstance(value, float):
+            raise TypeError(f"{self.name}, {name}: several numbers stand where one is wanted")
+        return value
+
+    def numbers(self, name: str) -> tuple[float, ...]:
+        """Return the values in SI units of a field that holds several; TypeError if it holds one."""
+        value = self.fields[name].value
+        if not isinstance(value, np.ndarray):
+            raise TypeError(f"{self.name}, {name}: no list of numbers stands where one is wanted")
+        return tuple(value.tolist())
+
+    def in_column(self, name: str, column: str) -> float:
+        """Return a field's value in SI units in one column; TypeError if it has none."""
+        value = self.fields[name].value
+        if not isinstance(value, dict):
+            raise TypeError(f"{self.name}, {name}: no columns stand where one is wanted")
+        return value[column]
+
     def column(self, column: str) -> dict[str, float]:
         """Return every field's value in SI units in one column.
 

@@ -149,7 +149,8 @@ def understand(text: str, kind: str, choices: tuple[str, ...] = ()) -> tuple[Any
     letter = text.strip().strip("().").lower()
     if letter not in choices:
         listed = ", ".join(choices[:-1]) + f" or {choices[-1]}"
-        raise InputError(f"“{text[:40]}” was read; type one letter: {listed}.")
+        what = "letter" if all(len(one) == 1 for one in choices) else "code"
+        raise InputError(f"“{text[:40]}” was read; type one {what}: {listed}.")
     return letter, f"choice {letter}"
 
 

@@ -3,12 +3,14 @@
 These live in ``solutions_private/NAME/items.py`` and never leave the instructor's machine.
 """
 
-import importlib.util
+import importlib
 import math
+import sys
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from functools import cached_property, lru_cache
-from typing import Any
+from pathlib import Path
+from types import ModuleType
 
 from warmside import project
 from warmside.errors import InputError
@@ -298,7 +300,6 @@ class Exercise:
         return pairs
 
 
-@lru_cache(maxsize=64)
 def load_exercise(name: str) -> Exercise:
     """Load an exercise from its private source.
 
@@ -307,11 +308,19 @@ def load_exercise(name: str) -> Exercise:
     InputError
         If there is no exercise of that name.
     """
-    path = project.root() / "solutions_private" / name / "items.py"
     if name not in project.exercise_names():
         known = ", ".join(project.exercise_names())
         raise InputError(f"There is no exercise “{name}”; the exercises are: {known}.")
-    spec = importlib.util.spec_from_file_location(f"warmside_private_{name}", path)
-    module: Any = importlib.util.module_from_spec(spec)
-    spec.loader.exec_module(module)
-    return module.EXERCISE
+    return _items(project.root() / "solutions_private" / name).EXERCISE
+
+
+@lru_cache(maxsize=64)
+def _items(folder: Path) -> ModuleType:
+    """Import an exercise's items.py as part of a package, so that it can import what lies beside it."""
+    package = ModuleType(f"warmside_private_{folder.name}")
+    package.__path__ = [str(folder)]
+    for name in [name for name in sys.modules if name.startswith(f"{package.__name__}.")]:
+        del sys.modules[name]  # of an exercise of the same name in another project
+    sys.modules[package.__name__] = package
+    importlib.invalidate_caches()
+    return importlib.import_module(f"{package.__name__}.items")

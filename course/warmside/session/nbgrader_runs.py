@@ -22,7 +22,7 @@ from warmside.marking.closing import TEXT_STUB
 from warmside.marking.exercise import load_exercise
 from warmside.session.run_notebook import RunNotebook
 
-PRIVATE_FILES = ["items.py"]
+PRIVATE_FILES = ["*.py"]
 """Files beside a source notebook that go neither into a release nor to where a trainee's kernel runs."""
 
 
