@@ -1,6 +1,6 @@
 """Notebooks, marks and outcomes, as several tests look at them."""
 
-import importlib.util
+import importlib
 import json
 import os
 from collections.abc import Iterable
@@ -11,7 +11,7 @@ import nbformat
 import pytest
 
 from warmside import project
-from warmside.marking.exercise import Exercise, Job
+from warmside.marking.exercise import Exercise, Job, load_exercise
 from warmside.marking.preprocessors import ANSWER_SUFFIX, grade_id
 from warmside.session import box
 from warmside.session.folder import Session
@@ -22,13 +22,10 @@ NAME = "substance_temperature_test"
 SECRET = bytes(range(32))
 
 
-def items_of(name: str) -> ModuleType:
-    """The private module of an exercise, for its functions."""
-    path = project.root() / "solutions_private" / name / "items.py"
-    spec = importlib.util.spec_from_file_location(f"items_of_{name}", path)
-    module = importlib.util.module_from_spec(spec)
-    spec.loader.exec_module(module)
-    return module
+def items_of(name: str, module: str = "items") -> ModuleType:
+    """A private module of an exercise, for its functions."""
+    load_exercise(name)
+    return importlib.import_module(f"warmside_private_{name}.{module}")
 
 
 def some_jobs(exercise: Exercise, count: int) -> list[Job]:

@@ -5,8 +5,12 @@ from functools import cache
 import numpy as np
 import pytest
 
+from warmside.data import load
 from warmside.diagnosis.bank import NAMES, Cases, draw_cases
-from warmside.diagnosis.faults import COSTS, FAULTS, FUSE_OPEN, GROUPS, PAIR_PRIOR, labels, possible, prior
+from warmside.diagnosis.fault import Catalogue, Fault
+from warmside.diagnosis.fault_effects import FUSE_OPEN
+from warmside.diagnosis.fault_table import ENTRIES
+from warmside.diagnosis.faults import FAULTS, PAIR_PRIOR, labels, possible, prior
 from warmside.diagnosis.readings import readable
 from warmside.errors import InputError
 from warmside.model.installation import HEAT_SOURCES, SIZES
@@ -30,11 +34,17 @@ def test_the_catalogue_is_complete():
     assert next(iter(FAULTS)) == "none"
     for name, fault in FAULTS.items():
         assert fault.name == name
-        assert fault.group in GROUPS
-        assert fault.cost in COSTS
         assert fault.title and fault.remedy.endswith(".")
         assert fault.prior > 0.0
-    assert len({fault.title for fault in FAULTS.values()}) == len(FAULTS)
+        assert FAULTS.of_code(fault.code) is fault
+
+
+def test_every_prior_of_the_table_is_a_faults_under_its_title():
+    priors = load("priors").fields
+    assert set(priors) == {"pair", *FAULTS}
+    for name, fault in FAULTS.items():
+        assert priors[name].value == fault.prior
+        assert priors[name].meaning == fault.title
 
 
 def test_what_can_hurt_has_its_caution_and_is_not_for_owners():
@@ -101,7 +111,6 @@ def test_gas_goes_with_the_root_of_its_pressure():
     gas = of("gas_pressure_low", sizes=("eight",), heat_sources=("gas",)).situation
     full = Installation.of("eight", heat_source="gas").heat_input * gas["burner"]
     nominal = 11 * 249.089  # Pa, 11 in w.c.
-    nominal = 11 * 249.089  # Pa, 11 in w.c.
     assert gas["heat_input"] == pytest.approx(full * np.sqrt(gas["gas_pressure"] / nominal))
 
 
@@ -158,3 +167,50 @@ def test_priors_can_be_changed():
 def test_wrong_priors_are_refused_in_a_sentence(given, sentence):
     with pytest.raises(InputError, match=sentence):
         prior("eight", "mains", given)
+
+
+def changed(**entries) -> Fault:
+    """The fault of a dead heater with other entries."""
+    return Fault(
+        **{name: getattr(FAULTS["heater_dead"], name) for name in Fault.__dataclass_fields__} | entries
+    )
+
+
+@pytest.mark.parametrize(
+    ("entries", "sentence"),
+    [
+        ({"code": "x1"}, "fault heater_dead: its code is “x1”; write two to four letters a-z."),
+        ({"code": "HD"}, "its code is “HD”"),
+        ({"code": "h"}, "its code is “h”"),
+        ({"prior": -1.0}, "its prior is -1.0; write a number from 0 on"),
+        ({"prior": float("nan")}, "its prior is nan"),
+        ({"group": "magic"}, "group has no “magic”; there are none, installation, heat source"),
+        ({"cost": "dear"}, "cost has no “dear”; there are free, small"),
+        ({"remedy_kind": "pray"}, "remedy_kind has no “pray”; there are explain"),
+        ({"first_steps": ("run",)}, "first_steps has no “run”; there are usual"),
+        ({"first_steps": ()}, "first_steps is empty; write one of usual"),
+        ({"heat_sources": ("wood",)}, "heat_sources has no “wood”; there are mains"),
+        ({"sizes": ()}, "sizes is empty; write one of six"),
+    ],
+)
+def test_an_entry_that_is_no_fault_is_refused_in_a_sentence(entries, sentence):
+    with pytest.raises(InputError, match=sentence):
+        changed(**entries)
+
+
+@pytest.mark.parametrize(
+    ("entries", "sentence"),
+    [
+        ({}, "fault heater_dead: heater_dead has the name “heater_dead” already; give it another"),
+        ({"name": "new"}, "fault new: heater_dead has the code “hd” already"),
+        (
+            {"name": "new", "code": "xx"},
+            "fault new: heater_dead has the title “Heating element dead” already",
+        ),
+    ],
+)
+def test_what_another_fault_has_is_refused_in_a_sentence(entries, sentence):
+    catalogue = Catalogue(*ENTRIES)
+    with pytest.raises(InputError, match=sentence):
+        catalogue.add(changed(**entries))
+    assert list(catalogue) == list(FAULTS)

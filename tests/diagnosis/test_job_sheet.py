@@ -16,7 +16,7 @@ from hypothesis import strategies as st
 from warmside.cli import main
 from warmside.diagnosis.bank import draw_cases, usual_bank
 from warmside.diagnosis.faults import FAULTS
-from warmside.diagnosis.job_sheet import chance, job_sheet
+from warmside.diagnosis.job_sheet import chance, contradictions_in, job_sheet
 from warmside.diagnosis.job_sheet_text import as_data, as_words
 from warmside.diagnosis.readings import READINGS, Readings, as_text, readable
 from warmside.diagnosis.readings_file import HONEST, LARGEST_FILE, STOP_SIGNS, read_readings, template
@@ -151,14 +151,8 @@ def test_honest_readings_hardly_ever_contradict_each_other():
     random = np.random.default_rng(4)
     told = 0
     for case in range(len(cases)):
-        told += bool(job_sheet_contradictions(cases.measured(case, random)))
+        told += bool(contradictions_in(cases.measured(case, random)))
     assert told <= 3
-
-
-def job_sheet_contradictions(readings: Readings):
-    from warmside.diagnosis.job_sheet import _contradictions
-
-    return _contradictions(readings)
 
 
 def test_readings_that_nothing_explains_are_told(tmp_path):

@@ -184,7 +184,9 @@ def _cost(label: Label) -> str:
 # --- drawing ----------------------------------------------------------------------------------------------
 
 
-def draw_case(seed: int, level: int = 1, bank: Bank | None = None) -> tuple[CaseFile, SealedAnswer]:
+def draw_case(
+    seed: int, level: int = 1, bank: Bank | None = None, *, wanted: Label | None = None
+) -> tuple[CaseFile, SealedAnswer]:
     """Draw a case that its readings prove.
 
     Parameters
@@ -195,6 +197,8 @@ def draw_case(seed: int, level: int = 1, bank: Bank | None = None) -> tuple[Case
         One of `LEVELS`.
     bank : Bank, optional
         The usual one by default.
+    wanted : Label, optional
+        What shall be wrong, as this level has it; anything by default.
 
     Returns
     -------
@@ -216,7 +220,7 @@ def draw_case(seed: int, level: int = 1, bank: Bank | None = None) -> tuple[Case
     most = int(_CASES.number("most_draws"))
     for _ in range(most):
         wants_tie = level == 3 and random.random() < _CASES.number("tie_share")
-        cases = _some_cases(random, level, wants_tie)
+        cases = _some_cases(random, level, wants_tie, wanted)
         if cases is None:
             continue
         for index in map(int, np.flatnonzero(_fits(cases, level))):
@@ -243,8 +247,10 @@ def _number(seed: int, level: int) -> str:
     return f"{letters[:4]}-{letters[4:8]}"
 
 
-def _some_cases(random: np.random.Generator, level: int, wants_tie: bool) -> Cases | None:
-    """Draw what is wrong, and some cases of it; None where it has hardly any steady state."""
+def _some_cases(
+    random: np.random.Generator, level: int, wants_tie: bool, wanted: Label | None
+) -> Cases | None:
+    """Draw what is wrong, and some cases of it; None where it can't be, or has hardly any steady state."""
     size = SIZES[int(random.integers(len(SIZES)))]
     shares = np.array([banks.SOURCE_SHARES[source] for source in HEAT_SOURCES])
     heat_source = HEAT_SOURCES[int(random.choice(len(shares), p=shares / shares.sum()))]
@@ -256,6 +262,10 @@ def _some_cases(random: np.random.Generator, level: int, wants_tie: bool) -> Cas
     else:
         sound = random.random() < _CASES.number("sound_share")
         label = NONE if sound else faulty[int(random.integers(len(faulty)))]
+    if wanted is not None:
+        if wanted not in (*singles, *pairs):
+            return None
+        label = wanted
     try:
         return draw_cases(
             int(random.integers(2**63)),
