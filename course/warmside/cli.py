@@ -254,7 +254,7 @@ def new_case(seed: int | None, level: int, out: Path, cluster: str | None) -> No
 
     Who knows the seed and the level can draw the sealed answer.
     """
-    from warmside.diagnosis.case_file import check, draw_case
+    from warmside.diagnosis.case_drawing import check, draw_case
     from warmside.diagnosis.sealed_sheet import write_case
     from warmside.show import case_pages
 

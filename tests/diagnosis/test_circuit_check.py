@@ -231,6 +231,92 @@ def test_a_drop_is_known_from_both_ends_where_it_was_not_measured():
     assert "or the wire is too thin" in one.because  # neither its area nor its length is known
 
 
+BOUNDS = {
+    # the last reading that is in order, the first that isn't, and what it is then
+    "low mains": ("mains", {"supply_volts": 108.0}, {"supply_volts": 107.9}, Fault.LOW_SUPPLY),
+    "high mains": ("mains", {"supply_volts": 132.0}, {"supply_volts": 132.1}, Fault.HIGH_SUPPLY),
+    "no mains": ("mains", {"supply_volts": 3.59}, {"supply_volts": 3.61}, None),
+    "low battery": ("battery", {"supply_volts": 11.8}, {"supply_volts": 11.79}, Fault.LOW_SUPPLY),
+    "high battery": ("battery", {"supply_volts": 15.2}, {"supply_volts": 15.21}, Fault.HIGH_SUPPLY),
+    "insulation": ("mains", {"ground_ohms": 0.98e6}, {"ground_ohms": 0.979e6}, Fault.LEAKAGE),
+    "fuse": ("mains", {"fuse_ohms": 10.0}, {"fuse_ohms": 10.1}, Fault.FUSE_BLOWN),
+    "volts at the heater": (
+        "mains",
+        {"supply_volts": 120.0, "heater_volts": 3.7},
+        {"supply_volts": 120.0, "heater_volts": 3.5},
+        Fault.INTERRUPTED,
+    ),
+}
+
+
+@pytest.mark.parametrize(("source", "last", "first", "fault"), BOUNDS.values(), ids=BOUNDS)
+def test_where_a_fault_begins(source, last, first, fault):
+    if fault is None:
+        assert faults(of(source=source, **last)) == [Fault.NO_SUPPLY]
+        assert faults(of(source=source, **first)) == [Fault.LOW_SUPPLY]
+    else:
+        assert fault not in faults(of(source=source, **last))
+        assert fault in faults(of(source=source, **first))
+
+
+def test_a_battery_is_charged_from_the_voltage_of_the_table_on():
+    for shown, told in ((12.6, False), (12.59, True)):
+        said = check_circuit(of(source="battery", supply_volts=shown)).consistent
+        assert any("nothing seems to charge" in words for words in said) is told
+
+
+@pytest.mark.parametrize(("off", "told"), [(0.99, False), (1.01, True)])
+def test_volts_add_up_within_what_two_meters_allow(off, told):
+    # supply and heater each by 1.1 of 2 %, the drop by 2 % of itself
+    supply, heater = 120.0, 110.0
+    doubt = 1.1 * 0.02 * (supply + heater)
+    drop = (supply - heater + off * doubt) / (1.0 - off * 0.02)
+    assert (
+        Fault.DISAGREEMENT in faults(of(supply_volts=supply, heater_volts=heater, drop_volts=drop))
+    ) is told
+
+
+@pytest.mark.parametrize(("off", "told"), [(0.99, False), (1.01, True)])
+def test_ohms_agree_with_volts_over_amps_within_both_meters(off, told):
+    # 3.3 times 2 % and 0.3 ohm each way; 6 % besides where the element is hot
+    hot = 119.0 / 2.6
+    for ohms in ((hot - 0.3 * off) / (1.0 + off * 0.126), (hot + 0.3 * off) / (1.0 - off * 0.066)):
+        assert (Fault.DISAGREEMENT in faults(of(heater_volts=119.0, amps=2.6, ohms=ohms))) is told
+
+
+@pytest.mark.parametrize(("off", "told"), [(0.99, False), (1.01, True)])
+def test_what_wires_may_lose_is_their_own_and_some_for_contacts(off, told):
+    area, length, current = float(gauge_area(14)), 8.0, 2.6
+    wire = of(wire_area=area, wire_length=length).wire_ohms
+    may = (wire * 1.35 + 0.15) * current / (1.0 - 2.0 * 0.02)
+    lost = of(drop_volts=off * may, amps=current, wire_area=area, wire_length=length)
+    assert (Fault.JOINT in faults(lost)) is told
+
+
+@pytest.mark.parametrize(("off", "told"), [(0.999, False), (1.001, True)])
+def test_wire_may_take_a_twentieth_of_the_supply(off, told):
+    area, one = (
+        float(gauge_area(10)),
+        of("eight", "battery", wire_area=float(gauge_area(10)), wire_length=1.0),
+    )
+    length = off * 0.05 * 12.0 / (one.wire_ohms * one.nominal_amps)
+    assert (Fault.THIN_WIRE in faults(of("eight", "battery", wire_area=area, wire_length=length))) is told
+
+
+@pytest.mark.parametrize(("off", "told"), [(0.99, False), (1.01, True)])
+def test_an_element_is_right_within_its_tolerance_and_the_meters(off, told):
+    right = of().nominal_ohms
+    doubt = 0.08 + 2.5 * 0.02 + 0.3 / right
+    for ohms in (right * (1.0 - off * doubt), right * (1.0 + off * doubt)):
+        assert bool(faults(of(ohms=ohms))) is told
+
+
+@pytest.mark.parametrize("ratio", [2.0, 1.7, 2.3])
+def test_one_of_two_elements_open_is_twice_the_resistance(ratio):
+    assert faults(of(ohms=ratio * of().nominal_ohms)) == [Fault.ONE_OF_TWO_OPEN]
+    assert faults(of("six", ohms=ratio * of("six").nominal_ohms)) == [Fault.WRONG_HEATER]
+
+
 # --- partial readings ---
 
 

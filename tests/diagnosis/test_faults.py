@@ -5,11 +5,23 @@ from functools import cache
 import numpy as np
 import pytest
 
+from warmside.data import load
 from warmside.diagnosis.bank import NAMES, Cases, draw_cases
-from warmside.diagnosis.faults import COSTS, FAULTS, FUSE_OPEN, GROUPS, PAIR_PRIOR, labels, possible, prior
+from warmside.diagnosis.fault import Catalogue, Fault
+from warmside.diagnosis.fault_effects import (
+    FAN_DOWN,
+    FAN_STOPPED,
+    FUSE_OPEN,
+    FUSE_WRONG,
+    LOAD_AT_FINS,
+    LOAD_HEAVY,
+    OPEN_CIRCUIT,
+)
+from warmside.diagnosis.fault_table import ENTRIES
+from warmside.diagnosis.faults import FAULTS, PAIR_PRIOR, condemns, labels, possible, prior, title_of
 from warmside.diagnosis.readings import readable
 from warmside.errors import InputError
-from warmside.model.installation import HEAT_SOURCES, SIZES
+from warmside.model.installation import HEAT_SOURCES, NO_BAFFLE, SIZES
 from warmside.model.refrigerator import Installation, steady_state
 
 EVERYWHERE = [(size, source) for size in SIZES for source in HEAT_SOURCES]
@@ -30,11 +42,17 @@ def test_the_catalogue_is_complete():
     assert next(iter(FAULTS)) == "none"
     for name, fault in FAULTS.items():
         assert fault.name == name
-        assert fault.group in GROUPS
-        assert fault.cost in COSTS
         assert fault.title and fault.remedy.endswith(".")
         assert fault.prior > 0.0
-    assert len({fault.title for fault in FAULTS.values()}) == len(FAULTS)
+        assert FAULTS.of_code(fault.code) is fault
+
+
+def test_every_prior_of_the_table_is_a_faults_under_its_title():
+    priors = load("priors").fields
+    assert set(priors) == {"pair", *FAULTS}
+    for name, fault in FAULTS.items():
+        assert priors[name].value == fault.prior
+        assert priors[name].meaning == fault.title
 
 
 def test_what_can_hurt_has_its_caution_and_is_not_for_owners():
@@ -83,6 +101,55 @@ def test_the_worse_the_warmer_on_a_hot_day(name):
     assert severe > mild > steady_state(eight, 314.0).food_temperature - 0.1
 
 
+AS_IT_STANDS = {
+    "rear_gap": 0.02,
+    "baffle_gap": 0.01,
+    "side_tilt": 0.001,
+    "front_tilt": 0.002,
+    "voltage": 120.0,
+    "resistance": 44.0,
+    "gas_pressure": 2740.0,
+    "charge_pressure": 25e5,
+    "setting": 275.0,
+    "sensor_offset": 0.1,
+}
+DEGREE = np.pi / 180
+BY_HAND = [
+    ("none", 0.5, {}),
+    ("lower_vent_blocked", 0.5, {"lower_vent_blocked": 0.685}),
+    ("baffle_missing", 0.4, {"baffle_gap": 0.038}),
+    ("baffle_missing", 0.6, {"baffle_gap": NO_BAFFLE}),
+    ("cavity_too_deep", 0.5, {"rear_gap": 0.105, "baffle_gap": 0.061}),
+    ("fan_dead", 0.3, {"fan_pressure": 0.0, "fan_state": FAN_STOPPED}),
+    ("fan_backwards", 1.0, {"fan_pressure": 0.0, "wind_pressure": -2.0, "fan_state": FAN_DOWN}),
+    ("out_of_level", 0.1, {"side_tilt": 4.44 * DEGREE, "front_tilt": 0.002}),
+    ("out_of_level", 0.6, {"side_tilt": 5.84 * DEGREE, "front_tilt": 0.002}),
+    ("out_of_level", 0.7, {"side_tilt": 0.001, "front_tilt": 7.7 * DEGREE}),
+    ("low_voltage", 0.0, {"voltage": 113.4}),
+    ("half_heater", 0.5, {"resistance": 88.0}),
+    ("heater_dead", 0.2, {"resistance": OPEN_CIRCUIT}),
+    ("fuse", 0.29, {"fuse": FUSE_WRONG}),
+    ("fuse", 0.31, {"fuse": FUSE_OPEN}),
+    ("gas_pressure_low", 1.0, {"gas_pressure": 959.0}),
+    ("burner_weak", 0.5, {"burner": 0.62}),
+    ("burner_weak", 0.86, {"burner": 0.0}),
+    ("charge_lost", 0.1, {"charge_pressure": 0.77 * 25e5, "residue": 0}),
+    ("charge_lost", 0.3, {"charge_pressure": 0.71 * 25e5, "residue": 1}),
+    ("charge_lost", 0.5, {"charge_pressure": 0.65 * 25e5, "residue": 2}),
+    ("heavy_load", 0.1, {"load": 12.5, "food_place": LOAD_HEAVY}),
+    ("heavy_load", 0.2, {"load": 15.0, "food_place": LOAD_AT_FINS}),
+    ("thermostat", 0.25, {"setting": 285.0, "sensor_offset": 0.1}),
+    ("thermostat", 0.75, {"setting": 275.0, "sensor_offset": 8.0}),
+]
+
+
+@pytest.mark.parametrize(("name", "severity", "changes"), BY_HAND)
+def test_what_a_fault_does_worked_out_by_hand(name, severity, changes):
+    situation = {entry: np.full(1, value) for entry, value in AS_IT_STANDS.items()}
+    done = FAULTS[name].effect(np.full(1, severity), situation)
+    assert {entry: float(values[0]) for entry, values in done.items()} == pytest.approx(changes)
+
+
 def test_heat_is_what_joule_says():
     low = of("low_voltage", heat_sources=("mains",))
     square = low.situation["voltage"] ** 2 / low.situation["resistance"]
@@ -100,7 +167,6 @@ def test_heat_is_what_joule_says():
 def test_gas_goes_with_the_root_of_its_pressure():
     gas = of("gas_pressure_low", sizes=("eight",), heat_sources=("gas",)).situation
     full = Installation.of("eight", heat_source="gas").heat_input * gas["burner"]
-    nominal = 11 * 249.089  # Pa, 11 in w.c.
     nominal = 11 * 249.089  # Pa, 11 in w.c.
     assert gas["heat_input"] == pytest.approx(full * np.sqrt(gas["gas_pressure"] / nominal))
 
@@ -126,6 +192,8 @@ def test_pairs_are_of_the_kinds_stated(size, source):
         assert groups <= {"installation", "heat source", "use"}
         assert groups not in ({"heat source"}, {"use"})
     assert ("fan_dead", "fan_backwards") not in pairs
+    assert ("side_gaps", "fan_dead") in pairs
+    assert ("fan_dead", "out_of_level") in pairs
 
 
 @pytest.mark.parametrize(("size", "source"), EVERYWHERE)
@@ -135,6 +203,28 @@ def test_priors_sum_to_one(size, source):
         assert sum(believed.values()) == pytest.approx(1.0)
         two = sum(value for label, value in believed.items() if len(label) == 2)
         assert two == pytest.approx(PAIR_PRIOR)
+
+
+def test_a_pair_is_as_likely_as_both_together():
+    believed = prior("eight", "mains", pair_prior=0.2)
+    ratio = believed["lower_vent_blocked", "frost"] / believed["side_gaps", "door_seal"]
+    assert ratio == pytest.approx((7 * 4) / (5 * 6))
+    assert believed["side_gaps",] / believed["lower_vent_blocked",] == pytest.approx(5 / 7)
+    assert sum(value for label, value in believed.items() if len(label) == 2) == pytest.approx(0.2)
+    alone = dict.fromkeys(FAULTS, 0.0) | {"frost": 1.0}
+    assert prior("six", "gas", alone)["frost",] == 1.0
+
+
+def test_what_is_said_of_a_pair_and_when_a_unit_is_gone():
+    assert title_of(("fan_dead", "side_gaps")) == "Fan dead, and gaps beside the cabinet"
+    assert condemns(("charge_lost",))
+    assert condemns(("side_gaps", "charge_lost"))
+    assert not condemns(("boiler_insulation_lost",))
+    assert not condemns(("none",))
+
+
+def test_a_fault_may_be_held_to_be_never_met():
+    assert changed(prior=0.0).prior == 0.0
 
 
 def test_priors_can_be_changed():
@@ -158,3 +248,50 @@ def test_priors_can_be_changed():
 def test_wrong_priors_are_refused_in_a_sentence(given, sentence):
     with pytest.raises(InputError, match=sentence):
         prior("eight", "mains", given)
+
+
+def changed(**entries) -> Fault:
+    """The fault of a dead heater with other entries."""
+    return Fault(
+        **{name: getattr(FAULTS["heater_dead"], name) for name in Fault.__dataclass_fields__} | entries
+    )
+
+
+@pytest.mark.parametrize(
+    ("entries", "sentence"),
+    [
+        ({"code": "x1"}, "fault heater_dead: its code is “x1”; write two to four letters a-z."),
+        ({"code": "HD"}, "its code is “HD”"),
+        ({"code": "h"}, "its code is “h”"),
+        ({"prior": -1.0}, "its prior is -1.0; write a number from 0 on"),
+        ({"prior": float("nan")}, "its prior is nan"),
+        ({"group": "magic"}, "group has no “magic”; there are none, installation, heat source"),
+        ({"cost": "dear"}, "cost has no “dear”; there are free, small"),
+        ({"remedy_kind": "pray"}, "remedy_kind has no “pray”; there are explain"),
+        ({"first_steps": ("run",)}, "first_steps has no “run”; there are usual"),
+        ({"first_steps": ()}, "first_steps is empty; write one of usual"),
+        ({"heat_sources": ("wood",)}, "heat_sources has no “wood”; there are mains"),
+        ({"sizes": ()}, "sizes is empty; write one of six"),
+    ],
+)
+def test_an_entry_that_is_no_fault_is_refused_in_a_sentence(entries, sentence):
+    with pytest.raises(InputError, match=sentence):
+        changed(**entries)
+
+
+@pytest.mark.parametrize(
+    ("entries", "sentence"),
+    [
+        ({}, "fault heater_dead: heater_dead has the name “heater_dead” already; give it another"),
+        ({"name": "new"}, "fault new: heater_dead has the code “hd” already"),
+        (
+            {"name": "new", "code": "xx"},
+            "fault new: heater_dead has the title “Heating element dead” already",
+        ),
+    ],
+)
+def test_what_another_fault_has_is_refused_in_a_sentence(entries, sentence):
+    catalogue = Catalogue(*ENTRIES)
+    with pytest.raises(InputError, match=sentence):
+        catalogue.add(changed(**entries))
+    assert list(catalogue) == list(FAULTS)

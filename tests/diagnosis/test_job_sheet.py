@@ -2,6 +2,7 @@
 "others."""
 
 import json
+import math
 import os
 import re
 import string
@@ -16,9 +17,9 @@ from hypothesis import strategies as st
 from warmside.cli import main
 from warmside.diagnosis.bank import draw_cases, usual_bank
 from warmside.diagnosis.faults import FAULTS
-from warmside.diagnosis.job_sheet import chance, job_sheet
+from warmside.diagnosis.job_sheet import _verdict, chance, contradictions_in, job_sheet
 from warmside.diagnosis.job_sheet_text import as_data, as_words
-from warmside.diagnosis.readings import READINGS, Readings, as_text, readable
+from warmside.diagnosis.readings import AMBIENT_ERROR, READINGS, Readings, as_text, readable
 from warmside.diagnosis.readings_file import HONEST, LARGEST_FILE, STOP_SIGNS, read_readings, template
 from warmside.errors import InputError
 from warmside.model.installation import HEAT_SOURCES, SIZES
@@ -151,14 +152,63 @@ def test_honest_readings_hardly_ever_contradict_each_other():
     random = np.random.default_rng(4)
     told = 0
     for case in range(len(cases)):
-        told += bool(job_sheet_contradictions(cases.measured(case, random)))
+        told += bool(contradictions_in(cases.measured(case, random)))
     assert told <= 3
 
 
-def job_sheet_contradictions(readings: Readings):
-    from warmside.diagnosis.job_sheet import _contradictions
+@pytest.mark.parametrize(
+    ("label", "probability", "sound", "said"),
+    [
+        (("frost",), 0.9, False, "It is settled"),
+        (("frost",), 0.89, False, "Likely, but not settled"),
+        (("frost",), 0.5, False, "Likely, but not settled"),
+        (("frost",), 0.49, False, "Not settled"),
+        (("none",), 0.9, True, "Nothing points at a fault (90 %)"),
+        (("none",), 0.89, True, "Nothing points at a fault so far"),
+        (("none",), 0.89, False, "Nothing is settled"),
+    ],
+)
+def test_a_verdict_is_as_sure_as_its_chance(label, probability, sound, said):
+    readings = Readings("eight", "mains", 310.0, {"cup": 280.0})
+    assert _verdict(readings, label, probability, sound, more=True).startswith(said)
+    nothing = Readings("eight", "mains", 310.0)
+    assert _verdict(nothing, label, probability, sound, more=True).startswith("No reading was given")
 
-    return _contradictions(readings)
+
+def apart(off: float, *names: str) -> float:
+    """So many times four standard deviations of readings; of one reading, with the ambient's."""
+    errors = [READINGS[name].error for name in names]
+    return off * 4.0 * math.hypot(*errors, *([AMBIENT_ERROR] if len(names) == 1 else []))
+
+
+@pytest.mark.parametrize(("off", "told"), [(0.98, False), (1.02, True)])
+def test_readings_contradict_each_other_from_four_standard_deviations_on(off, told):
+    ambient = 305.0
+    volts_amps_ohms = math.exp(-apart(off, "voltage", "resistance", "current"))
+    for values in (
+        {"top_air": ambient - apart(off, "top_air")},
+        {"absorber": 400.0 + apart(off, "absorber", "boiler"), "boiler": 400.0},
+        {"vent_air": 320.0 + apart(off, "vent_air", "condenser_air"), "condenser_air": 320.0},
+        {"freezer": 280.0 + apart(off, "freezer", "cup"), "cup": 280.0},
+        {"voltage": 120.0, "resistance": 44.0, "current": 120.0 / 44.0 * volts_amps_ohms},
+        {"voltage": 120.0, "resistance": 44.0, "current": 120.0 / 44.0 / volts_amps_ohms},
+    ):
+        assert bool(contradictions_in(Readings("eight", "mains", ambient, values))) is told, values
+
+
+def test_a_stalled_unit_and_an_idle_boiler_contradict_nothing():
+    ambient = 305.0
+    for values, told in (
+        ({"freezer": 304.0, "cup": 296.0}, False),
+        ({"freezer": 302.0, "cup": 294.0}, True),
+        ({"absorber": 350.0, "boiler": 334.0}, False),
+        ({"absorber": 350.0, "boiler": 336.0}, True),
+        ({"fuse": "open", "current": 0.09}, False),
+        ({"fuse": "open", "current": 0.11}, True),
+        ({"voltage": 120.0, "resistance": 1e4, "current": 0.04}, False),
+        ({"voltage": 120.0, "resistance": 44.0, "current": 0.0, "fuse": "open"}, False),
+    ):
+        assert bool(contradictions_in(Readings("eight", "mains", ambient, values))) is told, values
 
 
 def test_readings_that_nothing_explains_are_told(tmp_path):
@@ -171,7 +221,15 @@ def test_readings_that_nothing_explains_are_told(tmp_path):
 
 
 @pytest.mark.parametrize(
-    ("probability", "said"), [(0.999, "over 99 %"), (0.001, "under 1 %"), (0.5, "50 %"), (0.05, "5 %")]
+    ("probability", "said"),
+    [
+        (0.999, "over 99 %"),
+        (0.994, "99 %"),
+        (0.001, "under 1 %"),
+        (0.006, "1 %"),
+        (0.5, "50 %"),
+        (0.05, "5 %"),
+    ],
 )
 def test_chances_are_never_certain(probability, said):
     assert chance(probability) == said

@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from warmside.diagnosis.faults import OPEN_CIRCUIT
+from warmside.diagnosis.fault_effects import OPEN_CIRCUIT
 from warmside.diagnosis.readings import (
     ABSENT_BAFFLE,
     AMBIENT_ERROR,

@@ -9,18 +9,19 @@ from itertools import combinations
 
 import numpy as np
 import pytest
-from helpers import answer_cell, released_notebook, source_notebook, write_notebook
+from helpers import answer_cell, part_of, released_notebook, write_notebook
 from helpers import mark as mark_session
 from scipy.special import logsumexp
 from scipy.stats import norm
 
-from warmside import project
 from warmside.diagnosis.bank import FAULT_NAMES, NAMES, usual_bank
-from warmside.diagnosis.case_file import condemns, solved
-from warmside.diagnosis.faults import FAULTS, prior
+from warmside.diagnosis.case_drawing import solved
+from warmside.diagnosis.fault import FIRST_STEPS, GROUPS, REMEDIES
+from warmside.diagnosis.faults import FAULTS, condemns, prior
 from warmside.diagnosis.inference import explain, next_reading
 from warmside.diagnosis.readings import AMBIENT_ERROR, READINGS
 from warmside.diagnosis.sufficient import minutes
+from warmside.marking.answers import understand
 from warmside.marking.exercise import Job, load_exercise
 from warmside.marking.feedback import outputs
 from warmside.marking.job_card import PRACTICE
@@ -43,17 +44,8 @@ def exercise():
 
 @pytest.fixture(scope="module")
 def items():
-    return load_items()
-
-
-def load_items():
-    import importlib.util
-
-    path = project.root() / "solutions_private" / NAME / "items.py"
-    spec = importlib.util.spec_from_file_location("diagnosis_items_under_test", path)
-    module = importlib.util.module_from_spec(spec)
-    spec.loader.exec_module(module)
-    return module
+    """The private module that judges questions 1 to 8."""
+    return part_of(NAME, "judging")
 
 
 @pytest.fixture(scope="module")
@@ -102,15 +94,19 @@ def answers_of(items, label, names) -> dict[str, str]:
     read = ", ".join(names)
     return {
         "readings_taken": read,
-        "where": items.GROUPS[FAULTS[label[0]].group],
-        "fault": items.LETTERS[label[0]],
-        "second_fault": items.LETTERS[label[1]] if len(label) > 1 else "a",
+        "where": GROUPS[FAULTS[label[0]].group].code,
+        "fault": FAULTS[label[0]].code,
+        "second_fault": FAULTS[label[1]].code if len(label) > 1 else "ok",
         "evidence": read,
         "unit": "a" if condemns(label) else "b",
-        "remedy": ", ".join(sorted({items.REMEDIES[name] for name in label})),
-        "first_step": items.FIRST_STEPS[label[0]][0],
+        "remedy": ", ".join(sorted({remedy_of(name) for name in label})),
+        "first_step": FIRST_STEPS[FAULTS[label[0]].first_steps[0]].code,
         "retest": "c",
     }
+
+
+def remedy_of(name: str) -> str:
+    return REMEDIES[FAULTS[name].remedy_kind].code
 
 
 def of_the_retest(job) -> dict[str, str]:
@@ -159,9 +155,9 @@ def test_every_explanation_of_a_tie_earns_full_marks_and_so_does_naming_it(items
         if len(together) == 2:
             first, second = together
             both = ideal(items, job) | {
-                "fault": items.LETTERS[first],
-                "second_fault": items.LETTERS[second],
-                "remedy": ", ".join(sorted({items.REMEDIES[name] for label in labels for name in label})),
+                "fault": FAULTS[first].code,
+                "second_fault": FAULTS[second].code,
+                "remedy": ", ".join(sorted({remedy_of(name) for label in labels for name in label})),
             }
             assert sum(scores(both, job).values()) == FULL, labels
 
@@ -178,7 +174,7 @@ def test_every_explanation_of_a_tie_earns_full_marks_and_so_does_naming_it(items
     ids=str,
 )
 def test_condemning_a_sound_unit_costs_most(items, jobs, call):
-    wrong = {name: items.LETTERS.get(what, what) for name, what in call.items()}
+    wrong = {name: FAULTS[what].code if what in FAULTS else what for name, what in call.items()}
     for job in sound(items, jobs)[:4]:
         right = ideal(items, job)
         marks = {m.item: m for m in mark(right | wrong, job.card, job.exercise)}
@@ -191,18 +187,18 @@ def test_condemning_a_sound_unit_costs_most(items, jobs, call):
 def test_no_other_wrong_fault_costs_as_much(items, jobs):
     for job in sound(items, jobs)[:3]:
         right = ideal(items, job)
-        for name, letter in items.LETTERS.items():
+        for name, fault in FAULTS.items():
             if not condemns((name,)):
-                assert sum(scores(right | {"fault": letter}, job).values()) > FULL - 10
+                assert sum(scores(right | {"fault": fault.code}, job).values()) > FULL - 10
 
 
 def test_a_sound_refrigerator_is_met_and_condemning_it_earns_least(exercise, items, jobs):
     met = Counter(name for job in jobs for name in items.faults_in(items.proof_of(job).labels))
     assert met["none"]
     job = next(job for job in jobs if items.proof_of(job).labels[0] == ("none",))
-    invented = scores(ideal(items, job) | {"fault": items.LETTERS["fins_fouled"]}, job)
+    invented = scores(ideal(items, job) | {"fault": FAULTS["fins_fouled"].code}, job)
     assert invented["fault"] == 0
-    condemned = scores(ideal(items, job) | {"fault": items.LETTERS["charge_lost"]}, job)
+    condemned = scores(ideal(items, job) | {"fault": FAULTS["charge_lost"].code}, job)
     assert sum(condemned.values()) < sum(invented.values())
 
 
@@ -211,15 +207,15 @@ def test_a_second_fault_is_asked_for(items, jobs):
     assert pairs
     for job in pairs:
         passed_over = {
-            m.item: m for m in mark(ideal(items, job) | {"second_fault": "a"}, job.card, job.exercise)
+            m.item: m for m in mark(ideal(items, job) | {"second_fault": "ok"}, job.card, job.exercise)
         }
         assert passed_over["second_fault"].mistake == "a second fault passed over"
         assert passed_over["fault"].score == 4
         one, other = items.proof_of(job).labels[0]
-        swapped = {"fault": items.LETTERS[other], "second_fault": items.LETTERS[one]}
+        swapped = {"fault": FAULTS[other].code, "second_fault": FAULTS[one].code}
         assert scores(ideal(items, job) | swapped, job)["second_fault"] == 2
-        if items.REMEDIES[one] != items.REMEDIES[other]:
-            assert scores(ideal(items, job) | {"remedy": items.REMEDIES[one]}, job)["remedy"] == 1
+        if remedy_of(one) != remedy_of(other):
+            assert scores(ideal(items, job) | {"remedy": remedy_of(one)}, job)["remedy"] == 1
 
 
 def test_time_is_held_against_the_cheapest_way_generously(items, jobs):
@@ -294,7 +290,8 @@ def test_feedback_shows_how_the_odds_moved_in_the_order_taken(items, jobs):
 def test_a_more_careful_first_step_earns_half_and_a_careless_one_nothing(items, jobs):
     seen = set()
     for job in jobs:
-        right = set("".join(items.FIRST_STEPS[name] for name in items.faults_in(items.proof_of(job).labels)))
+        faults = items.faults_in(items.proof_of(job).labels)
+        right = {FIRST_STEPS[step].code for name in faults for step in FAULTS[name].first_steps}
         if right == {"a"}:
             assert scores(ideal(items, job) | {"first_step": "d"}, job)["first_step"] == 1
             seen.add("careful")
@@ -320,7 +317,7 @@ def test_every_choice_has_at_least_two_mistakes_that_are_called_by_name(exercise
 
 def test_cases_of_both_levels_are_as_hard_for_somebody_who_works_as_taught(exercise, items):
     # Of 25 marks, four of them for the re-test: over 70 cards it was 24.1 at level 2 and 23.2 at level 3.
-    earned = {level: [] for level in items.LEVELS}
+    earned = {level: [] for level in part_of(NAME, "items").LEVELS}
     for number in range(24):
         job = Job(exercise, exercise.job_card(b"as taught", f"t{number}"))
         earned[items.case_of(job).level].append(sum(scores(as_taught(items, job), job).values()))
@@ -329,13 +326,13 @@ def test_cases_of_both_levels_are_as_hard_for_somebody_who_works_as_taught(exerc
     assert max(means) - min(means) < 2.5
 
 
-def test_the_retest_is_clear_and_of_every_kind(exercise, items):
+def test_the_retest_is_clear_and_of_every_kind(exercise):
     # No cup ends within a degree of its limit, no hottest hour lies within one of the rated ambient, and a
     # cup that is too warm never has the weather as its excuse.
     proven = Counter()
     for number in range(60):
         job = Job(exercise, exercise.job_card(b"as taught", f"t{number}"))
-        rated = items.RATED[job.card["size"]]
+        rated = part_of(NAME, "retest").RATED[job.card["size"]]
         hottest = job.card.column("temperature_log.csv", "ambient_F").max()
         margin = job.value("cup_margin") * 1.8
         assert abs(margin) > 1
@@ -355,15 +352,42 @@ def test_what_the_retest_proves_follows_from_what_was_read(exercise):
         assert marks["retest_proves"].score == 2
 
 
-def test_letters_remedies_and_steps_are_known_for_every_fault(items):
-    assert set(items.LETTERS) == set(items.REMEDIES) == set(items.FIRST_STEPS) == set(FAULTS)
-    letters = {items.REMEDIES[name] for name in FAULTS if condemns((name,))}
-    assert letters == {items.NEW_UNIT}
-    for name, fault in FAULTS.items():
-        assert bool(fault.caution) <= ("a" not in items.FIRST_STEPS[name])
-    text = "".join(cell.source for cell in source_notebook(NAME).cells)
-    for name, letter in items.LETTERS.items():
-        assert f"| **{letter}** | {FAULTS[name].title} |" in text
+def test_a_dead_unit_alone_is_replaced_and_what_can_hurt_has_its_first_step():
+    assert {fault.remedy_kind for name, fault in FAULTS.items() if condemns((name,))} == {"new unit"}
+    assert not any(fault.remedy_kind == "new unit" for name, fault in FAULTS.items() if not condemns((name,)))
+    of_caution = {
+        "Unplug": "dead",
+        "Gas work": "gas off",
+        "Tubes": "cool",
+        "Mind ladder": "stand",
+        "Switch it off": "level",
+        "Never open": "sealed",
+        "No sharp": "blunt",
+        "": "usual",
+    }
+    for fault in FAULTS.values():
+        step = next(step for words, step in of_caution.items() if fault.caution.startswith(words))
+        assert step == fault.first_steps[-1] or step == fault.first_steps[0], fault.name
+
+
+def test_what_the_notebook_offers_is_what_is_marked(exercise):
+    # The lists come from the catalogue when a cell is run, for the trainee as for the marker.
+    cells = {grade_id(cell): cell.source for cell in released_notebook(NAME).cells}
+    for name, of, catalogue in (
+        ("where", "groups", GROUPS),
+        ("fault", "faults", FAULTS),
+        ("second_fault", "faults", FAULTS),
+        ("remedy", "remedies", REMEDIES),
+        ("first_step", "first_steps", FIRST_STEPS),
+    ):
+        assert cells[name].endswith(f'codes("{of}"))')
+        assert exercise.item(name).choices == tuple(one.code for one in catalogue.values())
+        assert cells[of] == f'show_choices("{of}")'
+
+
+@pytest.mark.parametrize("typed", ["lv", "LV", " Lv ", "(lv)"])
+def test_a_code_is_read_in_small_and_capital_letters(exercise, typed):
+    assert understand(typed, "choice", exercise.item("fault").choices) == ("lv", "choice lv")
 
 
 def test_the_card_carries_no_answer(items, jobs):
@@ -381,10 +405,10 @@ def test_the_rubric_of_the_line_to_the_customer_tells_what_is_true(exercise, ite
         assert FAULTS[items.proof_of(job).labels[0][0]].title in said
 
 
-def test_the_practice_card_is_an_owners_to_work_alone(exercise):
+def test_the_practice_card_is_an_owners_to_work_alone(exercise, items):
     card = exercise.practice_card()
     assert card.trainee == PRACTICE
-    assert solved(load_items().case_of(Job(exercise, card)))
+    assert solved(items.case_of(Job(exercise, card)))
 
 
 def test_a_hand_in_is_marked_in_its_box_with_the_odds_in_its_feedback(exercise, items, tmp_path):
@@ -503,9 +527,9 @@ def test_what_is_wrong_is_what_bayes_rule_by_hand_says(items, by_hand):
         right = {first} if leads(chances, [first]) else set(proof.labels)
         assert set(proof.labels) == right
         assert leads(chances, proof.labels)
-        for letter in items.LETTERS.values():
-            full = scores({"fault": letter}, job)["fault"] == 4
-            assert full == any(items.FAULT[letter] in label for label in right)
+        for name, fault in FAULTS.items():
+            full = scores({"fault": fault.code}, job)["fault"] == 4
+            assert full == any(name in label for label in right)
 
 
 def test_no_cheaper_reading_or_pair_decides_than_the_one_that_marks_go_by(items, by_hand):

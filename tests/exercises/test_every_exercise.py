@@ -93,7 +93,9 @@ def test_notebook_and_items_agree(each):
         heading = next(line for line in tasks.split("### ") if line.startswith(f"{number}. "))
         assert f"({asked.points:g} mark" in heading.splitlines()[0]
     for item in each.items:
-        assert graded[item.name].source == f'record("{item.name}", "{item.kind}"{choices_of(item)})'
+        assert re.fullmatch(
+            rf'record\("{item.name}", "{item.kind}"{choices_of(item)}\)', graded[item.name].source
+        )
         assert answer_cell(notebook, item.name).source.startswith(
             (f'{item.name} = "          "  # ', f"{item.name} = case.taken")
         )
@@ -104,10 +106,12 @@ def test_notebook_and_items_agree(each):
 
 
 def choices_of(item) -> str:
+    """How a locked cell gives them: as letters, or out of the case or a catalogue."""
     if not item.choices:
         return ""
     letters = "".join(item.choices)
-    return f', "{letters}"' if len(letters) == len(item.choices) else ", case.names"
+    from_lists = r', (case\.names|codes\("\w+"\))'
+    return f'(, "{letters}"|{from_lists})' if len(letters) == len(item.choices) else from_lists
 
 
 def test_there_are_items_and_reasons_enough(each):

@@ -25,7 +25,7 @@ import numpy as np
 import platformdirs
 
 from warmside.data import load
-from warmside.diagnosis import faults
+from warmside.diagnosis import fault_effects
 from warmside.diagnosis.faults import FAULTS, Label, labels
 from warmside.diagnosis.readings import ABSENT_BAFFLE, READINGS, Readings, measure, readable
 from warmside.errors import InputError
@@ -352,16 +352,16 @@ def _usual(random, size, heat_source, numbers) -> dict[str, np.ndarray]:
         "frost": between(0.0, 0.015),
         "fan_pressure": np.where(fan, between(8.0, 20.0), 0.0),
         "fan_free_flow": between(0.8, 1.2) * 0.6 * of("upper_vent_area"),
-        "fan_state": np.where(fan, faults.FAN_UP, faults.FAN_NONE).astype(float),
+        "fan_state": np.where(fan, fault_effects.FAN_UP, fault_effects.FAN_NONE).astype(float),
         "voltage": nominal * between(0.965, 1.025),
         "resistance": nominal**2 / power * between(0.96, 1.03),
-        "fuse": np.full(count, float(faults.FUSE_GOOD)),
+        "fuse": np.full(count, float(fault_effects.FUSE_GOOD)),
         "gas_pressure": _NOMINAL_GAS * between(0.95, 1.05),
         "burner": between(0.95, 1.03),
         "setting": between(273.5, 277.6),
         "sensor_offset": between(-0.6, 0.6),
         "swing": between(2.0, 8.0),
-        "food_place": np.full(count, float(faults.LOAD_USUAL)),
+        "food_place": np.full(count, float(fault_effects.LOAD_USUAL)),
         "residue": np.zeros(count),
     }
 
@@ -380,8 +380,8 @@ def _with_faults(situation, numbers, severities):
 
 
 def _current(situation):
-    flows = situation["fuse"] != faults.FUSE_OPEN
-    closed = situation["resistance"] < faults.OPEN_CIRCUIT
+    flows = situation["fuse"] != fault_effects.FUSE_OPEN
+    closed = situation["resistance"] < fault_effects.OPEN_CIRCUIT
     return np.where(flows & closed, situation["voltage"] / situation["resistance"], 0.0)
 
 

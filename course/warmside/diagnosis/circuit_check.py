@@ -2,27 +2,21 @@
 
 `check_circuit` says what `CircuitReadings` mean. A finding stands on readings that lie outside of what meter,
 heater and wire allow, never on a hunch: where a reading is missing the check says what to measure next.
-Thresholds are those of the table of heaters.
+Thresholds are those of the tables heaters and
+circuit_check.
 """
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from enum import StrEnum
 
 from warmside.data import load
 from warmside.diagnosis.circuit_readings import OPEN, CircuitReadings
+from warmside.diagnosis.circuit_words import CAUTIONS, MAKE_DEAD, NEXT, amps, capital, make_dead, ohms, volts
 from warmside.model.fuse import Objection, fuse_check
 from warmside.model.heat_source import nominal_voltage
 
-_HEATERS = load("heaters")
-_DEAD_SHARE = 0.03  # of the nominal current or voltage; less is none
-_BLOWN_OHMS = 10.0  # ohm; a fuse that shows more has opened
-_CONTACTS = {"mains": 0.15, "battery": 0.02}  # ohm; of fuse, switch, leads and clean joints together
-_OHMMETER = 0.3  # ohm; its leads and its last digit, a lot on a battery's heater
-_WIRE_DOUBT = 0.35  # of the wire's resistance; lengths are paced, not measured
-_MOST_DROP = 0.5  # of the nominal voltage; what a joint takes at most without being an interruption
-_MOST_SOUND_AMPS = 1.25  # nominal currents; of a sound heater at the highest voltage
-_COLD_TO_HOT = 0.06  # rise of an element's resistance when hot; from memory
-_ALL_READINGS = 3.3  # times one reading's doubt: volts over amps against ohms
+_CHECK = load("circuit_check")
 
 
 class Fault(StrEnum):
@@ -97,7 +91,8 @@ def check_circuit(readings: CircuitReadings) -> CircuitReport:
     CircuitReport
         Cautions, findings, what is in order, what to measure next.
     """
-    findings, consistent = [], []
+    findings: list[Finding] = []
+    consistent: list[str] = []
     for look in _LOOKS:
         said = look(readings)
         if isinstance(said, Finding):
@@ -105,47 +100,50 @@ def check_circuit(readings: CircuitReadings) -> CircuitReport:
         elif said:
             consistent.append(said)
     return CircuitReport(
-        cautions=_CAUTIONS[readings.source],
+        cautions=CAUTIONS[readings.source],
         findings=tuple(findings),
         consistent=tuple(consistent),
         measure_next=() if findings else _missing(readings),
     )
 
 
-# --- one look each: a finding, or a sentence on what is in order, or nothing where readings are missing ---
+# --- one look each ---
+
+Said = Finding | str | None
+"""A finding, or a sentence on what is in order, or nothing where readings are missing."""
 
 
-def _leakage(r: CircuitReadings):
+def _leakage(r: CircuitReadings) -> Said:
     if r.ground_ohms is None:
         return None
     least = r.of_source("insulation_resistance")
     if r.ground_ohms >= least * (1.0 - r.of_source("meter_accuracy")):
-        return f"The heater is insulated from its sheath: {_ohms(r.ground_ohms)}."
+        return f"The heater is insulated from its sheath: {ohms(r.ground_ohms)}."
     off = {"mains": "with the cord unplugged", "battery": "with the battery's minus off"}[r.source]
     return Finding(
         Fault.LEAKAGE,
-        f"The heater shows {_ohms(r.ground_ohms)} to its sheath, where {_ohms(least)} or more belong.",
+        f"The heater shows {ohms(r.ground_ohms)} to its sheath, where {ohms(least)} or more belong.",
         f"Leave the heater off, {off}, until a qualified person has replaced it and checked ground and "
         "protection.",
     )
 
 
-def _wrong_fuse(r: CircuitReadings):
+def _wrong_fuse(r: CircuitReadings) -> Said:
     if r.fuse is None:
         return None
     objections = fuse_check(
         r.fuse, nominal_voltage(r.source), r.nominal_amps, r.holder_amps, wire_area=r.wire_area
     )
-    marked = f"{r.fuse_amps:g} A {r.fuse_rated_volts:g} V"
+    marked = f"{r.fuse.current_rating:g} A {r.fuse.voltage_rating:g} V"
     if not objections:
         return (
-            f"The fuse suits: {marked} for about {_amps(r.nominal_amps)} at {nominal_voltage(r.source):g} V."
+            f"The fuse suits: {marked} for about {amps(r.nominal_amps)} at {nominal_voltage(r.source):g} V."
         )
     return Finding(
         Fault.WRONG_FUSE,
         f"The fuse is marked {marked}: {'; '.join(objections)}, so {_FUSE_HARM[objections[0]]}.",
-        f"{_make_dead(r)}, then put in a fuse of the current and the voltage that holder and instructions "
-        "ask for, and look what else was changed when this one went in.",
+        f"{make_dead(r.source)}, then put in a fuse of the current and the voltage that holder and "
+        "instructions ask for, and look what else was changed when this one went in.",
     )
 
 
@@ -157,135 +155,139 @@ _FUSE_HARM = {
 }
 
 
-def _agreement(r: CircuitReadings):
-    if _current_flows(r) and (against := _against_current(r)):
+def _agreement(r: CircuitReadings) -> Said:
+    if r.amps is not None and r.current_flows and (against := _against_current(r)):
         return Finding(
             Fault.DISAGREEMENT,
-            f"{_amps(r.amps)} were measured, but {against}.",
-            f"{_make_dead(r)}, see that nothing bridges the fuse, then take both again with the clamp "
-            "round one wire only.",
+            f"{amps(r.amps)} were measured, but {against}.",
+            f"{make_dead(r.source)}, see that nothing bridges the fuse, then take both again with the "
+            "clamp round one wire only.",
         )
-    if None in (r.heater_volts, r.amps, r.ohms) or not _is_on(r):
+    if r.heater_volts is None or r.amps is None or r.ohms is None or not r.is_on:
         return None
-    if _no_current(r):
+    if r.no_current:
         if r.ohms == OPEN:
             return None
         return Finding(
             Fault.DISAGREEMENT,
-            f"{_volts(r.heater_volts)} stand at a heater of {_ohms(r.ohms)}, and no current flows: a "
+            f"{volts(r.heater_volts)} stand at a heater of {ohms(r.ohms)}, and no current flows: a "
             "reading is wrong, or a lead is broken between the meter's points and the element.",
-            f"{_make_dead(r)}, then take all three again at the heater's own leads, with the clamp "
-            "round one wire only.",
+            f"{make_dead(r.source)}, then take all three again at the heater's own leads, with the "
+            "clamp round one wire only.",
         )
-    hot, meter = r.heater_volts / r.amps, _ALL_READINGS * r.of_source("meter_accuracy")
-    lowest, highest = r.ohms * (1.0 - meter) - _OHMMETER, r.ohms * (1.0 + meter + _COLD_TO_HOT) + _OHMMETER
-    made = f"{_volts(r.heater_volts)} and {_amps(r.amps)} make {_ohms(hot)}"
+    hot, meter = r.heater_volts / r.amps, r.meter_doubt("all_readings")
+    ohmmeter, warmer = _CHECK.number("ohmmeter"), _CHECK.number("cold_to_hot")
+    lowest, highest = r.ohms * (1.0 - meter) - ohmmeter, r.ohms * (1.0 + meter + warmer) + ohmmeter
+    made = f"{volts(r.heater_volts)} and {amps(r.amps)} make {ohms(hot)}"
     if lowest <= hot <= highest:
-        return f"Volts, amps and ohms agree: {made}, and {_ohms(r.ohms)} were measured."
+        return f"Volts, amps and ohms agree: {made}, and {ohms(r.ohms)} were measured."
     return Finding(
         Fault.DISAGREEMENT,
-        f"{made}, but {_ohms(r.ohms)} were measured, which is more than a meter can be off.",
+        f"{made}, but {ohms(r.ohms)} were measured, which is more than a meter can be off.",
         "Check the meter on a known source, isolate the heater from the board before you measure ohms, and "
         "take all three again.",
     )
 
 
-def _against_current(r):
+def _against_current(r: CircuitReadings) -> str:
     """What says that no current can flow, and what follows."""
-    if not _is_on(r):
-        return f"the heater has {_volts(_heater_volts(r))}, so one of the two readings is wrong"
+    at_heater = r.volts_at_heater
+    if at_heater is not None and not r.is_on:
+        return f"the heater has {volts(at_heater)}, so one of the two readings is wrong"
     if r.ohms == OPEN:
         return "the heater shows no connection, so one of the two readings is wrong"
-    if _blown(r):
-        return f"the fuse shows {_ohms(r.fuse_ohms)}, so a reading is wrong or something bridges the fuse"
+    if r.fuse_ohms is not None and r.blown:
+        return f"the fuse shows {ohms(r.fuse_ohms)}, so a reading is wrong or something bridges the fuse"
     return ""
 
 
-def _sum_of_volts(r: CircuitReadings):
-    if None in (r.supply_volts, r.heater_volts, r.drop_volts) or not _is_on(r):
+def _sum_of_volts(r: CircuitReadings) -> Said:
+    if r.supply_volts is None or r.heater_volts is None or r.drop_volts is None or not r.is_on:
         return None
-    arrive = f"{_volts(r.heater_volts)} at the heater and {_volts(r.drop_volts)} lost on the way"
+    arrive = f"{volts(r.heater_volts)} at the heater and {volts(r.drop_volts)} lost on the way"
     off = abs(r.supply_volts - r.heater_volts - r.drop_volts)
-    if off <= _doubt_of_sum(r) + r.of_source("meter_accuracy") * r.drop_volts:
-        return f"The volts add up: {arrive} make the {_volts(r.supply_volts)} of the supply."
+    if off <= r.doubt_of_sum + r.of_source("meter_accuracy") * r.drop_volts:
+        return f"The volts add up: {arrive} make the {volts(r.supply_volts)} of the supply."
     return Finding(
         Fault.DISAGREEMENT,
-        f"{arrive} don't make the {_volts(r.supply_volts)} that the supply shows.",
+        f"{arrive} don't make the {volts(r.supply_volts)} that the supply shows.",
         "Take all three again one right after the other, heater on, since a supply can change in between.",
     )
 
 
-def _fuse_blown(r: CircuitReadings):
-    if r.fuse_ohms is None or (_blown(r) and _current_flows(r)):
+def _fuse_blown(r: CircuitReadings) -> Said:
+    if r.fuse_ohms is None or (r.blown and r.current_flows):
         return None
-    if not _blown(r):
-        return f"The fuse conducts: {_ohms(r.fuse_ohms)}."
+    if not r.blown:
+        return f"The fuse conducts: {ohms(r.fuse_ohms)}."
     return Finding(
         Fault.FUSE_BLOWN,
-        f"The fuse shows {_ohms(r.fuse_ohms)} when taken out, so it has opened.",
-        f"{_make_dead(r)}, then measure heater and leads to ground and to each other before a new fuse "
+        f"The fuse shows {ohms(r.fuse_ohms)} when taken out, so it has opened.",
+        f"{make_dead(r.source)}, then measure heater and leads to ground and to each other before a new fuse "
         "of the right markings goes in, since a fuse opens for a reason.",
     )
 
 
-def _interrupted(r: CircuitReadings):
-    if r.supply_volts is None or _no_supply(r) or _is_on(r) or _blown(r) or _current_flows(r):
+def _interrupted(r: CircuitReadings) -> Said:
+    at_heater = r.volts_at_heater
+    if r.supply_volts is None or at_heater is None or r.no_supply or r.is_on or r.blown or r.current_flows:
         return None
     return Finding(
         Fault.INTERRUPTED,
-        f"The supply has {_volts(r.supply_volts)}, the heater {_volts(_heater_volts(r))}.",
+        f"The supply has {volts(r.supply_volts)}, the heater {volts(at_heater)}.",
         "See whether the board calls for heat, then follow the voltage from the supply through fuse and "
         "switch: the fault lies between the last point that has it and the first that hasn't.",
     )
 
 
-def _elements(r: CircuitReadings):
-    measured, how, doubt = _heater_ohms(r)
-    if measured is None or isinstance(_agreement(r), Finding):
+def _elements(r: CircuitReadings) -> Said:
+    found = _heater_ohms(r)
+    if found is None or isinstance(_agreement(r), Finding):
         return None
+    measured, how, doubt = found
     if measured == OPEN:
         return Finding(
             Fault.HEATER_OPEN,
             f"The heater is open: {how}.",
-            f"{_make_dead(r)}, measure each element at its own leads, and have the heater replaced.",
+            f"{make_dead(r.source)}, measure each element at its own leads, and have the heater replaced.",
         )
     count, ratio = len(r.elements), measured / r.nominal_ohms
-    nominal = f"{_ohms(r.nominal_ohms)} are right"
+    nominal = f"{ohms(r.nominal_ohms)} are right"
     if abs(ratio - 1.0) <= doubt:
-        if doubt > 0.5:
+        if doubt > _CHECK.number("tells_little"):
             return f"The heater isn't open: {how}, too little for an ordinary meter to tell more."
         return f"The heater's resistance is right: {how}, and {nominal}."
-    if count > 1 and abs(ratio * (count - 1) / count - 1.0) <= doubt + _COLD_TO_HOT:
+    if count > 1 and abs(ratio * (count - 1) / count - 1.0) <= doubt + _CHECK.number("cold_to_hot"):
         return Finding(
             Fault.ONE_OF_TWO_OPEN,
-            f"{_capital(how)}, about twice what is right ({_ohms(r.nominal_ohms)}), so one of two elements "
+            f"{capital(how)}, about twice what is right ({ohms(r.nominal_ohms)}), so one of two elements "
             "is open.",
-            f"{_make_dead(r)}, take the leads off the board and measure each element alone.",
+            f"{make_dead(r.source)}, take the leads off the board and measure each element alone.",
         )
     return Finding(
         Fault.WRONG_HEATER,
-        f"{_capital(how)}, but for this size {nominal}.",
+        f"{capital(how)}, but for this size {nominal}.",
         "Compare the heater's marking with the appliance's plate, since it may be the heater of another one.",
     )
 
 
-def _supply(r: CircuitReadings):
+def _supply(r: CircuitReadings) -> Said:
     if r.supply_volts is None:
         return None
-    volts, mains = _volts(r.supply_volts), r.source == "mains"
+    shown, mains = volts(r.supply_volts), r.source == "mains"
     heat = f"{100.0 * (r.supply_volts / nominal_voltage(r.source)) ** 2:.0f} % of the nominal heat"
     where = "at the pedestal" if mains else "at the battery's own posts with the engine running"
-    if _no_supply(r):
+    if r.no_supply:
         return Finding(
             Fault.NO_SUPPLY,
-            f"The supply shows {volts}.",
+            f"The supply shows {shown}.",
             f"Measure {where} and at each protection on the way, and touch nothing that you only take for "
             "dead.",
         )
     if r.supply_volts < r.of_source("lowest_voltage"):
         return Finding(
             Fault.LOW_SUPPLY,
-            f"The supply shows {volts} under load, which makes {heat} at most.",
+            f"The supply shows {shown} under load, which makes {heat} at most.",
             f"Measure {where} with other loads off and on, to tell "
             + (
                 "the site from the vehicle's own wiring."
@@ -296,70 +298,69 @@ def _supply(r: CircuitReadings):
     if r.supply_volts > r.of_source("highest_voltage"):
         return Finding(
             Fault.HIGH_SUPPLY,
-            f"The supply shows {volts}, which makes {heat}: heaters don't last at that.",
+            f"The supply shows {shown}, which makes {heat}: heaters don't last at that.",
             f"Switch off, measure {where}, and have "
             + ("the site's keeper told." if mains else "the charging looked at."),
         )
     if not mains and r.supply_volts < r.of_source("charging_voltage"):
         return (
-            f"The supply is right, {volts} under load, but nothing seems to charge the battery, which this "
+            f"The supply is right, {shown} under load, but nothing seems to charge the battery, which this "
             "heater empties in a few hours."
         )
-    return f"The supply is right: {volts} under load."
+    return f"The supply is right: {shown} under load."
 
 
-def _drop(r: CircuitReadings):
-    if not _is_on(r) or _no_current(r) or isinstance(_sum_of_volts(r), Finding):
+def _drop(r: CircuitReadings) -> Said:
+    if not r.is_on or r.no_current or r.lost_volts is None or isinstance(_sum_of_volts(r), Finding):
         return None
-    lost, doubt = _lost_volts(r)
-    if lost is None:
-        return None
-    if r.amps is None and r.heater_volts is None and lost > _MOST_DROP * nominal_voltage(r.source):
+    (lost, doubt), nominal = r.lost_volts, nominal_voltage(r.source)
+    if r.amps is None and r.heater_volts is None and lost > _CHECK.number("most_drop") * nominal:
         return None  # rather an interruption than a joint, which only the volts at both ends tell
     wire = r.wire_ohms
-    amps = _MOST_SOUND_AMPS * r.nominal_amps if r.amps is None else r.amps
-    usual = r.of_source("usual_drop") * nominal_voltage(r.source)
-    may = usual if wire is None else wire * amps * (1.0 + _WIRE_DOUBT)
-    shown = f"{_volts(lost)} lost on the way" + ("" if r.amps is None else f" at {_amps(r.amps)}")
-    if lost <= may + doubt + _CONTACTS[r.source] * amps:
+    most_amps = _CHECK.number("most_sound_current") * r.nominal_amps if r.amps is None else r.amps
+    usual = r.of_source("usual_drop") * nominal
+    may = usual if wire is None else wire * most_amps * (1.0 + _CHECK.number("wire_doubt"))
+    shown = f"{volts(lost)} lost on the way" + ("" if r.amps is None else f" at {amps(r.amps)}")
+    if lost <= may + doubt + r.of_source("contact_resistance") * most_amps:
         if doubt > usual:
             return f"The wires may be right: {shown}, by the difference of two larger readings."
         return f"The wires lose what they may: {shown}."
     cause = (
         "a joint has resistance, or the wire is too thin for its length"
         if wire is None
-        else f"wire of that length would lose {_volts(wire * amps)}, so a joint has resistance"
+        else f"wire of that length would lose {volts(wire * most_amps)}, so a joint has resistance"
     )
     return Finding(
         Fault.JOINT,
-        f"{_capital(shown)}: {cause}.",
+        f"{capital(shown)}: {cause}.",
         "With the heater on, hold the meter across each joint, fuse and switch in turn until one shows those "
-        f"volts; it may be hot, so {_make_dead(r, capital=False)} before you touch it.",
+        f"volts; it may be hot, so {MAKE_DEAD[r.source]} before you touch it.",
     )
 
 
-def _thin_wire(r: CircuitReadings):
+def _thin_wire(r: CircuitReadings) -> Said:
     if r.wire_ohms is None:
         return None
     loses, most = r.wire_ohms * r.nominal_amps, r.of_source("usual_drop") * nominal_voltage(r.source)
     if loses <= most:
-        return f"The wire suits its length: about {_volts(loses)} lost at {_amps(r.nominal_amps)}."
+        return f"The wire suits its length: about {volts(loses)} lost at {amps(r.nominal_amps)}."
     if (
         r.drop_volts is not None
-        and _is_on(r)
-        and _current_flows(r)
+        and r.amps is not None
+        and r.is_on
+        and r.current_flows
         and r.amps * most >= r.drop_volts * r.nominal_amps
     ):
-        return f"The wire suits: it should lose {_volts(loses)} by its length, but less was measured."
+        return f"The wire suits: it should lose {volts(loses)} by its length, but less was measured."
     return Finding(
         Fault.THIN_WIRE,
-        f"Wire of that length and area loses {_volts(loses)} at {_amps(r.nominal_amps)}, where "
-        f"{_volts(most)} are usual at most.",
+        f"Wire of that length and area loses {volts(loses)} at {amps(r.nominal_amps)}, where "
+        f"{volts(most)} are usual at most.",
         "Have thicker wire laid, with a fuse that suits it: until then the heater can't give its heat.",
     )
 
 
-_LOOKS = (
+_LOOKS: tuple[Callable[[CircuitReadings], Said], ...] = (
     _leakage,
     _wrong_fuse,
     _agreement,
@@ -373,129 +374,24 @@ _LOOKS = (
 )
 
 
-def _heater_volts(r):
-    """Volts at the heater, measured or else what the way leaves of the supply's; None where not known."""
-    if r.heater_volts is not None or r.supply_volts is None or r.drop_volts is None:
-        return r.heater_volts
-    left = r.supply_volts - r.drop_volts
-    return left if left > 3.0 * r.of_source("meter_accuracy") * r.supply_volts else 0.0
-
-
-def _is_on(r):
-    volts = _heater_volts(r)
-    return volts is None or volts >= _DEAD_SHARE * nominal_voltage(r.source)
-
-
-def _no_supply(r):
-    return r.supply_volts is not None and r.supply_volts < _DEAD_SHARE * nominal_voltage(r.source)
-
-
-def _no_current(r):
-    return r.amps is not None and not _current_flows(r)
-
-
-def _current_flows(r):
-    return r.amps is not None and r.amps >= _DEAD_SHARE * r.nominal_amps
-
-
-def _blown(r):
-    return r.fuse_ohms is not None and r.fuse_ohms > _BLOWN_OHMS
-
-
-def _heater_ohms(r):
+def _heater_ohms(r: CircuitReadings) -> tuple[float, str, float] | None:
     """Resistance of the heater by the best readings there are, how it was found, and its doubt as a part."""
-    doubt = r.of_source("element_tolerance") + 2.5 * r.of_source("meter_accuracy")
-    live = r.heater_volts is not None and r.amps is not None and _is_on(r)
-    if live and (r.ohms is None or (r.source == "battery" and r.ohms != OPEN and _current_flows(r))):
-        if _no_current(r):
-            return OPEN, f"{_volts(r.heater_volts)} stand at it and no current flows", doubt
+    doubt = r.of_source("element_tolerance") + r.meter_doubt("element_doubt")
+    if r.heater_volts is not None and r.amps is not None and r.is_on and _better_than_ohms(r):
+        if r.no_current:
+            return OPEN, f"{volts(r.heater_volts)} stand at it and no current flows", doubt
         hot = r.heater_volts / r.amps
-        how = f"{_volts(r.heater_volts)} and {_amps(r.amps)} make {_ohms(hot)}"
-        return hot, how, doubt + _COLD_TO_HOT
-    return (
-        r.ohms,
-        "" if r.ohms is None else f"isolated it shows {_ohms(r.ohms)}",
-        doubt + _OHMMETER / r.nominal_ohms,
-    )
+        how = f"{volts(r.heater_volts)} and {amps(r.amps)} make {ohms(hot)}"
+        return hot, how, doubt + _CHECK.number("cold_to_hot")
+    if r.ohms is None:
+        return None
+    return r.ohms, f"isolated it shows {ohms(r.ohms)}", doubt + _CHECK.number("ohmmeter") / r.nominal_ohms
 
 
-def _lost_volts(r):
-    """Volts lost on the way, measured or else by difference, and the doubt of that."""
-    if r.drop_volts is not None:
-        return r.drop_volts, 2.0 * r.of_source("meter_accuracy") * r.drop_volts
-    if r.supply_volts is None or r.heater_volts is None or _no_supply(r):
-        return None, 0.0
-    return max(r.supply_volts - r.heater_volts, 0.0), _doubt_of_sum(r)
+def _better_than_ohms(r: CircuitReadings) -> bool:
+    """Whether volts and amps tell the resistance better than the ohmmeter, which has its leads in it."""
+    return r.ohms is None or (r.source == "battery" and r.ohms != OPEN and r.current_flows)
 
 
-def _doubt_of_sum(r):
-    return 1.1 * r.of_source("meter_accuracy") * (r.supply_volts + r.heater_volts)
-
-
-def _missing(r):
-    return tuple(words for name, words in _NEXT.items() if getattr(r, name) is None)
-
-
-_NEXT = {
-    "supply_volts": "Volts at the supply, heater on.",
-    "heater_volts": "Volts at the heater's leads, heater on.",
-    "amps": "Amps with a clamp round one wire, heater on.",
-    "drop_volts": "Volts along each wire from supply to heater, both added up, heater on.",
-    "ground_ohms": "Ohms from each lead to the heater's sheath, made dead and leads off the board.",
-    "ohms": "Ohms of the heater in the same state, less what the meter's leads show when they touch.",
-    "fuse_ohms": "Ohms across the fuse, made dead and the fuse taken out.",
-    "fuse_amps": "The amps that are printed on the fuse.",
-    "fuse_rated_volts": "The volts that are printed on the fuse.",
-    "holder_amps": "The amps that the fuse's holder or the instructions ask for.",
-    "wire_area": "The gauge of the supply's wires.",
-    "wire_length": "The length of the supply's wires, one way.",
-}
-
-_ALWAYS = (
-    "Local codes, the appliance's own instructions and licensed practice come before this check, which is a "
-    "teaching tool.",
-    "Make it dead before you touch it or measure ohms: switch off, unplug or disconnect, then test the meter "
-    "on a live source, test the circuit, and test the meter again.",
-    "Tubes and boiler are near 400 °F (200 °C), so let them cool.",
-)
-_CAUTIONS = {
-    "mains": (
-        "Mains kills: live measurements and repairs are for licensed people, with a meter and leads made for "
-        "mains.",
-        *_ALWAYS,
-    ),
-    "battery": (
-        "A battery drives hundreds of amps through a slipped tool: take off rings, cover its posts, and undo "
-        "the minus first.",
-        *_ALWAYS,
-    ),
-}
-
-
-def _make_dead(r, capital=True):
-    how = {
-        "mains": "unplug it and prove it dead",
-        "battery": "take off the battery's minus and prove it dead",
-    }
-    return _capital(how[r.source]) if capital else how[r.source]
-
-
-def _capital(sentence: str) -> str:
-    return sentence[0].upper() + sentence[1:]
-
-
-def _volts(value: float) -> str:
-    return f"{value:.{4 if value >= 10.0 else 3}g} V" if value >= 0.01 else "0 V"
-
-
-def _amps(value: float) -> str:
-    return f"{value:.3g} A"
-
-
-def _ohms(value: float) -> str:
-    if value == OPEN:
-        return "no connection"
-    for factor, unit in ((1e6, "megohm"), (1e3, "kilohm")):
-        if value >= factor:
-            return f"{value / factor:.3g} {unit}"
-    return f"{value:.3g} ohm"
+def _missing(r: CircuitReadings) -> tuple[str, ...]:
+    return tuple(words for name, words in NEXT.items() if getattr(r, name) is None)

@@ -16,15 +16,12 @@ from warmside.model.installation import SIZES
 from warmside.units import KINDS as QUANTITIES
 from warmside.units import read_quantity, to_si
 
-_HEATERS = load("heaters")
+_HEATERS, _CHECK = load("heaters"), load("circuit_check")
 OPEN = math.inf
 """What an ohmmeter shows where there is no connection."""
 _OPEN_WORDS = ("open", "ol", "o.l.", "infinite", "no connection")
 _GAUGE = re.compile(r"\s*(?:(?:AWG|gauge|#)\s*(\d{1,3})|(\d{1,3})\s*(?:AWG|gauge|ga))\s*", re.IGNORECASE)
 _GAUGE_EXAMPLE = "14 AWG"
-_LEAST_OHMS_SHARE = 0.05  # of the nominal resistance; less is two leads that touch
-_MOST_AMPS = 5.0  # nominal currents; more would have opened any fuse
-_SHORTEST_WIRE, _LONGEST_WIRE = 0.1, 200.0  # m one way
 
 
 @dataclass(frozen=True)
@@ -88,7 +85,8 @@ class CircuitReadings:
                 raise InputError(f"There is no reading “{name}”; there are {', '.join(KINDS)}.")
         return cls(size, source, **{name: _value(name, text) for name, text in texts.items()})
 
-    def __post_init__(self):
+    def __post_init__(self) -> None:
+        """Refuse what can't have been read, in one sentence."""
         check_name(self.size, SIZES, "size")
         check_name(self.source, ELECTRIC, "source")
         bounds = self._bounds()
@@ -97,7 +95,8 @@ class CircuitReadings:
             if value is None:
                 continue
             if name in bounds:
-                number = check_number(value, name, *bounds[name], _UNITS[kind])
+                least, most, wanted = bounds[name]
+                number = check_number(value, name, least, most, wanted, _UNITS[kind])
             elif kind == "area":
                 number = check_area(value, name)
             else:
@@ -105,9 +104,11 @@ class CircuitReadings:
             if number.ndim:
                 raise InputError(f"{name} is several numbers; it must be one.")
 
-    def _bounds(self):
-        least, most = _LEAST_OHMS_SHARE * self.nominal_ohms, _MOST_AMPS * self.nominal_amps
-        rating = 0.1, 500.0, "from 0.1 to 500 A, as fuses are"
+    def _bounds(self) -> dict[str, tuple[float, float, str]]:
+        """From and to what a reading can be, and the same in words."""
+        least = _CHECK.number("least_ohms") * self.nominal_ohms
+        most = _CHECK.number("most_amps") * self.nominal_amps
+        rating = _range("fuse_amps", "from {:g} to {:g} A, as fuses are")
         resistance = 0.0, OPEN, "0 or more, or open"
         about = f"this heater has about {self.nominal_ohms:.3g} ohm, so see that no leads touch"
         return {
@@ -117,8 +118,8 @@ class CircuitReadings:
             "fuse_ohms": resistance,
             "fuse_amps": rating,
             "holder_amps": rating,
-            "fuse_rated_volts": (1.0, 1000.0, "from 1 to 1000 V, as fuses are marked"),
-            "wire_length": (_SHORTEST_WIRE, _LONGEST_WIRE, "from 0.1 to 200 m one way (4 in to 650 ft)"),
+            "fuse_rated_volts": _range("fuse_volts", "from {:g} to {:g} V, as fuses are marked"),
+            "wire_length": _range("wire_length", "from {:g} to {:g} m one way (4 in to 650 ft)"),
         }
 
     @cached_property
@@ -152,7 +153,62 @@ class CircuitReadings:
 
     def of_source(self, quantity: str) -> float:
         """Return a quantity of the table of heaters for this source, in SI units."""
-        return _HEATERS[quantity][self.source]
+        return _HEATERS.in_column(quantity, self.source)
+
+    def meter_doubt(self, row: str) -> float:
+        """Return a doubt that the table of the check gives in accuracies of the meter, as a part."""
+        return _CHECK.number(row) * self.of_source("meter_accuracy")
+
+    @property
+    def volts_at_heater(self) -> float | None:
+        """Volts at the heater, measured or else what the way leaves of the supply's; None if not known."""
+        if self.heater_volts is not None or self.supply_volts is None or self.drop_volts is None:
+            return self.heater_volts
+        left = self.supply_volts - self.drop_volts
+        return left if left > self.meter_doubt("left_doubt") * self.supply_volts else 0.0
+
+    @property
+    def is_on(self) -> bool:
+        """Whether the heater has volts, as far as was measured."""
+        volts = self.volts_at_heater
+        return volts is None or volts >= _CHECK.number("dead_share") * nominal_voltage(self.source)
+
+    @property
+    def no_supply(self) -> bool:
+        """Whether the supply was found dead."""
+        dead = _CHECK.number("dead_share") * nominal_voltage(self.source)
+        return self.supply_volts is not None and self.supply_volts < dead
+
+    @property
+    def current_flows(self) -> bool:
+        """Whether a current was measured."""
+        return self.amps is not None and self.amps >= _CHECK.number("dead_share") * self.nominal_amps
+
+    @property
+    def no_current(self) -> bool:
+        """Whether there was none where it was measured."""
+        return self.amps is not None and not self.current_flows
+
+    @property
+    def blown(self) -> bool:
+        """Whether the fuse was found open."""
+        return self.fuse_ohms is not None and self.fuse_ohms > _CHECK.number("blown_fuse")
+
+    @property
+    def doubt_of_sum(self) -> float:
+        """How far the volts at supply and heater may be off together [V]; 0 where one of them is missing."""
+        if self.supply_volts is None or self.heater_volts is None:
+            return 0.0
+        return self.meter_doubt("sum_doubt") * (self.supply_volts + self.heater_volts)
+
+    @property
+    def lost_volts(self) -> tuple[float, float] | None:
+        """Volts lost on the way, measured or else by difference, and their doubt [V]; None if not known."""
+        if self.drop_volts is not None:
+            return self.drop_volts, self.meter_doubt("drop_doubt") * self.drop_volts
+        if self.supply_volts is None or self.heater_volts is None or self.no_supply:
+            return None
+        return max(self.supply_volts - self.heater_volts, 0.0), self.doubt_of_sum
 
 
 KINDS = {
@@ -171,6 +227,11 @@ KINDS = {
 }
 """The readings by name, with the kind of quantity that each is."""
 _UNITS = {"voltage": "V", "current": "A", "resistance": "ohm", "length": "m"}
+
+
+def _range(row: str, words: str) -> tuple[float, float, str]:
+    least, most = _CHECK.numbers(row)
+    return least, most, words.format(least, most)
 
 
 def _value(name: str, text: Any) -> float:

@@ -1,22 +1,21 @@
 """What the owner says: honest, in plain words, and never the answer. All of it is invented."""
 
-from collections.abc import Mapping, Sequence
-from types import MappingProxyType
+from collections.abc import Sequence
 
 import numpy as np
 
+from warmside.data import load
 from warmside.diagnosis.bank import FOOD_LIMIT
-from warmside.diagnosis.faults import Label
+from warmside.diagnosis.fault import Fault
+from warmside.diagnosis.faults import FAULTS, Label
 from warmside.diagnosis.readings import Readings
 
-_HARDLY_COOLS = 288.7  # K; 60 °F
-_RUNS_ON = 0.85  # of the time
-_HOT, _WARM, _MILD = 310.9, 302.6, 294.3  # K; 100, 85 and 70 °F
+_CASES = load("cases")
 
 _SEASONS = (
-    (_HOT, ("a heat wave in July", "the hottest week of August")),
-    (_WARM, ("a warm day in June", "a warm day in early September")),
-    (_MILD, ("a mild day in May", "a mild day in late September")),
+    (_CASES.number("season_hot"), ("a heat wave in July", "the hottest week of August")),
+    (_CASES.number("season_warm"), ("a warm day in June", "a warm day in early September")),
+    (_CASES.number("season_mild"), ("a mild day in May", "a mild day in late September")),
     (0.0, ("a cool day in April", "a cool day in October")),
 )
 
@@ -41,77 +40,23 @@ _DOUBTS = (
     "I'd like to know whether all is well with it before summer.",
 )
 
-_HEAT_CANT_LEAVE = (
-    "Hot afternoons are the worst; a cool night helps.",
-    "It is always at its best before breakfast.",
-    "Parked in the shade it does better.",
-)
-_BY_THE_HOUR = "Fine at dawn, warm at four."  # where it comes and goes: neither cold nor warm for good
-_WIRES = {
-    "mains": ("It does better on gas than plugged in.", "We use gas now; plugged in it is worse."),
+_BETTER_ON = {
+    "mains": ("gas", ("It does better on gas than plugged in.", "We use gas now; plugged in it is worse.")),
     "battery": (
-        "It does better on gas than on the battery.",
-        "Parked and on gas it is fine, it is the battery that it doesn't like.",
+        "gas",
+        (
+            "It does better on gas than on the battery.",
+            "Parked and on gas it is fine, it is the battery that it doesn't like.",
+        ),
+    ),
+    "gas": (
+        "mains",
+        ("It does better plugged in than on gas.", "On a site with mains it is better than on gas."),
     ),
 }
-_GAS = ("It does better plugged in than on gas.", "On a site with mains it is better than on gas.")
-_ON_ANYTHING = "It makes no difference what it runs on."
-_SLOWLY = f"It has got slowly worse. {_ON_ANYTHING}"
-
-HINTS: Mapping[str, Sequence[str]] = MappingProxyType(
-    {
-        **dict.fromkeys(
-            (
-                "lower_vent_blocked",
-                "upper_vent_blocked",
-                "baffle_missing",
-                "cavity_too_deep",
-                "pocket_open",
-                "side_gaps",
-                "fins_fouled",
-                "fan_dead",
-                "fan_backwards",
-            ),
-            _HEAT_CANT_LEAVE,
-        ),
-        "out_of_level": (
-            "It has been like this since we parked on the slope.",
-            "It began where we are parked now.",
-            "On the road it was fine; since we stand here it isn't.",
-        ),
-        "gas_pressure_low": _GAS,
-        "burner_weak": _GAS,
-        "boiler_insulation_lost": (_SLOWLY, f"It isn't what it was. {_ON_ANYTHING}"),
-        "circulation_blocked": (
-            f"We left it running in the drive for weeks this spring. {_ON_ANYTHING}",
-            f"It isn't what it was. {_ON_ANYTHING}",
-        ),
-        "charge_lost": (_SLOWLY, f"It faded within a month. {_ON_ANYTHING}"),
-        "door_seal": (
-            "We wipe water out of the bottom every week.",
-            "In damp weather it is worse.",
-        ),
-        "heavy_load": (
-            "We filled it for the whole family before we left.",
-            "Full house this week; everybody helps themselves.",
-            "At night, when nobody opens it, it does better.",
-        ),
-        "frost": (
-            "It did well when we set out, and less each week since.",
-            "We have been on the road for six weeks without a break.",
-        ),
-        "thermostat": (
-            "It is the same by day and by night.",
-            "It cools evenly, it just never gets really cold.",
-        ),
-        "none": (
-            "The one in our kitchen at home is colder.",
-            "I put warm drinks in last night, and they weren't cold by breakfast.",
-            "We are new to this and don't know what it ought to do.",
-        ),
-    }
-)
-"""What the owner has noticed, by fault; those of a heater's circuit are told by its heat source."""
+"""By what it runs on: what else it can run on, and what is said of a fault that doesn't occur there."""
+_PLAIN = ("It is in use every day.",)
+"""Of a fault that occurs whatever it runs on: true of any, and against nothing that is said of another."""
 
 _BESIDES = (
     "We bought it used two years ago.",
@@ -142,25 +87,40 @@ def owners_words(label: Label, readings: Readings, level: int, random: np.random
         Picks the words.
     """
     said = [_one(_symptom(readings), random)]
-    said += dict.fromkeys(_one(_hints(name, readings), random) for name in label)
+    said += dict.fromkeys(_one(_noticed(FAULTS[name], readings), random) for name in label)
     if level >= 2:
         said.insert(1 + int(random.integers(len(said))), _one(_BESIDES, random))
     return " ".join(said)
 
 
-def _symptom(readings):
-    if readings.values["cup"] > _HARDLY_COOLS:
+def _symptom(readings: Readings) -> Sequence[str]:
+    if _hardly_cools(readings):
         return _HARDLY
-    if readings.values["cup"] > FOOD_LIMIT:
+    if _is_warm(readings):
         return _NOT_ENOUGH
-    return _RUNS if readings.values["duty"] >= _RUNS_ON else _DOUBTS
+    return _RUNS if _value(readings, "duty") >= _CASES.number("runs_on") else _DOUBTS
 
 
-def _hints(name, readings):
-    hints = HINTS[name] if name in HINTS else _WIRES[readings.heat_source]
-    comes_and_goes = FOOD_LIMIT < readings.values["cup"] <= _HARDLY_COOLS
-    return (*hints, _BY_THE_HOUR) if hints is _HEAT_CANT_LEAVE and comes_and_goes else hints
+def _noticed(fault: Fault, readings: Readings) -> Sequence[str]:
+    """What is said of a fault: its own words, or what is true wherever it occurs."""
+    if fault.noticed is not None:
+        comes_and_goes = _is_warm(readings) and not _hardly_cools(readings)
+        return (*fault.noticed.words, *(fault.noticed.by_the_hour if comes_and_goes else ()))
+    other, words = _BETTER_ON[readings.heat_source]
+    return words if other not in fault.heat_sources else _PLAIN
 
 
-def _one(words, random):
+def _is_warm(readings: Readings) -> bool:
+    return _value(readings, "cup") > FOOD_LIMIT
+
+
+def _hardly_cools(readings: Readings) -> bool:
+    return _value(readings, "cup") > _CASES.number("hardly_cools")
+
+
+def _value(readings: Readings, name: str) -> float:
+    return float(readings.values[name])
+
+
+def _one(words: Sequence[str], random: np.random.Generator) -> str:
     return words[int(random.integers(len(words)))]

@@ -5,28 +5,31 @@ sheet (`warmside.diagnosis.job_sheet_text`, `warmside.show.job_sheet_page`) says
 """
 
 import math
-from collections.abc import Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 
 import numpy as np
 
 from warmside.data import load
 from warmside.diagnosis.bank import NAMES, Bank, numbers_of, usual_bank
-from warmside.diagnosis.faults import FAULTS, OPEN_CIRCUIT, Label, title_of
+from warmside.diagnosis.fault_effects import OPEN_CIRCUIT
+from warmside.diagnosis.faults import FAULTS, NONE, Label, title_of
 from warmside.diagnosis.inference import NextReading, Smoothing, Tie, explain, next_reading
 from warmside.diagnosis.readings import AMBIENT_ERROR, READINGS, Readings, as_text, words_for
 from warmside.model.installation import HEAT_SOURCES, SIZES
 from warmside.model.limits import Check, check
 from warmside.units import from_si, show
 
-SETTLED, LIKELY = 0.9, 0.5
-"""Chances from which an explanation counts as settled (9 to 1), and as likely."""
-SOUND = 2.0
-"""No fault is named where it is that much likelier than any other that nothing is wrong."""
-LEAST_SHOWN, MOST_SHOWN = 0.03, 6
-NOTHING_LEFT = 0.02
+_SHEET = load("job_sheet")
+SETTLED = _SHEET.number("settled")
+"""Chance from which an explanation counts as settled."""
+NOTHING_LEFT = _SHEET.number("nothing_left")
 """Bits below which no reading is worth its minutes."""
-REAL = Smoothing(kernel=1.0, ambient=1.5, evidence=0.7)
+REAL = Smoothing(
+    kernel=_SHEET.number("real_kernel"),
+    ambient=_SHEET.number("real_ambient"),
+    evidence=_SHEET.number("real_evidence"),
+)
 """A real refrigerator differs from the model by more than the model's cases differ from each other: most of
 all in how the air behind it mixes. By how much nobody has measured, so what is read counts for less than in
 the model. Invented."""
@@ -39,9 +42,6 @@ _LIMITED = {
     "side_level": "side_tilt",
     "front_level": "front_tilt",
 }
-_LIKE_AMBIENT = 2.0  # K; cases of the bank that count as of one ambient
-_FEW = 30  # cases of a range below which none is given
-_COLDER = 4.0  # standard deviations by which two readings must contradict each other
 
 
 @dataclass(frozen=True)
@@ -125,9 +125,6 @@ class JobSheet:
     measure_next: tuple[NextReading, ...]
 
 
-# -----------------------------------------------------------------------------------------
-
-
 def job_sheet(
     readings: Readings,
     note: str = "",
@@ -147,15 +144,17 @@ def job_sheet(
     priors : mapping of str to float, optional
         How often faults are met; invented ones by default.
     """
-    bank = bank or usual_bank()
-    contradictions = _contradictions(readings)
+    bank = usual_bank() if bank is None else bank
+    contradictions = contradictions_in(readings)
     doubtful = {name for names, _ in contradictions for name in names}
     kept = readings.only(set(readings.values) - doubtful)
     explanation = explain(kept, bank, priors, smoothing=REAL)
     best = explanation.best
-    sound = best.label == ("none",) and best.probability >= SOUND * explanation.ranked[1].probability
-    named = () if sound else explanation.ranked[:MOST_SHOWN]
-    suspects = tuple(_suspect(one.label, one.probability) for one in named if one.probability >= LEAST_SHOWN)
+    other = explanation.ranked[1].probability
+    sound = best.label == NONE and best.probability >= _SHEET.number("sound") * other
+    named = () if sound else explanation.ranked[: int(_SHEET.number("most_shown"))]
+    least = _SHEET.number("least_shown")
+    suspects = tuple(_suspect(one.label, one.probability) for one in named if one.probability >= least)
     left = [name for name in kept.missing if name not in doubtful]
     offered = next_reading(kept, bank, priors, remaining=left, smoothing=REAL)
     useful = tuple(one for one in offered if one.gain >= NOTHING_LEFT)
@@ -170,7 +169,7 @@ def job_sheet(
         verdict=_verdict(kept, best.label, sure, sound, bool(useful)),
         suspects=suspects,
         ties=() if sound else explanation.ties,
-        measure_next=() if decided else useful[:3],
+        measure_next=() if decided else useful[: int(_SHEET.number("offered"))],
     )
 
 
@@ -183,7 +182,7 @@ def chance(probability: float) -> str:
 def _verdict(readings: Readings, label: Label, probability: float, sound: bool, more: bool) -> str:
     if not readings.values:
         return "No reading was given, so there is nothing to go by but how often things are met."
-    if label == ("none",):
+    if label == NONE:
         if probability >= SETTLED:
             return (
                 f"Nothing points at a fault ({chance(probability)}): the readings are those of a sound one."
@@ -196,7 +195,7 @@ def _verdict(readings: Readings, label: Label, probability: float, sound: bool, 
     if probability >= SETTLED:
         return f"It is settled, as far as this model goes: {title} ({chance(probability)})."
     last = "the next reading will tell more" if more else "no reading left would tell much more"
-    if probability >= LIKELY:
+    if probability >= _SHEET.number("likely"):
         return f"Likely, but not settled: {title} ({chance(probability)}); {last}."
     return f"Not settled: the likeliest is {title}, at {chance(probability)} only; {last}."
 
@@ -226,16 +225,23 @@ def _limit(readings: Readings, name: str) -> Check | None:
     value = readings.values[name]
     if name not in _LIMITED:
         return None
-    if name in ("cup", "freezer") and readings.ambient > load("ratings")["rated_ambient"][readings.size]:
+    if name in ("cup", "freezer") and readings.ambient > _rated_ambient(readings.size):
         return None  # nothing is promised above the rated ambient
-    (one,) = check(readings.size, **{_LIMITED[name]: value})
+    (one,) = check(readings.size, tolerances=None, **{_LIMITED[name]: float(value)})
     return one
+
+
+def _rated_ambient(size: str) -> float:
+    return load("ratings").in_column("rated_ambient", size)
 
 
 def usual_range(readings: Readings, name: str, bank: Bank) -> tuple[str, str] | None:
     """From what to what a reading lies in installations in good order: the model's middle nine tenths."""
     ends = usual_ends(readings, name, bank)
-    return None if ends is None else tuple(as_text(name, end) for end in ends)
+    if ends is None:
+        return None
+    lowest, highest = ends
+    return as_text(name, lowest), as_text(name, highest)
 
 
 def usual_ends(readings: Readings, name: str, bank: Bank) -> tuple[float, float] | None:
@@ -244,79 +250,107 @@ def usual_ends(readings: Readings, name: str, bank: Bank) -> tuple[float, float]
     if reading.choices:
         return None
     good = (
-        (bank.labels == numbers_of(("none",))).all(axis=1)
+        (bank.labels == numbers_of(NONE)).all(axis=1)
         & (bank.size == SIZES.index(readings.size))
         & (bank.heat_source == HEAT_SOURCES.index(readings.heat_source))
-        & (np.abs(bank.ambient - readings.ambient) <= _LIKE_AMBIENT)
+        & (np.abs(bank.ambient - readings.ambient) <= _SHEET.number("like_ambient"))
     )
     values = bank.readings[good, NAMES.index(name)]
-    if values.size < _FEW:
+    if values.size < _SHEET.number("few"):
         return None
-    lowest, highest = np.quantile(values, (0.05, 0.95))
+    lowest, highest = np.quantile(values, _SHEET.numbers("usual"))
     return float(lowest), float(highest)
 
 
 # --- readings that contradict each other ------------------------------------------------------------------
 
 
-# -------------------------------------------------------------------
+_WARM_SIDE = ("vent_air", "condenser_air", "panel_off_air", "top_air", "side_air", "absorber", "boiler")
+_COLDER_AND_WARMER = (
+    ("absorber", "boiler", "the boiler is the hottest part"),
+    ("vent_air", "condenser_air", "air warms on its way up"),
+    ("freezer", "cup", "the freezer is the colder one while the unit works"),
+)
+
+Contradiction = tuple[tuple[str, ...], str]
+"""Names of readings that can't be right together, and one sentence."""
 
 
-def _contradictions(readings: Readings) -> list[tuple[tuple[str, ...], str]]:
-    """Readings that can't be right together: their names, and one sentence."""
-    values, found = readings.values, []
+def contradictions_in(readings: Readings) -> list[Contradiction]:
+    """Return the readings that can't be right together."""
+    return [
+        *_below_ambient(readings),
+        *_upside_down(readings),
+        *_against_ohm(readings),
+        *_through_open_fuse(readings),
+    ]
 
-    def shown(name):
-        return as_text(name, values[name])
 
-    def told(name):
-        return f"{READINGS[name].title} ({name}) is at {shown(name)}"
-
+def _below_ambient(readings: Readings) -> Iterator[Contradiction]:
     ambient = show(from_si(readings.ambient, "temperature"))
-    for name in ("vent_air", "condenser_air", "panel_off_air", "top_air", "side_air", "absorber", "boiler"):
-        doubt = _COLDER * math.hypot(READINGS[name].error, AMBIENT_ERROR)
-        if name in values and values[name] < readings.ambient - doubt:
-            found.append(
-                (
-                    (name,),
-                    f"{told(name)}, colder than the ambient of {ambient}: nothing on the warm side is, "
-                    "so one of the two is wrong.",
-                )
+    for name, value in _numbers(readings, _WARM_SIDE).items():
+        if value < readings.ambient - _doubt(READINGS[name].error, AMBIENT_ERROR):
+            yield (
+                (name,),
+                f"{_told(readings, name)}, colder than the ambient of {ambient}: nothing on the warm side "
+                "is, so one of the two is wrong.",
             )
-    for colder, warmer, why in (
-        ("absorber", "boiler", "the boiler is the hottest part"),
-        ("vent_air", "condenser_air", "air warms on its way up"),
-        ("freezer", "cup", "the freezer is the colder one while the unit works"),
-    ):
-        if colder not in values or warmer not in values:
+
+
+def _upside_down(readings: Readings) -> Iterator[Contradiction]:
+    for colder, warmer, why in _COLDER_AND_WARMER:
+        values = _numbers(readings, (colder, warmer))
+        if len(values) < 2 or _tells_nothing(colder, values[warmer], readings.ambient):
             continue
-        doubt = _COLDER * math.hypot(READINGS[colder].error, READINGS[warmer].error)
-        stalled = colder == "freezer" and values[warmer] > readings.ambient - 10.0
-        idle = colder == "absorber" and values[warmer] < readings.ambient + 30.0
-        if values[colder] > values[warmer] + doubt and not (stalled or idle):
-            found.append(
-                ((colder, warmer), f"{told(colder)}, and {told(warmer)[0].lower()}{told(warmer)[1:]}: {why}.")
-            )
-    if {"voltage", "resistance", "current"} <= set(values) and values.get("fuse", "good") == "good":
-        expected = values["voltage"] / values["resistance"]
-        off = _COLDER * math.hypot(*(READINGS[name].error for name in ("voltage", "resistance", "current")))
-        if not expected * math.exp(-off) <= max(values["current"], 1e-9) <= expected * math.exp(off) and (
-            values["current"] > 0.05 or values["resistance"] < OPEN_CIRCUIT
-        ):
-            found.append(
-                (
-                    ("voltage", "resistance", "current"),
-                    f"{shown('voltage')} at {shown('resistance')} make "
-                    f"{expected:.3g} A, but {shown('current')} were read (voltage, "
-                    "resistance, current): one of the three is wrong, or a fuse or lead between them is "
-                    "open.",
-                )
-            )
-    if values.get("fuse") == "open" and values.get("current", 0.0) > 0.1:
-        found.append(
-            (
-                ("fuse", "current"),
-                f"The fuse is open (fuse), and {shown('current')} flow (current): one of the two is wrong.",
-            )
+        if values[colder] > values[warmer] + _doubt(READINGS[colder].error, READINGS[warmer].error):
+            one, other = _told(readings, colder), _told(readings, warmer)
+            yield (colder, warmer), f"{one}, and {other[0].lower()}{other[1:]}: {why}."
+
+
+def _tells_nothing(colder: str, warmer: float, ambient: float) -> bool:
+    """Whether a unit that has stalled, or a boiler that is idle, turns round what else holds."""
+    stalled = colder == "freezer" and warmer > ambient - _SHEET.number("stalled_cup")
+    idle = colder == "absorber" and warmer < ambient + _SHEET.number("idle_boiler")
+    return stalled or idle
+
+
+def _against_ohm(readings: Readings) -> Iterator[Contradiction]:
+    names = ("voltage", "resistance", "current")
+    values = _numbers(readings, names)
+    if len(values) < 3 or readings.values.get("fuse", "good") != "good":
+        return
+    expected = values["voltage"] / values["resistance"]
+    off = _doubt(*(READINGS[name].error for name in names))
+    agree = expected * math.exp(-off) <= max(values["current"], 1e-9) <= expected * math.exp(off)
+    nothing = values["current"] <= _SHEET.number("some_current") and values["resistance"] >= OPEN_CIRCUIT
+    if not agree and not nothing:
+        voltage, resistance, current = (as_text(name, values[name]) for name in names)
+        yield (
+            names,
+            f"{voltage} at {resistance} make {expected:.3g} A, but {current} were read (voltage, resistance, "
+            "current): one of the three is wrong, or a fuse or lead between them is open.",
         )
-    return found
+
+
+def _through_open_fuse(readings: Readings) -> Iterator[Contradiction]:
+    current = _numbers(readings, ("current",)).get("current", 0.0)
+    if readings.values.get("fuse") == "open" and current > _SHEET.number("flowing_current"):
+        yield (
+            ("fuse", "current"),
+            f"The fuse is open (fuse), and {as_text('current', current)} flow (current): one of the two is "
+            "wrong.",
+        )
+
+
+def _numbers(readings: Readings, names: Iterable[str]) -> dict[str, float]:
+    """Those of these readings that were taken."""
+    return {name: float(readings.values[name]) for name in names if name in readings.values}
+
+
+def _doubt(*errors: float) -> float:
+    """How far readings with these errors must lie apart to contradict each other."""
+    return _SHEET.number("contradicts") * math.hypot(*errors)
+
+
+def _told(readings: Readings, name: str) -> str:
+    return f"{READINGS[name].title} ({name}) is at {as_text(name, readings.values[name])}"

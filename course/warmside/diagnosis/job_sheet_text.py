@@ -10,8 +10,6 @@ from warmside.diagnosis.readings_file import HONEST, STOP_SIGNS
 from warmside.model.limits import Verdict
 from warmside.units import from_si, show
 
-# -----------------------------------------------------------------------------------
-
 
 def as_words(sheet: JobSheet) -> str:
     """Return a sheet for the terminal."""
@@ -44,8 +42,8 @@ def as_words(sheet: JobSheet) -> str:
     lines += [f"  {sentence}" for sentence in map(tie_text, sheet.ties)]
     if sheet.measure_next:
         lines += ["", "What to measure next, the most telling for its minutes first"]
-        for one in sheet.measure_next:
-            lines.append(f"  {one.title} ({one.name}), {one.minutes:g} min. {one.caution}".rstrip())
+        for left in sheet.measure_next:
+            lines.append(f"  {left.title} ({left.name}), {left.minutes:g} min. {left.caution}".rstrip())
     lines += ["", "Not for the owner to touch"]
     lines += [f"  - {sentence}" for sentence in not_for_owner(sheet)]
     return "\n".join([*lines, "", HONEST])
@@ -63,11 +61,7 @@ def remark(one: Measured) -> str:
     """Say what a reading is held against."""
     said = []
     if one.limit is not None:
-        said.append(
-            {Verdict.WITHIN: "within the limit", Verdict.OUTSIDE: "OUTSIDE the limit"}.get(
-                one.limit.verdict, "too near the limit to tell"
-            )
-        )
+        said.append(_AGAINST_LIMIT[one.limit.verdict])
     if one.usual is not None:
         lowest, highest = one.usual
         said.append(f"good ones: {lowest}" if lowest == highest else f"good ones: {lowest} to {highest}")

@@ -12,7 +12,7 @@ from typing import Any
 
 import numpy as np
 
-from warmside.diagnosis import faults
+from warmside.diagnosis import fault_effects
 from warmside.errors import InputError
 from warmside.model.installation import HEAT_SOURCES, SIZES
 from warmside.model.steady import AMBIENT_RANGE
@@ -538,7 +538,7 @@ def _sixteenths(metres: float) -> str:
     return f"{' '.join(part for part in (str(whole) if whole or not rest else '', fraction) if part)} in"
 
 
-_SAID = {("baffle_gap", "none"): ABSENT_BAFFLE, ("resistance", "open"): faults.OPEN_CIRCUIT}
+_SAID = {("baffle_gap", "none"): ABSENT_BAFFLE, ("resistance", "open"): fault_effects.OPEN_CIRCUIT}
 
 
 def measure(true_values: Mapping[str, float | str], random: np.random.Generator) -> dict[str, float | str]:
@@ -569,8 +569,8 @@ def _measured(reading, value, random):
     if reading.choices:
         chances = reading.confusion[reading.choices.index(value)]
         return reading.choices[int(random.choice(len(chances), p=chances))]
-    if reading.name == "resistance" and value >= faults.OPEN_CIRCUIT:
-        return faults.OPEN_CIRCUIT
+    if reading.name == "resistance" and value >= fault_effects.OPEN_CIRCUIT:
+        return fault_effects.OPEN_CIRCUIT
     if reading.name == "baffle_gap" and value >= ABSENT_BAFFLE:
         return ABSENT_BAFFLE
     error = reading.error * random.standard_normal()

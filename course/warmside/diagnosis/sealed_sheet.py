@@ -5,7 +5,8 @@ from collections.abc import Mapping
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
-from warmside.diagnosis.case_file import LEVELS, SealedAnswer
+from warmside.diagnosis.case_drawing import SealedAnswer
+from warmside.diagnosis.case_file import LEVELS
 from warmside.diagnosis.faults import title_of
 from warmside.diagnosis.readings import READINGS
 from warmside.diagnosis.sufficient import EXACT, LEAD
@@ -18,7 +19,7 @@ def write_case(answer: SealedAnswer, folder: Path, files: Mapping[str, str]) -> 
     Parameters
     ----------
     answer : SealedAnswer
-        As `case_file.draw_case` gives it.
+        As `case_drawing.draw_case` gives it.
     folder : pathlib.Path
         Where to; it is made if it isn't there.
     files : mapping of str to str

@@ -176,7 +176,7 @@ class Quantity(AnswerKind):
 
 @dataclass(frozen=True)
 class Choice(AnswerKind):
-    """One letter of several."""
+    """One of several, by its letter or code."""
 
     choices: tuple[str, ...]
 
@@ -185,7 +185,8 @@ class Choice(AnswerKind):
         letter = text.strip().strip("().").lower()
         if letter not in self.choices:
             listed = ", ".join(self.choices[:-1]) + f" or {self.choices[-1]}"
-            raise InputError(f"“{text[:40]}” was read; type one letter: {listed}.")
+            what = "letter" if all(len(one) == 1 for one in self.choices) else "code"
+            raise InputError(f"“{text[:40]}” was read; type one {what}: {listed}.")
         return letter, f"choice {letter}"
 
     def agrees(self, given: Any, value: Any, tolerances: float = 1.0) -> bool:

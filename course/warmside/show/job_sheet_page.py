@@ -86,7 +86,7 @@ def _strips(sheet: JobSheet, bank: Bank) -> list[_Strip]:
     for name, value in sheet.readings.values.items():
         ends = sheets.usual_ends(sheet.readings, name, bank)
         if READINGS[name].kind == "temperature" and name != "boiler" and ends:
-            strips.append(_Strip(READINGS[name].title, value, *ends))
+            strips.append(_Strip(READINGS[name].title, float(value), *ends))
     return strips
 
 

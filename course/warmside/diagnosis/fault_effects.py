@@ -1,0 +1,138 @@
+"""What faults do to a situation.
+
+A *situation* maps names to arrays: the fields of `Installation`, together with what sets the heat and what a
+technician can see (`warmside.diagnosis.bank` draws it). An effect takes severities from 0 to 1 and the
+situation, and gives the entries that it changes. How far each fault goes stands in the table severities.
+"""
+
+from collections.abc import Callable, Mapping
+
+import numpy as np
+
+from warmside.data import load
+from warmside.model.installation import NO_BAFFLE
+
+Situation = Mapping[str, np.ndarray]
+Effect = Callable[[np.ndarray, Situation], dict[str, np.ndarray]]
+
+FUSE_GOOD, FUSE_OPEN, FUSE_WRONG = 0, 1, 2
+FAN_NONE, FAN_UP, FAN_STOPPED, FAN_DOWN = 0, 1, 2, 3
+LOAD_USUAL, LOAD_HEAVY, LOAD_AT_FINS = 0, 1, 2
+OPEN_CIRCUIT = 1e4
+"""What an open heater counts as [ohm]."""
+
+_SEVERITIES = load("severities")
+
+
+def severity_of(row: str) -> tuple[float, float]:
+    """Return the mildest and the severest of a row of the table."""
+    mild, severe = _SEVERITIES.numbers(row)
+    return mild, severe
+
+
+def sets(entry: str, mild: float, severe: float) -> Effect:
+    """Return an effect that sets an entry between two values."""
+    return lambda severity, situation: {entry: mild + (severe - mild) * severity}
+
+
+def multiplies(entry: str, mild: float, severe: float) -> Effect:
+    """Return an effect that multiplies an entry by a factor between two values."""
+    return lambda severity, situation: {entry: situation[entry] * (mild + (severe - mild) * severity)}
+
+
+def _at(row: str, severity: np.ndarray) -> np.ndarray:
+    mild, severe = severity_of(row)
+    return mild + (severe - mild) * severity
+
+
+def nothing(severity: np.ndarray, situation: Situation) -> dict[str, np.ndarray]:
+    """Change nothing."""
+    return {}
+
+
+def baffle_missing(severity: np.ndarray, situation: Situation) -> dict[str, np.ndarray]:
+    """Stand the baffle too far off, or take it away."""
+    too_far = severity < _SEVERITIES.number("baffle_not_there")
+    return {"baffle_gap": np.where(too_far, _at("baffle_missing", severity), NO_BAFFLE)}
+
+
+def cavity_too_deep(severity: np.ndarray, situation: Situation) -> dict[str, np.ndarray]:
+    """Widen the space behind; a baffle made for the usual depth stops short of the fins then."""
+    deeper = _at("cavity_too_deep", severity)
+    return {
+        "rear_gap": situation["rear_gap"] + deeper,
+        "baffle_gap": situation["baffle_gap"] + _SEVERITIES.number("cavity_baffle") * deeper,
+    }
+
+
+def fan_dead(severity: np.ndarray, situation: Situation) -> dict[str, np.ndarray]:
+    """Stop the fan."""
+    return {
+        "fan_pressure": np.zeros_like(severity),
+        "fan_state": np.full_like(severity, FAN_STOPPED),
+    }
+
+
+def fan_backwards(severity: np.ndarray, situation: Situation) -> dict[str, np.ndarray]:
+    """Let the fan blow against the draught."""
+    return {
+        "fan_pressure": np.zeros_like(severity),
+        "wind_pressure": _at("fan_backwards", severity),
+        "fan_state": np.full_like(severity, FAN_DOWN),
+    }
+
+
+def out_of_level(severity: np.ndarray, situation: Situation) -> dict[str, np.ndarray]:
+    """Lean it to the side or to the front, each from a little to a lot."""
+    to_side = severity < _SEVERITIES.number("leaning_to_side") / 3.0
+    share = np.mod(3.0 * severity, 1.0)
+    leans = np.where(to_side, _at("lean_to_side", share), _at("lean_to_front", share))
+    return {
+        "side_tilt": np.where(to_side, leans, situation["side_tilt"]),
+        "front_tilt": np.where(to_side, situation["front_tilt"], leans),
+    }
+
+
+def heater_dead(severity: np.ndarray, situation: Situation) -> dict[str, np.ndarray]:
+    """Open the heater."""
+    return {"resistance": np.full_like(severity, OPEN_CIRCUIT)}
+
+
+def fuse(severity: np.ndarray, situation: Situation) -> dict[str, np.ndarray]:
+    """Put in a wrong fuse, which carries on and protects nothing, or blow it."""
+    is_wrong = severity < _SEVERITIES.number("fuse_blown")
+    return {"fuse": np.where(is_wrong, FUSE_WRONG, FUSE_OPEN).astype(float)}
+
+
+def burner_weak(severity: np.ndarray, situation: Situation) -> dict[str, np.ndarray]:
+    """Weaken the flame, or put it out."""
+    burns = severity < _SEVERITIES.number("burner_out")
+    return {"burner": np.where(burns, _at("burner_weak", severity), 0.0)}
+
+
+def charge_lost(severity: np.ndarray, situation: Situation) -> dict[str, np.ndarray]:
+    """Lose some of the charge; a leak large enough leaves its mark."""
+    plain, some = _SEVERITIES.number("residue_plain"), _SEVERITIES.number("residue_some")
+    return {
+        "charge_pressure": situation["charge_pressure"] * _at("charge_lost", severity),
+        "residue": np.where(severity > plain, 2.0, np.where(severity > some, 1.0, 0.0)),
+    }
+
+
+def heavy_load(severity: np.ndarray, situation: Situation) -> dict[str, np.ndarray]:
+    """Put in warm food; where it stands against the fins it stops the air there, which counts as heat too."""
+    spread = np.mod(4.0 * severity, 1.0) < _SEVERITIES.number("load_spread")
+    return {
+        "load": _at("heavy_load", severity),
+        "food_place": np.where(spread, LOAD_HEAVY, LOAD_AT_FINS).astype(float),
+    }
+
+
+def thermostat(severity: np.ndarray, situation: Situation) -> dict[str, np.ndarray]:
+    """Set the thermostat warm, or let its sensor feel colder than the food is."""
+    warmer = _at("thermostat", np.mod(2.0 * severity, 1.0))
+    set_warm = severity < _SEVERITIES.number("thermostat_set")
+    return {
+        "setting": np.where(set_warm, _SEVERITIES.number("thermostat_from") + warmer, situation["setting"]),
+        "sensor_offset": np.where(set_warm, situation["sensor_offset"], warmer),
+    }
