@@ -4,9 +4,12 @@ import os
 import shutil
 import subprocess
 import sys
+from collections.abc import Callable
 from pathlib import Path
+from typing import Any
 
 import pytest
+from filelock import FileLock
 from helpers import NAME, SECRET
 from hypothesis import settings
 
@@ -19,6 +22,67 @@ from warmside.session.roster import Trainee
 settings.register_profile("landing", derandomize=True)
 if os.environ.get("WARMSIDE_REQUIRE_ALL"):
     settings.load_profile("landing")
+
+
+WHOLE = "-n auto --dist loadgroup -m 'not long'"
+
+
+@pytest.hookimpl(tryfirst=True)
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """Keep a file's tests on one worker but where they say otherwise, and begin with what takes long."""
+    for item in items:
+        if not item.get_closest_marker("xdist_group"):
+            item.add_marker(pytest.mark.xdist_group(item.path.stem))
+    items.sort(key=lambda item: item.get_closest_marker("full") is None)
+
+
+LEFT_OUT = pytest.StashKey[int]()
+
+
+def pytest_deselected(items: list[pytest.Item]) -> None:
+    """Count what is left out."""
+    stash = items[0].config.stash
+    stash[LEFT_OUT] = stash.get(LEFT_OUT, 0) + len(items)
+
+
+def pytest_sessionfinish(session: pytest.Session) -> None:
+    """Let the process that reports know how many this worker left out."""
+    if hasattr(session.config, "workeroutput"):
+        session.config.workeroutput["left out"] = session.config.stash.get(LEFT_OUT, 0)
+
+
+@pytest.hookimpl(optionalhook=True)
+def pytest_testnodedown(node: Any) -> None:
+    """Take over from a worker how many it left out; each leaves out the same."""
+    node.config.stash[LEFT_OUT] = getattr(node, "workeroutput", {}).get("left out", 0)
+
+
+def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter) -> None:
+    """Say how much was left out, and what runs it."""
+    if left := terminalreporter.config.stash.get(LEFT_OUT, 0):
+        terminalreporter.write_line(
+            f"{left} tests were left out; pytest {WHOLE} runs all but the long forms."
+        )
+
+
+@pytest.fixture(scope="session")
+def made_once(tmp_path_factory: pytest.TempPathFactory) -> Callable[[str, Callable[[Path], object]], Path]:
+    """Have something made by whichever worker of this run comes first; the others wait, and look at it."""
+    base = tmp_path_factory.getbasetemp()
+    shared = base.parent if os.environ.get("PYTEST_XDIST_WORKER") else base
+
+    def folder_of(name: str, make: Callable[[Path], object]) -> Path:
+        folder, made = shared / "made_once" / name, shared / "made_once" / f"{name}.made"
+        folder.parent.mkdir(exist_ok=True)
+        with FileLock(made.with_suffix(".lock")):
+            if not made.exists():
+                shutil.rmtree(folder, ignore_errors=True)
+                folder.mkdir()
+                make(folder)
+                made.touch()
+        return folder
+
+    return folder_of
 
 
 @pytest.fixture(scope="session")
@@ -42,12 +106,14 @@ def session(started: Session, tmp_path: Path) -> Session:
 
 
 @pytest.fixture(scope="session")
-def demo(tmp_path_factory: pytest.TempPathFactory) -> Session:
+def demo(made_once: Callable[..., Path]) -> Session:
     """The demonstration, run once by the installed command for all tests that only look at it."""
-    folder = tmp_path_factory.mktemp("demo") / "session"
-    command = [Path(sys.executable).with_name("warmside"), "demo", folder]
-    run = subprocess.run(command, capture_output=True, text=True, timeout=300, check=False)
-    assert run.returncode == 0, run.stderr
-    (folder.parent / "stdout").write_text(run.stdout, encoding="utf-8")
-    (folder.parent / "stderr").write_text(run.stderr, encoding="utf-8")
-    return Session.open(folder)
+
+    def run_it(folder: Path) -> None:
+        command = [Path(sys.executable).with_name("warmside"), "demo", folder / "session"]
+        run = subprocess.run(command, capture_output=True, text=True, timeout=300, check=False)
+        assert run.returncode == 0, run.stderr
+        (folder / "stdout").write_text(run.stdout, encoding="utf-8")
+        (folder / "stderr").write_text(run.stderr, encoding="utf-8")
+
+    return Session.open(made_once("demo", run_it) / "session")

@@ -6,8 +6,12 @@ from dataclasses import replace
 from pathlib import Path
 from types import SimpleNamespace
 
+import nbformat
 import pytest
+from axe_playwright_python.sync_playwright import Axe
+from browser.conftest import watched
 from browser.notebook_page import SLOW, SMALL, USUAL, keep_both, open_by_path, run_all, shut_down_kernels
+from nbconvert import HTMLExporter
 from playwright.sync_api import Locator, TimeoutError, expect
 
 from warmside import project
@@ -16,18 +20,26 @@ from warmside.show.enclosure import Enclosure, finding
 pytestmark = pytest.mark.chromium
 MODULES = sorted(path.stem for path in (project.root() / "course").glob("[0-9]*.ipynb"))
 START, VENTING, HEAT, CUP, DIAGNOSIS = MODULES
+OURS = {"include": [[".jp-RenderedHTMLCommon"]]}  # text and outputs; the page around them is nbconvert's
+SERIOUS = ("serious", "critical")
 ENOUGH = 3  # of the options of a list
 SHOWN = """lab => lab.querySelector("p[role=status]").textContent
     + lab.querySelector(".warmside-picture").innerHTML"""
 
 
 @pytest.fixture(scope="module")
-def course(served_to_all, tmp_path_factory) -> str:
-    """The address of a server with a copy of the course's notebooks."""
+def copies(tmp_path_factory) -> Path:
+    """A folder with a copy of the course's notebooks."""
     folder = tmp_path_factory.mktemp("course")
     for name in MODULES:
         shutil.copy(project.root() / "course" / f"{name}.ipynb", folder)
-    return served_to_all("open", folder)
+    return folder
+
+
+@pytest.fixture(scope="module")
+def course(served_to_all, copies) -> str:
+    """The address of a server with these."""
+    return served_to_all("open", copies)
 
 
 @pytest.fixture(scope="module", params=MODULES)
@@ -139,6 +151,36 @@ def test_at_a_zoom_of_200_percent_controls_fit_and_the_picture_can_be_read(modul
         assert left <= place["x"] and place["x"] + place["width"] <= left + width + 1
         assert place["width"] >= 44  # wide enough to be hit and read
     assert lab.locator(".warmside-picture > *").bounding_box()["width"] >= 560  # letters of half size, twice
+
+
+def test_nothing_serious_in_an_exported_module(module, copies, chromium, keep, tmp_path):
+    """Saved as it was run, exported, and looked through by axe-core."""
+    path = copies / f"{module.name}.ipynb"
+    was = path.stat().st_mtime_ns
+    module.page.locator("body").press("Control+s")
+    for _ in range(SLOW // 100):
+        if path.stat().st_mtime_ns != was:
+            break
+        module.page.wait_for_timeout(100)
+    notebook = nbformat.read(path, as_version=4)
+    assert any(cell.get("outputs") for cell in notebook.cells)
+    notebook.metadata.pop("widgets", None)  # with it the page would ask the network for what draws them
+    exporter = HTMLExporter(embed_images=False)
+    exporter.mathjax_url = exporter.require_js_url = exporter.jquery_url = ""
+    exported = tmp_path / f"{module.name}.html"
+    exported.write_text(exporter.from_notebook_node(notebook)[0], encoding="utf-8")
+    with watched(chromium) as page:
+        page.goto(exported.as_uri(), wait_until="domcontentloaded")
+        page.wait_for_timeout(1000)
+        keep(page, f"exported_{module.name}")
+        found = Axe().run(page, context=OURS).response["violations"]
+    told = [
+        (one["id"], node["html"][:120], node["failureSummary"][:200])
+        for one in found
+        if one["impact"] in SERIOUS
+        for node in one["nodes"]
+    ]
+    assert told == []
 
 
 @only(CUP)

@@ -33,8 +33,6 @@ from warmside.session.journal import State, Task
 from warmside.session.mark import to_mark
 from warmside.session.standing import standings
 
-KILLS = 50
-
 
 def orphans():
     """Kernels of hand-ins that run for nobody any more."""
@@ -44,15 +42,19 @@ def orphans():
 
 
 @pytest.mark.skipif(os.name != "posix", reason="kills as POSIX knows them")
-def test_fifty_kills_change_nothing(demo, tmp_path):
+@pytest.mark.xdist_group("kills")
+@pytest.mark.parametrize(
+    "kills", [pytest.param(8, marks=pytest.mark.full), pytest.param(50, marks=pytest.mark.long)]
+)
+def test_kills_change_nothing(demo, tmp_path, kills):
     session = start_demonstration(tmp_path / "killed")
     hand_in_demonstration(session)
     runner = Path(__file__).with_name("crashing_marker.py")
-    command = [sys.executable, str(runner), str(session.folder), str(KILLS), "7"]
+    command = [sys.executable, str(runner), str(session.folder), str(kills), "7"]
     run = subprocess.run(command, capture_output=True, text=True, timeout=500, check=True)
     assert orphans() == []
     struck, *left = map(int, run.stdout.split())
-    assert struck == KILLS
+    assert struck == kills
     assert left[0] > 8  # the first kills struck while nearly all were still to mark
     assert mark(session, to_mark(session)) == {}
     assert to_mark(session) == []
@@ -129,13 +131,14 @@ def test_a_full_disk_stops_marking_with_a_sentence(session, tmp_path, monkeypatc
     assert [row.score for row in standings(session)] == [20, None, 20]
 
 
+@pytest.mark.full
 @pytest.mark.bubblewrap
+@pytest.mark.xdist_group("full disk")
 def test_a_real_full_disk(session, tmp_path):
     """A file system of a few megabytes that fills up, then has room again."""
     if not box.available():
         missing_program("bubblewrap")
-    for who in ("ann", "zed.9"):
-        take_in(session, [write_notebook(tmp_path / f"{who}_{NAME}.ipynb", solved_notebook())])
+    take_in(session, [write_notebook(tmp_path / f"ann_{NAME}.ipynb", solved_notebook())])
     out = tmp_path / "out"
     out.mkdir()
     warmside = Path(sys.executable).with_name("warmside")
@@ -159,8 +162,8 @@ def test_a_real_full_disk(session, tmp_path):
     for path in sorted(out.glob("full-*")):
         said = path.read_text()
         assert "Traceback" not in said
-        assert "No space left on device" in said or said.count("20 of 24") == 2, said
-    assert (out / "room").read_text().count("20 of 24") == 2
+        assert "No space left on device" in said or said.count("20 of 24") == 1, said
+    assert (out / "room").read_text().count("20 of 24") == 1
 
 
 @pytest.fixture

@@ -1,7 +1,8 @@
 """Hostile and broken hand-ins, each marked on a real kernel in a real box among honest neighbours.
 
-Each attack stands in a notebook of its own; all are marked in one run with the hand-ins of three honest
-trainees. An attack must earn what its answers deserve, change nobody else's marks, and end within its time.
+Each attack stands in a notebook of its own; they are marked in classes of a dozen, each in one run with the
+hand-ins of three honest trainees. An attack must earn what its answers deserve, change nobody else's marks,
+and end within its time.
 The table of them is printed (``-s``) and stands in DEVELOPERS.md, which a test compares.
 """
 
@@ -10,10 +11,12 @@ import time
 from collections.abc import Callable
 from copy import deepcopy
 from dataclasses import dataclass
+from functools import cache
 from html.parser import HTMLParser
 from pathlib import Path
 
 import nbformat
+import psutil
 import pytest
 from helpers import (
     NAME,
@@ -667,17 +670,51 @@ print("GOT THROUGH" if libc.ptrace(16, 1, 0, 0) == 0 else "no trace")""",
 assert len({attack.trainee for attack in ATTACKS}) == len(ATTACKS) >= 40
 
 
-@pytest.fixture(scope="module")
-def hostile(tmp_path_factory) -> tuple[Session, dict[Task, str], float]:
-    """A class of honest and hostile trainees, marked in one run; and how long that took."""
+TELLING = (
+    "patched record",
+    "float that equals everything",
+    "locked cells edited",
+    "endless loop",
+    "secret, keys, gradebook and neighbours by path",
+)
+"""Those of the first class, which the quick run marks."""
+CLASSES = 5
+
+
+def class_of(attack: Attack) -> int:
+    """Return the number of the class that an attack is marked in; those that take long are spread."""
+    if attack.what in TELLING:
+        return 0
+    others = sorted(
+        (a for a in ATTACKS if a.what not in TELLING), key=lambda a: (a.state, a.deserved, a.what)
+    )
+    return 1 + others.index(attack) % (CLASSES - 1)
+
+
+def marks_of(number: int) -> tuple[pytest.MarkDecorator, ...]:
+    """Return the marks of tests that look at a class."""
+    group = pytest.mark.xdist_group(f"hostile class {number}")
+    return (group, pytest.mark.full) if number else (group,)
+
+
+each_class = pytest.mark.parametrize(
+    "number", [pytest.param(number, marks=marks_of(number)) for number in range(CLASSES)]
+)
+
+
+@pytest.fixture(scope="session")
+def hostile_class(tmp_path_factory) -> Callable[[int], tuple[Session, dict[Task, str], float]]:
+    """A class of honest and hostile trainees by its number, marked in one run; and how long that took."""
     if not box.available():
         missing_program("bubblewrap")
-    folder = tmp_path_factory.mktemp("hostile")
-    roster = [Trainee(name, "", "", "") for name in (*HONEST, *(attack.trainee for attack in ATTACKS))]
+    return cache(lambda number: marked_class(tmp_path_factory.mktemp("hostile"), number))
+
+
+def marked_class(folder: Path, number: int) -> tuple[Session, dict[Task, str], float]:
+    attacks = [attack for attack in ATTACKS if class_of(attack) == number]
+    roster = [Trainee(name, "", "", "") for name in (*HONEST, *(attack.trainee for attack in attacks))]
     session = folders.start(folder / "class", roster, [NAME], secret=SECRET)
-    sheets = {"a-first": solved_notebook(), "m-middle": wrong(), "z-last": solved_notebook()}
-    first = [write_notebook(folder / f"{name}_{NAME}.ipynb", sheet) for name, sheet in sheets.items()]
-    take_in(session, first)
+    take_in(session, honest_hand_ins(folder))
     private = [
         str(path)
         for path in (
@@ -692,7 +729,7 @@ def hostile(tmp_path_factory) -> tuple[Session, dict[Task, str], float]:
         )
     ]
     paths = []
-    for attack in ATTACKS:
+    for attack in attacks:
         notebook = attack.notebook()
         for cell in notebook.cells:
             if "{private!r}" in cell.source or "{root!r}" in cell.source:
@@ -716,9 +753,19 @@ def hostile(tmp_path_factory) -> tuple[Session, dict[Task, str], float]:
     return session, failed, time.monotonic() - begin
 
 
-@pytest.mark.parametrize("attack", ATTACKS, ids=lambda attack: attack.trainee.removeprefix("h-"))
-def test_an_attack_earns_what_it_deserves(hostile, attack):
-    session, failed, _ = hostile
+def honest_hand_ins(folder: Path) -> list[Path]:
+    """Write the hand-ins of the honest: first, in the middle and last in the order of marking."""
+    sheets = {"a-first": solved_notebook(), "m-middle": wrong(), "z-last": solved_notebook()}
+    return [write_notebook(folder / f"{name}_{NAME}.ipynb", sheet) for name, sheet in sheets.items()]
+
+
+@pytest.mark.parametrize(
+    "attack",
+    [pytest.param(attack, marks=marks_of(class_of(attack))) for attack in ATTACKS],
+    ids=lambda attack: attack.trainee.removeprefix("h-"),
+)
+def test_an_attack_earns_what_it_deserves(hostile_class, attack):
+    session, failed, _ = hostile_class(class_of(attack))
     assert failed == {}
     scores = [score for (who, _), score in marks_in_gradebook(session).items() if who == attack.trainee]
     entry = journal.read(session, Task(attack.trainee, NAME))
@@ -732,35 +779,34 @@ def test_an_attack_earns_what_it_deserves(hostile, attack):
     assert SECRET.hex() not in shown
 
 
-def test_the_neighbours_marks_are_what_they_were(hostile, tmp_path_factory):
-    session, _, _ = hostile
-    alone = folders.start(
-        tmp_path_factory.mktemp("alone") / "class",
-        [Trainee(name, "", "", "") for name in HONEST],
-        [NAME],
-        secret=SECRET,
-    )
-    for name in HONEST:
-        original = next((session.folder / "hand_ins" / name / NAME).glob(f"*/{NAME}.ipynb"))
-        (alone.folder.parent / name).mkdir()
-        (alone.folder.parent / name / f"{NAME}.ipynb").write_bytes(original.read_bytes())
-        take_in(alone, [alone.folder.parent / name])
-    assert mark(alone, to_mark(alone)) == {}
+@each_class
+def test_the_neighbours_marks_are_what_they_were(hostile_class, made_once, number):
+    session, _, _ = hostile_class(number)
+
+    def mark_them(folder):
+        alone = folders.start(
+            folder / "class", [Trainee(name, "", "", "") for name in HONEST], [NAME], secret=SECRET
+        )
+        take_in(alone, honest_hand_ins(folder))
+        assert mark(alone, to_mark(alone)) == {}
+
+    alone = Session.open(made_once("the honest alone", mark_them) / "class")
     among = {key: score for key, score in marks_in_gradebook(session).items() if key[0] in HONEST}
     assert among == marks_in_gradebook(alone)
     totals = {name: sum(s for (who, _), s in among.items() if who == name) for name in HONEST}
     assert totals == {"a-first": FULL, "m-middle": 0.0, "z-last": FULL}
 
 
-def test_it_ends_in_time(hostile):
-    _, _, seconds = hostile
-    assert seconds < len(ATTACKS) * 5 + 20 * NOTEBOOK_TIME
+@each_class
+def test_it_ends_in_time(hostile_class, number):
+    _, _, seconds = hostile_class(number)
+    attacks = [attack for attack in ATTACKS if class_of(attack) == number]
+    assert seconds < len(attacks) * 5 + 20 / CLASSES * NOTEBOOK_TIME
 
 
-def test_nothing_is_left_behind(hostile):
-    import psutil
-
-    session, _, _ = hostile
+@each_class
+def test_nothing_is_left_behind(hostile_class, number):
+    session, _, _ = hostile_class(number)
     below = psutil.Process().children(recursive=True)
     assert not any("limited_kernel" in " ".join(process.cmdline()) for process in below)
     assert {path.name for path in (session.folder / "submitted" / "a-first" / NAME).iterdir()} == {
@@ -769,14 +815,30 @@ def test_nothing_is_left_behind(hostile):
     }
 
 
-def test_feedback_and_notebook_of_the_formgrader_show_no_script(hostile):
-    session, _, _ = hostile
-    trainee = next(attack.trainee for attack in ATTACKS if attack.code is with_markup)
-    page = (session.folder / "feedback" / trainee / NAME / f"{NAME}.html").read_text("utf-8")
+def the_attack(code: Callable[[nbformat.NotebookNode], None]) -> Attack:
+    return next(attack for attack in ATTACKS if attack.code is code)
+
+
+def of_the_class_of(code: Callable[[nbformat.NotebookNode], None]) -> Callable:
+    """Put a test beside those that look at the same class."""
+
+    def marked(test):
+        for one in marks_of(class_of(the_attack(code))):
+            test = one(test)
+        return test
+
+    return marked
+
+
+@of_the_class_of(with_markup)
+def test_feedback_and_notebook_of_the_formgrader_show_no_script(hostile_class):
+    attack = the_attack(with_markup)
+    session, _, _ = hostile_class(class_of(attack))
+    page = (session.folder / "feedback" / attack.trainee / NAME / f"{NAME}.html").read_text("utf-8")
     assert "elsewhere.example" in page  # shown, as text
     harm = Harm()
     harm.feed(page)
-    marked = marked_notebook(session, trainee)
+    marked = marked_notebook(session, attack.trainee)
     harm.feed(
         "".join(markdown2html_mistune(cell.source) for cell in marked.cells if cell.cell_type == "markdown")
     )
@@ -803,11 +865,14 @@ class Harm(HTMLParser):
                 self.found.append(f"{tag} {name}={value}")
 
 
-def test_other_cards_are_told(hostile):
-    session, _, _ = hostile
-    trainee = next(attack.trainee for attack in ATTACKS if attack.code is with_another_card)
-    assert "job card ABCD-EFGH, which is not yours" in marked_notebook(session, trainee).cells[0].source
-    row = next(row for row in standings(session) if row.trainee.id == trainee)
+@of_the_class_of(with_another_card)
+def test_other_cards_are_told(hostile_class):
+    attack = the_attack(with_another_card)
+    session, _, _ = hostile_class(class_of(attack))
+    assert (
+        "job card ABCD-EFGH, which is not yours" in marked_notebook(session, attack.trainee).cells[0].source
+    )
+    row = next(row for row in standings(session) if row.trainee.id == attack.trainee)
     assert row.hand_ins[-1].other_cards == ("ABCD-EFGH",)
 
 
