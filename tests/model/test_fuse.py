@@ -44,6 +44,23 @@ def test_a_fuse_in_its_place():
     assert everything[:2] == (Objection.VOLTAGE, Objection.WIRE)
 
 
+def test_a_fuse_may_be_what_is_asked_for_to_the_last_digit():
+    assert fuse_check(Fuse(5.0, 120.0), 120.0, 4.0, 5.0) == ()
+    assert fuse_check(Fuse(5.0, 119.0), 120.0, 4.0, 5.0) == (Objection.VOLTAGE,)
+
+
+@pytest.mark.parametrize(("holder", "next_one"), [(15.0, 20.0), (20.0, 25.0), (25.0, 30.0)])
+def test_the_next_rating_up_is_too_large_for_a_holder(holder, next_one):
+    # the steps of blade fuses are from a fifth to a third
+    assert fuse_check(Fuse(holder, 32.0), 12.0, 2.0, holder) == ()
+    assert fuse_check(Fuse(next_one, 32.0), 12.0, 2.0, holder) == (Objection.TOO_LARGE,)
+
+
+def test_the_next_rating_down_is_too_small_for_a_load():
+    assert fuse_check(Fuse(15.0, 32.0), 12.0, 12.0) == ()
+    assert fuse_check(Fuse(15.0, 32.0), 12.0, 13.5) == (Objection.TOO_SMALL,)
+
+
 @settings(deadline=None)
 @given(st.floats(1e-9, 1e-3), st.floats(1.0, 3.0))
 def test_thicker_wire_never_bears_less(area, more):

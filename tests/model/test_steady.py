@@ -24,6 +24,7 @@ from warmside.model.refrigerator import (
 from warmside.properties import air, ammonia_water
 
 COUNT = 2000
+LIMIT = (43 + 459.67) / 1.8  # of the rating [K]
 NEAR_THE_STALL = 0.65  # vapour over that at the rating, below which a boiler is about to stop
 HOTTER_AND_BETTER = 0.2  # K that a worse enclosure may help where the condenser has much to spare; see below
 
