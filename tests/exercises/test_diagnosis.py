@@ -21,7 +21,7 @@ from warmside.diagnosis.faults import FAULTS, condemns, prior
 from warmside.diagnosis.inference import explain, next_reading
 from warmside.diagnosis.readings import AMBIENT_ERROR, READINGS
 from warmside.diagnosis.sufficient import minutes
-from warmside.marking.answers import understand
+from warmside.marking.kinds import kind_of
 from warmside.marking.exercise import Job, load_exercise
 from warmside.marking.feedback import outputs
 from warmside.marking.job_card import PRACTICE
