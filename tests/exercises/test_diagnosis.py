@@ -21,7 +21,6 @@ from warmside.diagnosis.faults import FAULTS, condemns, prior
 from warmside.diagnosis.inference import explain, next_reading
 from warmside.diagnosis.readings import AMBIENT_ERROR, READINGS
 from warmside.diagnosis.sufficient import minutes
-from warmside.marking.kinds import kind_of
 from warmside.marking.exercise import Job, load_exercise
 from warmside.marking.feedback import outputs
 from warmside.marking.job_card import PRACTICE
@@ -387,7 +386,7 @@ def test_what_the_notebook_offers_is_what_is_marked(exercise):
 
 @pytest.mark.parametrize("typed", ["lv", "LV", " Lv ", "(lv)"])
 def test_a_code_is_read_in_small_and_capital_letters(exercise, typed):
-    assert understand(typed, "choice", exercise.item("fault").choices) == ("lv", "choice lv")
+    assert exercise.item("fault").asks.understand(typed) == ("lv", "choice lv")
 
 
 def test_the_card_carries_no_answer(items, jobs):
