@@ -10,7 +10,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from warmside.diagnosis.bank import Bank, load_bank
+from warmside.diagnosis.bank import Bank
 from warmside.diagnosis.case_file import (
     LEVELS,
     CaseFile,
@@ -25,6 +25,7 @@ from warmside.diagnosis.faults import FAULTS, labels, title_of
 from warmside.diagnosis.inference import evidence, explain
 from warmside.diagnosis.readings import ABSENT_BAFFLE, READINGS, as_text, from_text, readable
 from warmside.diagnosis.sealed_sheet import sealed_sheet, write_case
+from warmside.diagnosis.storing import load_bank
 from warmside.diagnosis.sufficient import EXACT, LEAD, cheapest, minutes, proven
 from warmside.errors import InputError
 from warmside.model.installation import HEAT_SOURCES, SIZES
@@ -165,7 +166,7 @@ def test_the_chances_along_the_cheapest_are_those_of_the_inference(drawn, bank):
 
 def test_the_same_seed_gives_the_same_case_in_another_process(drawn, kept):
     code = (
-        "from pathlib import Path; import sys; from warmside.diagnosis.bank import load_bank;"
+        "from pathlib import Path; import sys; from warmside.diagnosis.storing import load_bank;"
         "from warmside.diagnosis.case_file import draw_case;"
         f"bank = load_bank(*{BANK}, folder=Path({str(kept)!r}));"
         "sys.stdout.buffer.write(draw_case(3, 2, bank)[0].to_text().encode())"

@@ -5,9 +5,10 @@ from functools import cache
 import numpy as np
 import pytest
 
-from warmside.diagnosis.bank import NAMES, Cases, draw_cases
+from warmside.diagnosis.drawing import Cases, draw_cases
 from warmside.diagnosis.faults import COSTS, FAULTS, FUSE_OPEN, GROUPS, PAIR_PRIOR, labels, possible, prior
 from warmside.diagnosis.readings import readable
+from warmside.diagnosis.solving import NAMES
 from warmside.errors import InputError
 from warmside.model.installation import HEAT_SOURCES, SIZES
 from warmside.model.refrigerator import Installation, steady_state

@@ -15,7 +15,9 @@ from scipy.special import logsumexp
 from scipy.stats import norm
 
 from warmside import project
-from warmside.diagnosis.bank import FAULT_NAMES, NAMES, usual_bank
+from warmside.diagnosis.drawing import FAULT_NAMES
+from warmside.diagnosis.solving import NAMES
+from warmside.diagnosis.storing import usual_bank
 from warmside.diagnosis.case_file import condemns, solved
 from warmside.diagnosis.faults import FAULTS, prior
 from warmside.diagnosis.inference import explain, next_reading

@@ -20,9 +20,9 @@ from typing import Any
 
 import numpy as np
 
-from warmside.diagnosis import bank as banks
-from warmside.diagnosis.bank import Bank, Cases, draw_cases, usual_bank
+from warmside.diagnosis.bank import Bank
 from warmside.diagnosis.complaints import owners_words, season
+from warmside.diagnosis.drawing import FAULT_NAMES, SOURCE_SHARES, Cases, draw_cases
 from warmside.diagnosis.faults import FAULTS, Label, labels, title_of
 from warmside.diagnosis.inference import Evidence, Ranked, evidence, explain
 from warmside.diagnosis.readings import (
@@ -33,6 +33,8 @@ from warmside.diagnosis.readings import (
     measure,
     readable,
 )
+from warmside.diagnosis.solving import NAMES
+from warmside.diagnosis.storing import usual_bank, version
 from warmside.diagnosis.sufficient import Sufficient, cheapest, proven
 from warmside.errors import InputError
 from warmside.model.installation import HEAT_SOURCES, SIZES
@@ -362,7 +364,7 @@ def draw_case(seed: int, level: int = 1, bank: Bank | None = None) -> tuple[Case
             case = _case_file(number, level, cases, int(index), random)
             found = solved(case, bank)
             if found and _is_fair(found, label, level, wants_tie):
-                version = banks.version() if usual else f"another one, of {len(bank)} cases"
+                version = version() if usual else f"another one, of {len(bank)} cases"
                 return case, SealedAnswer(case, seed, version, label, found, tried)
     raise RuntimeError(f"seed {seed}, level {level}: no case was proven in {_MOST_DRAWS} draws")
 
@@ -384,7 +386,7 @@ def _number(seed: int, level: int) -> str:
 def _some_cases(random, level, wants_tie) -> Cases | None:
     """Draw what is wrong, and some cases of it; None where it has hardly any steady state."""
     size = SIZES[int(random.integers(len(SIZES)))]
-    shares = np.array([banks.SOURCE_SHARES[source] for source in HEAT_SOURCES])
+    shares = np.array([SOURCE_SHARES[source] for source in HEAT_SOURCES])
     heat_source = HEAT_SOURCES[int(random.choice(len(shares), p=shares / shares.sum()))]
     singles, pairs = labels(size, heat_source)
     faulty = [label for label in singles if label != NONE]
@@ -414,14 +416,14 @@ _WARM, _COLDER_THAN_ANY = 283.0, 257.0  # K; 50 and 3 °F
 
 def _fits(cases: Cases, level: int) -> np.ndarray:
     """Tell which cases a level allows."""
-    cup, freezer = (cases.readings[:, banks.NAMES.index(name)] for name in ("cup", "freezer"))
+    cup, freezer = (cases.readings[:, NAMES.index(name)] for name in ("cup", "freezer"))
     # a warm box under a freezer colder than any is an artefact of the model when circulation falters
     odd = (cup > _WARM) & (freezer < _COLDER_THAN_ANY)
     return _of_level(cases, level) & ~odd
 
 
 def _of_level(cases: Cases, level: int) -> np.ndarray:
-    sound = (cases.labels[:, 0] == banks.FAULT_NAMES.index("none")) & (cases.labels[:, 1] < 0)
+    sound = (cases.labels[:, 0] == FAULT_NAMES.index("none")) & (cases.labels[:, 1] < 0)
     if level == 1:
         return cases.out_of_limits() | sound
     if level == 2:

@@ -5,9 +5,9 @@ from types import MappingProxyType
 
 import numpy as np
 
-from warmside.diagnosis.bank import FOOD_LIMIT
 from warmside.diagnosis.faults import Label
 from warmside.diagnosis.readings import Readings
+from warmside.diagnosis.solving import FOOD_LIMIT
 
 _HARDLY_COOLS = 288.7  # K; 60 °F
 _RUNS_ON = 0.85  # of the time
