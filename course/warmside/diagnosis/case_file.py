@@ -364,8 +364,8 @@ def draw_case(seed: int, level: int = 1, bank: Bank | None = None) -> tuple[Case
             case = _case_file(number, level, cases, int(index), random)
             found = solved(case, bank)
             if found and _is_fair(found, label, level, wants_tie):
-                version = version() if usual else f"another one, of {len(bank)} cases"
-                return case, SealedAnswer(case, seed, version, label, found, tried)
+                made = version() if usual else f"another one, of {len(bank)} cases"
+                return case, SealedAnswer(case, seed, made, label, found, tried)
     raise RuntimeError(f"seed {seed}, level {level}: no case was proven in {_MOST_DRAWS} draws")
 
 

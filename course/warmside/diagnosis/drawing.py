@@ -269,9 +269,10 @@ def _good(random, size, heat_source, numbers) -> dict[str, np.ndarray]:
 
 def _drawn(random: np.random.Generator, row: Field, count: int, usual: Any) -> np.ndarray:
     """Draw one row of the table: a range evenly, over the usual where it is a plain number; or how often."""
-    if not isinstance(row.given, list):
-        return random.random(count) < row.value
-    lowest, highest = row.given
+    given: Any = row.given
+    if not isinstance(given, list):
+        return random.random(count) < given
+    lowest, highest = given
     values = Q_(random.uniform(lowest, highest, count), row.unit).to_base_units().magnitude
     return values * usual if row.unit == "1" and usual is not None else values
 

@@ -12,7 +12,7 @@ import os
 import tempfile
 import time
 import zipfile
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager, suppress
 from dataclasses import fields
 from functools import cache
@@ -139,6 +139,7 @@ def _remove_unused(folder: Path) -> None:
 # --- what it is made from ---------------------------------------------------------------------------------
 
 
+@cache
 def version(count: int = COUNT, seed: int = SEED, package: Path = _PACKAGE) -> str:
     """Return a name that changes with all that a bank is made from.
 
@@ -158,16 +159,15 @@ def version(count: int = COUNT, seed: int = SEED, package: Path = _PACKAGE) -> s
 
 def sources(package: Path = _PACKAGE) -> list[Path]:
     """Return the files that a bank is made from: modules, as far as imports lead, and what these load."""
-    found: dict[Path, None] = {}
+    found: set[Path] = set()
     ahead = [_MADE_BY]
     while ahead:
-        file = _file_of(ahead.pop(), package)
-        if file is None or file in found:
+        module = _file_of(ahead.pop(), package)
+        if module is None or module in found:
             continue
-        tree = ast.parse(file.read_bytes())
-        found[file] = None
-        found.update(dict.fromkeys(_loaded(tree, file, package)))
-        ahead += _imported(tree)
+        nodes = list(ast.walk(ast.parse(module.read_bytes())))
+        found |= {module, *_tables(nodes, package), *_files_beside(nodes, module)}
+        ahead += _imported(nodes)
     return sorted(found)
 
 
@@ -176,40 +176,35 @@ def _file_of(imported: str, package: Path) -> Path | None:
     name, *rest = imported.split(".")
     if name != "warmside":
         return None
-    module = package.joinpath(*rest)
-    places = [
-        end for place in (module, module.parent) for end in (place.with_suffix(".py"), place / "__init__.py")
-    ]
-    return next((file for file in places if file.is_file()), None)
+    place = package.joinpath(*rest)
+    for module in (place, place.parent):
+        for file in (module.with_suffix(".py"), module / "__init__.py"):
+            if file.is_file():
+                return file
+    return None
 
 
-def _imported(tree: ast.Module) -> Iterator[str]:
+def _imported(nodes: Sequence[ast.AST]) -> Iterator[str]:
     """Yield the full names of what a module imports, wherever it does so."""
-    for node in ast.walk(tree):
+    for node in nodes:
         if isinstance(node, ast.Import):
             yield from (each.name for each in node.names)
         elif isinstance(node, ast.ImportFrom):
             yield from (f"{node.module}.{each.name}" for each in node.names)
 
 
-def _loaded(tree: ast.Module, file: Path, package: Path) -> Iterator[Path]:
-    """Yield the tables that a module loads, and other files that it names of those beside it."""
-    texts = {each.value for each in ast.walk(tree) if isinstance(each, ast.Constant)}
-    yield from (each for each in file.parent.iterdir() if each.name in texts and each.suffix != ".py")
-    for table in _tables(tree):
-        yield from (package / "data").glob(f"{table}.toml")
-
-
-def _tables(tree: ast.Module) -> Iterator[str]:
-    """Yield the names that a module calls `load` with; "*", for all, where they aren't written out."""
-    called = {
-        each.asname or each.name
-        for node in ast.walk(tree)
-        if isinstance(node, ast.ImportFrom) and node.module == "warmside.data"
-        for each in node.names
-        if each.name == "load"
-    }
-    for node in ast.walk(tree):
-        if isinstance(node, ast.Call) and isinstance(node.func, ast.Name) and node.func.id in called:
+def _tables(nodes: Sequence[ast.AST], package: Path) -> Iterator[Path]:
+    """Yield the tables that a module loads; all, where it doesn't write out which."""
+    if "warmside.data.load" not in _imported(nodes):
+        return
+    for node in nodes:
+        if isinstance(node, ast.Call) and isinstance(node.func, ast.Name) and node.func.id == "load":
             (name,) = node.args
-            yield str(name.value) if isinstance(name, ast.Constant) else "*"
+            table = name.value if isinstance(name, ast.Constant) else "*"
+            yield from (package / "data").glob(f"{table}.toml")
+
+
+def _files_beside(nodes: Sequence[ast.AST], module: Path) -> Iterator[Path]:
+    """Yield the files in a module's own folder that it names and that are no modules."""
+    texts = {node.value for node in nodes if isinstance(node, ast.Constant)}
+    yield from (file for file in module.parent.iterdir() if file.name in texts and file.suffix != ".py")
