@@ -334,7 +334,7 @@ def demo(folder: Path | None) -> None:
 
 def _bank(cluster: str | None = None) -> Bank:
     """Return the simulated cases, with a progress bar where they are made first."""
-    from warmside.diagnosis.bank import load_bank
+    from warmside.diagnosis.storing import load_bank
 
     with progress_bar("simulating cases, once") as progress:
         return load_bank(cluster=cluster, progress=progress)

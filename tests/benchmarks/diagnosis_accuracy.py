@@ -15,11 +15,12 @@ from itertools import pairwise
 
 import numpy as np
 
-from warmside.diagnosis import bank as banks
-from warmside.diagnosis.bank import Bank, Cases, draw_cases
+from warmside.diagnosis.bank import Bank
+from warmside.diagnosis.drawing import Cases, draw_cases
 from warmside.diagnosis.faults import FAULTS, PAIR_PRIOR, Label
 from warmside.diagnosis.inference import explain, next_reading
 from warmside.diagnosis.readings import READINGS, Readings
+from warmside.diagnosis.storing import load_bank
 
 EQUAL = dict.fromkeys(FAULTS, 1.0)
 SINGLE_SEED, PAIR_SEED = 101, 102
@@ -113,7 +114,7 @@ def reliability(judged: Judged) -> list[tuple[float, float, int, float, float]]:
 
 def main(count: int = 1500) -> None:
     begin = time.perf_counter()
-    bank = banks.load_bank(progress=lambda done, all: print(f"\rbank {done}/{all}", end="", flush=True))
+    bank = load_bank(progress=lambda done, all: print(f"\rbank {done}/{all}", end="", flush=True))
     took = time.perf_counter() - begin
     print(f"\rbank of {len(bank):,} cases, {bank.nbytes / 1e6:.0f} MB, there after {took:.1f} s")
 

@@ -6,8 +6,8 @@ next reading found in less than a second. How often it is right: diagnosis_accur
 
 import pytest
 
-from warmside.diagnosis import bank as banks
-from warmside.diagnosis.bank import Bank
+from warmside.diagnosis import storing
+from warmside.diagnosis.bank import Bank, make
 from warmside.diagnosis.inference import explain, next_reading
 
 from .diagnosis_accuracy import held_back
@@ -17,7 +17,7 @@ FEW = ("cup", "freezer", "voltage", "condenser_air")
 
 @pytest.fixture(scope="module")
 def bank() -> Bank:
-    return banks.make()
+    return make()
 
 
 @pytest.fixture(scope="module")
@@ -27,15 +27,15 @@ def read():
 
 
 def test_make_a_hundred_thousand_cases(benchmark):
-    bank = benchmark.pedantic(banks.make, (100_000,), rounds=1, iterations=1)
+    bank = benchmark.pedantic(make, (100_000,), rounds=1, iterations=1)
     benchmark.extra_info["MB"] = round(bank.nbytes / 1e6, 1)
     assert len(bank) == 100_000
 
 
 def test_read_the_bank_from_its_file(benchmark, bank, tmp_path):
-    banks._write(bank, tmp_path / "bank.npz")
+    storing._write(bank, tmp_path / "bank.npz")
     benchmark.extra_info["MB"] = round((tmp_path / "bank.npz").stat().st_size / 1e6, 1)
-    benchmark(banks._read, tmp_path / "bank.npz", len(bank))
+    benchmark(storing._read, tmp_path / "bank.npz", len(bank))
 
 
 @pytest.mark.parametrize("names", [None, FEW], ids=["all readings", "few readings, with ties"])

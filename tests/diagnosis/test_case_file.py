@@ -10,13 +10,14 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from warmside.diagnosis.bank import Bank, load_bank
+from warmside.diagnosis.bank import Bank
 from warmside.diagnosis.case_drawing import SealedAnswer, draw_case, solved
 from warmside.diagnosis.case_file import LEVELS, CaseFile, from_file_text
 from warmside.diagnosis.faults import FAULTS, condemns, title_of
 from warmside.diagnosis.inference import evidence, explain
 from warmside.diagnosis.readings import ABSENT_BAFFLE, READINGS, as_text, from_text, readable
 from warmside.diagnosis.sealed_sheet import sealed_sheet, write_case
+from warmside.diagnosis.storing import load_bank
 from warmside.diagnosis.sufficient import EXACT, LEAD, cheapest, minutes, proven
 from warmside.errors import InputError
 
@@ -156,7 +157,7 @@ def test_the_chances_along_the_cheapest_are_those_of_the_inference(drawn, bank):
 
 def test_the_same_seed_gives_the_same_case_in_another_process(drawn, kept):
     code = (
-        "from pathlib import Path; import sys; from warmside.diagnosis.bank import load_bank;"
+        "from pathlib import Path; import sys; from warmside.diagnosis.storing import load_bank;"
         "from warmside.diagnosis.case_drawing import draw_case;"
         f"bank = load_bank(*{BANK}, folder=Path({str(kept)!r}));"
         "sys.stdout.buffer.write(draw_case(3, 2, bank)[0].to_text().encode())"

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from warmside.data import load
-from warmside.diagnosis.bank import NAMES, Cases, draw_cases
+from warmside.diagnosis.drawing import Cases, draw_cases
 from warmside.diagnosis.fault import Catalogue, Fault
 from warmside.diagnosis.fault_effects import (
     FAN_DOWN,
@@ -20,6 +20,7 @@ from warmside.diagnosis.fault_effects import (
 from warmside.diagnosis.fault_table import ENTRIES
 from warmside.diagnosis.faults import FAULTS, PAIR_PRIOR, condemns, labels, possible, prior, title_of
 from warmside.diagnosis.readings import readable
+from warmside.diagnosis.solving import NAMES
 from warmside.errors import InputError
 from warmside.model.installation import HEAT_SOURCES, NO_BAFFLE, SIZES
 from warmside.model.refrigerator import Installation, steady_state

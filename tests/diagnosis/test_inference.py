@@ -10,7 +10,8 @@ import pytest
 from benchmarks.diagnosis_accuracy import EQUAL, PAIR_SEED, SINGLE_SEED, held_back, judge
 from scipy import stats
 
-from warmside.diagnosis.bank import FAULT_NAMES, NAMES, Bank, draw_cases, make
+from warmside.diagnosis.bank import Bank, make
+from warmside.diagnosis.drawing import FAULT_NAMES, draw_cases
 from warmside.diagnosis.faults import FAULTS, PAIR_PRIOR
 from warmside.diagnosis.inference import (
     CONTRADICTION,
@@ -22,6 +23,7 @@ from warmside.diagnosis.inference import (
     next_reading,
 )
 from warmside.diagnosis.readings import READINGS, Readings
+from warmside.diagnosis.solving import NAMES
 from warmside.errors import InputError
 
 SOURCES = ("mains", "battery", "gas")

@@ -15,12 +15,13 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from warmside.cli import main
-from warmside.diagnosis.bank import draw_cases, usual_bank
+from warmside.diagnosis.drawing import draw_cases
 from warmside.diagnosis.faults import FAULTS
 from warmside.diagnosis.job_sheet import _verdict, chance, contradictions_in, job_sheet
 from warmside.diagnosis.job_sheet_text import as_data, as_words
 from warmside.diagnosis.readings import AMBIENT_ERROR, READINGS, Readings, as_text, readable
 from warmside.diagnosis.readings_file import HONEST, LARGEST_FILE, STOP_SIGNS, read_readings, template
+from warmside.diagnosis.storing import usual_bank
 from warmside.errors import InputError
 from warmside.model.installation import HEAT_SOURCES, SIZES
 from warmside.show.job_sheet_page import job_sheet_page

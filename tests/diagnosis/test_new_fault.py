@@ -9,10 +9,11 @@ from helpers import part_of
 
 from warmside.diagnosis import bank as banks
 from warmside.diagnosis import case_drawing, inference, job_sheet
-from warmside.diagnosis.bank import Bank, draw_cases, label_of
+from warmside.diagnosis.bank import Bank
 from warmside.diagnosis.case_drawing import draw_case
 from warmside.diagnosis.case_file import from_file_text
 from warmside.diagnosis.complaints import owners_words
+from warmside.diagnosis.drawing import draw_cases, label_of
 from warmside.diagnosis.fault import Fault
 from warmside.diagnosis.fault_effects import multiplies
 from warmside.diagnosis.faults import FAULTS, labels, prior, title_of

@@ -14,7 +14,9 @@ from helpers import mark as mark_session
 from scipy.special import logsumexp
 from scipy.stats import norm
 
-from warmside.diagnosis.bank import FAULT_NAMES, NAMES, usual_bank
+from warmside.diagnosis.drawing import FAULT_NAMES
+from warmside.diagnosis.solving import NAMES
+from warmside.diagnosis.storing import usual_bank
 from warmside.diagnosis.case_drawing import solved
 from warmside.diagnosis.fault import FIRST_STEPS, GROUPS, REMEDIES
 from warmside.diagnosis.faults import FAULTS, condemns, prior

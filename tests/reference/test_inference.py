@@ -5,10 +5,12 @@ import pytest
 from sklearn.naive_bayes import GaussianNB
 from sklearn.neighbors import KernelDensity
 
-from warmside.diagnosis.bank import NAMES, Bank, draw_cases, label_of
+from warmside.diagnosis.bank import Bank
+from warmside.diagnosis.drawing import draw_cases, label_of
 from warmside.diagnosis.faults import prior
 from warmside.diagnosis.inference import Smoothing, explain
 from warmside.diagnosis.readings import AMBIENT_ERROR, READINGS, Readings
+from warmside.diagnosis.solving import NAMES
 
 PLAIN = Smoothing(kernel=0.0, ambient=np.inf, nuisance=False, evidence=1.0)
 READ = ("condenser_air", "top_air", "side_air", "boiler", "absorber", "side_gap", "top_gap", "voltage")

@@ -83,7 +83,7 @@ class Table:
     columns: tuple[str, ...]
     fields: MappingProxyType[str, Field]
 
-    def __getitem__(self, name: str) -> Value:
+    def __getitem__(self, name: str) -> Any:
         """Return the value of a field in SI units."""
         return self.fields[name].value
 

@@ -18,13 +18,15 @@ from typing import Any
 import numpy as np
 
 from warmside.data import load
-from warmside.diagnosis import bank as banks
-from warmside.diagnosis.bank import Bank, Cases, draw_cases, numbers_of, usual_bank
+from warmside.diagnosis import storing
+from warmside.diagnosis.bank import Bank
 from warmside.diagnosis.case_file import LEVELS, CaseFile
 from warmside.diagnosis.complaints import owners_words, season
+from warmside.diagnosis.drawing import SOURCE_SHARES, Cases, draw_cases, numbers_of
 from warmside.diagnosis.faults import FAULTS, NONE, Label, condemns, labels, title_of
 from warmside.diagnosis.inference import Evidence, Ranked, evidence, explain
 from warmside.diagnosis.readings import as_text, measure, readable
+from warmside.diagnosis.solving import NAMES
 from warmside.diagnosis.sufficient import Sufficient, cheapest, proven
 from warmside.errors import InputError
 from warmside.model.installation import HEAT_SOURCES, SIZES
@@ -70,7 +72,7 @@ def solved(case: CaseFile, bank: Bank | None = None) -> Solved | None:
     bank : Bank, optional
         The usual one by default.
     """
-    return _solved(case, bank or usual_bank())
+    return _solved(case, bank or storing.usual_bank())
 
 
 @lru_cache(maxsize=12)
@@ -214,8 +216,8 @@ def draw_case(
     """
     check(seed, level)
     random = np.random.Generator(np.random.PCG64(np.random.SeedSequence([seed, level])))
-    version = banks.version() if bank is None else f"another one, of {len(bank)} cases"
-    bank = usual_bank() if bank is None else bank
+    version = storing.version() if bank is None else f"another one, of {len(bank)} cases"
+    bank = storing.usual_bank() if bank is None else bank
     number, tried = _number(seed, level), 0
     most = int(_CASES.number("most_draws"))
     for _ in range(most):
@@ -252,7 +254,7 @@ def _some_cases(
 ) -> Cases | None:
     """Draw what is wrong, and some cases of it; None where it can't be, or has hardly any steady state."""
     size = SIZES[int(random.integers(len(SIZES)))]
-    shares = np.array([banks.SOURCE_SHARES[source] for source in HEAT_SOURCES])
+    shares = np.array([SOURCE_SHARES[source] for source in HEAT_SOURCES])
     heat_source = HEAT_SOURCES[int(random.choice(len(shares), p=shares / shares.sum()))]
     singles, pairs = labels(size, heat_source)
     faulty = [label for label in singles if label != NONE]
@@ -281,7 +283,7 @@ def _some_cases(
 
 def _fits(cases: Cases, level: int) -> np.ndarray:
     """Tell which cases a level allows."""
-    cup, freezer = (cases.readings[:, banks.NAMES.index(name)] for name in ("cup", "freezer"))
+    cup, freezer = (cases.readings[:, NAMES.index(name)] for name in ("cup", "freezer"))
     # a warm box under a freezer colder than any is an artefact of the model when circulation falters
     odd = (cup > _CASES.number("warm_cup")) & (freezer < _CASES.number("coldest_freezer"))
     return _of_level(cases, level) & ~odd

@@ -5,10 +5,10 @@ from collections.abc import Sequence
 import numpy as np
 
 from warmside.data import load
-from warmside.diagnosis.bank import FOOD_LIMIT
 from warmside.diagnosis.fault import Fault
 from warmside.diagnosis.faults import FAULTS, Label
 from warmside.diagnosis.readings import Readings
+from warmside.diagnosis.solving import FOOD_LIMIT
 
 _CASES = load("cases")
 

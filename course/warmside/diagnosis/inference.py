@@ -17,9 +17,12 @@ import numpy as np
 from numpy.polynomial import Polynomial
 from scipy.special import logsumexp
 
-from warmside.diagnosis.bank import NAMES, Bank, label_of, usual_bank
+from warmside.diagnosis.bank import Bank
+from warmside.diagnosis.drawing import label_of
 from warmside.diagnosis.faults import FAULTS, Label, prior, title_of
 from warmside.diagnosis.readings import AMBIENT_ERROR, READINGS, Readings, readable
+from warmside.diagnosis.solving import NAMES
+from warmside.diagnosis.storing import usual_bank
 from warmside.errors import InputError
 from warmside.model.installation import HEAT_SOURCES, SIZES
 

@@ -11,11 +11,14 @@ from dataclasses import dataclass
 import numpy as np
 
 from warmside.data import load
-from warmside.diagnosis.bank import NAMES, Bank, numbers_of, usual_bank
+from warmside.diagnosis.bank import Bank
+from warmside.diagnosis.drawing import numbers_of
 from warmside.diagnosis.fault_effects import OPEN_CIRCUIT
 from warmside.diagnosis.faults import FAULTS, NONE, Label, title_of
 from warmside.diagnosis.inference import NextReading, Smoothing, Tie, explain, next_reading
 from warmside.diagnosis.readings import AMBIENT_ERROR, READINGS, Readings, as_text, words_for
+from warmside.diagnosis.solving import NAMES
+from warmside.diagnosis.storing import usual_bank
 from warmside.model.installation import HEAT_SOURCES, SIZES
 from warmside.model.limits import Check, check
 from warmside.units import from_si, show

@@ -15,7 +15,8 @@ from warmside.data import load
 from warmside.errors import InputError
 from warmside.model.checks import check_name, check_number
 from warmside.model.circuit import heater_power, in_parallel
-from warmside.model.installation import HEAT_INPUT, HEAT_SOURCES, SIZES, Choice, Installation
+from warmside.model.installation import HEAT_INPUT, HEAT_SOURCES, SIZES, Installation
+from warmside.model.quantity import Choice
 from warmside.properties import air, propane
 
 ELECTRIC = ("mains", "battery")

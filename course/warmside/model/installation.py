@@ -1,10 +1,11 @@
 """A refrigerator as it stands in its enclosure: what can be measured, set and wrong about it."""
+# ruff: noqa: RUF009 - fields are declared by calls
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field, fields
+from dataclasses import dataclass, field
 from functools import cached_property
 from types import MappingProxyType
-from typing import Any
+from typing import Any, Self
 
 import numpy as np
 from numpy.typing import ArrayLike
@@ -12,6 +13,16 @@ from numpy.typing import ArrayLike
 from warmside.data import load
 from warmside.errors import InputError
 from warmside.model.draught import Fan
+from warmside.model.quantity import (
+    Choice,
+    Chosen,
+    described,
+    first_bad,
+    number,
+    one_of,
+    part,
+    quantities,
+)
 
 _CABINETS, _PARAMETERS = load("cabinets"), load("parameters")
 
@@ -21,142 +32,132 @@ HEAT_SOURCES = ("mains", "battery", "gas")
 USUAL_OUTLET = {"six": "wall", "eight": "roof", "eighteen": "roof"}
 NO_BAFFLE = np.inf
 """Gap of a baffle that isn't there."""
-
-_STEEPEST = np.radians(30.0)
 HEAT_INPUT = {"mains": "heat_input", "battery": "battery_heat_input", "gas": "gas_heat_input"}
 """Name of each source's nominal heat in the table of cabinets."""
 
 
-class Choice:
-    """One of several names, or an array of them, to look values up by.
-
-    Parameters
-    ----------
-    names : str or array_like of str
-        What is chosen.
-    allowed : tuple of str
-        The names there are.
-    what : str
-        What is chosen among, for the sentence that refuses another name.
-
-    Raises
-    ------
-    InputError
-        If a name is none of these.
-    """
-
-    def __init__(self, names: ArrayLike, allowed: tuple[str, ...], what: str):
-        names = np.asarray(names)
-        self._allowed = allowed
-        self._index = np.full(names.shape, -1)
-        for index, name in enumerate(allowed):
-            self._index[names == name] = index
-        if (self._index < 0).any():
-            raise InputError(
-                f"{what} of the installation is “{names[self._index < 0].flat[0]}”; it must be one of "
-                f"{', '.join(allowed)}."
-            )
-
-    def of(self, values: Mapping[str, ArrayLike]) -> np.ndarray | float:
-        """Return for each name its value; arrays of values are looked up at the name's own place."""
-        listed = [values[name] for name in self._allowed]
-        if self._index.ndim == 0:
-            return listed[self._index]
-        return np.choose(self._index, listed)
+def by_size(quantity: str) -> Callable[[Chosen], Any]:
+    """Return how a usual value follows from the size: it stands in the table of cabinets."""
+    return lambda chosen: chosen["size"].of(_CABINETS[quantity])
 
 
+def _by_size_and(other: str, quantities: Mapping[str, str]) -> Callable[[Chosen], Any]:
+    return lambda chosen: chosen[other].of(
+        {each: by_size(quantity)(chosen) for each, quantity in quantities.items()}
+    )
+
+
+def _length(meaning: str, usual: float | Callable[[Chosen], Any] = 0.0) -> Any:
+    return number(meaning, "m", usual, "a length", 0.0, 5.0)
+
+
+def _area(meaning: str, usual: float | Callable[[Chosen], Any] = 0.0) -> Any:
+    return number(meaning, "m²", usual, "an area", 0.0, 5.0)
+
+
+def _fraction(meaning: str, usual: float = 0.0, lowest: float = 0.0, highest: float = 1.0) -> Any:
+    return number(meaning, "1", usual, "a fraction", lowest, highest)
+
+
+def _tilt(meaning: str) -> Any:
+    steepest = float(np.radians(30.0))
+    return number(meaning, "rad", 0.0, "an angle", -steepest, steepest, "an angle of at most 30°, in rad")
+
+
+@described
 @dataclass(frozen=True, eq=False)
 class Installation:
     """One refrigerator in its enclosure, or many at once.
 
     Make one with `Installation.of`, change it with `changed`. Every field is a number or an array; all
-    broadcast. Names may be arrays of names.
-
-    Attributes
-    ----------
-    size : str
-        Nominal cubic feet: "six", "eight" or "eighteen".
-    top_gap : float
-        Height of the gap between the cabinet's top and the enclosure [m]; 0 is right.
-    side_gap : float
-        Gap on each side [m].
-    rear_gap : float
-        From the tubes to the wall behind them [m].
-    baffle_gap : float
-        From the baffle's edge to the fins [m]; `NO_BAFFLE`, or None on the way in, where there is none.
-    lower_vent_area, upper_vent_area : float
-        Free areas of the vents [m²].
-    lower_vent_blocked, upper_vent_blocked : float
-        Part of these that is shut, 0 to 1.
-    fin_fouling : float
-        Part of the way between the condenser's fins that dirt has shut, 0 to 1.
-    pocket_opening : float
-        Opening from the warm side to the space over the cabinet [m²]; 0 is right.
-    outlet : str
-        "wall" or "roof".
-    outlet_height : float
-        Height of the outlet above the fins [m].
-    fan : Fan or None
-        A fan that helps the draught; its fields may be arrays.
-    wind_pressure : float
-        Wind's pressure on the lower vent less that on the upper [Pa].
-    recirculation : float
-        Part of the air at the lower vent that has come round from the outlet, 0 to less than 1.
-    heat_source : str
-        "mains", "battery" or "gas".
-    heat_input : float
-        Electrical power, or heat rate of the gas [W].
-    side_tilt, front_tilt : float
-        How far out of level it stands, to the side and to the front [rad].
-    circulation : float
-        What blocked tubes have left of the solution's circulation, 0 to 1.
-    charge_pressure : float
-        Of the charge at 25 °C, standing [Pa].
-    boiler_insulation : float
-        What is left of the boiler's insulation, more than 0 to 1.
-    door_seal : float
-        Conductance of a leaking seal, added to that of the food compartment's walls [W/K]; 0 is right.
-    load : float
-        Heat put into the food compartment on average: warm food, a lamp, opened doors [W].
-    frost : float
-        Frost on the food compartment's coil [kg].
+    broadcast. Names may be arrays of names. A field is declared once, with its meaning, unit, bounds and what
+    is usual; `of`, the bounds and this text are made from that, for a class derived from this one too.
     """
 
-    size: Any
-    top_gap: Any
-    side_gap: Any
-    rear_gap: Any
-    baffle_gap: Any
-    lower_vent_area: Any
-    upper_vent_area: Any
-    lower_vent_blocked: Any
-    upper_vent_blocked: Any
-    fin_fouling: Any
-    pocket_opening: Any
-    outlet: Any
-    outlet_height: Any
-    fan: Fan | None
-    wind_pressure: Any
-    recirculation: Any
-    heat_source: Any
-    heat_input: Any
-    side_tilt: Any
-    front_tilt: Any
-    circulation: Any
-    charge_pressure: Any
-    boiler_insulation: Any
-    door_seal: Any
-    load: Any
-    frost: Any
+    size: Any = one_of("Nominal cubic feet", SIZES, None)
+    top_gap: Any = _length("Height of the gap between the cabinet's top and the enclosure; 0 is right")
+    side_gap: Any = _length("Gap on each side", _PARAMETERS["side_gap"])
+    rear_gap: Any = _length(
+        "From the tubes to the wall behind them", _PARAMETERS["cavity_depth"] - _PARAMETERS["fin_depth"]
+    )
+    baffle_gap: Any = number(
+        "From the baffle's edge to the fins; `NO_BAFFLE`, or None on the way in, where there is none",
+        "m",
+        _PARAMETERS["baffle_gap"],
+        lowest=0.0,
+        must_be="a length from 0 on, or None where there is no baffle",
+    )
+    lower_vent_area: Any = _area("Free area of the lower vent", by_size("lower_vent_area"))
+    upper_vent_area: Any = _area("Free area of the upper vent", by_size("upper_vent_area"))
+    lower_vent_blocked: Any = _fraction("Part of the lower vent that is shut")
+    upper_vent_blocked: Any = _fraction("Part of the upper vent that is shut")
+    fin_fouling: Any = _fraction("Part of the way between the condenser's fins that dirt has shut")
+    pocket_opening: Any = _area("Opening from the warm side to the space over the cabinet; 0 is right")
+    outlet: Any = one_of("Where the warm air leaves", OUTLETS, lambda chosen: chosen["size"].of(USUAL_OUTLET))
+    outlet_height: Any = _length(
+        "Height of the outlet above the fins",
+        _by_size_and("outlet", {outlet: f"{outlet}_outlet_height" for outlet in OUTLETS}),
+    )
+    fan: Fan | None = part("A fan that helps the draught, its fields numbers or arrays; None for none")
+    wind_pressure: Any = number(
+        "Wind's pressure on the lower vent less that on the upper",
+        "Pa",
+        0.0,
+        lowest=-_PARAMETERS["adverse_pressure"],
+        highest=100.0,
+        must_be=f"from -{_PARAMETERS['adverse_pressure']} to 100 Pa: the model knows no reverse flow, which "
+        "an adverse wind of 2 m/s and more may cause",
+    )
+    recirculation: Any = _fraction(
+        "Part of the air at the lower vent that has come round from the outlet", highest=0.9
+    )
+    heat_source: Any = one_of("What heats the boiler", HEAT_SOURCES, "mains")
+    heat_input: Any = number(
+        "Electrical power, or heat rate of the gas",
+        "W",
+        _by_size_and("heat_source", HEAT_INPUT),
+        "a power",
+        0.0,
+        5000.0,
+    )
+    side_tilt: Any = _tilt("How far out of level it stands to the side")
+    front_tilt: Any = _tilt("How far out of level it stands to the front")
+    circulation: Any = _fraction("What blocked tubes have left of the solution's circulation", 1.0)
+    charge_pressure: Any = number(
+        "Of the charge at 25 °C, standing",
+        "Pa",
+        by_size("charge_pressure"),
+        lowest=8e5,
+        highest=30e5,
+        must_be="from 8 to 30 bar, in Pa",
+    )
+    boiler_insulation: Any = _fraction("What is left of the boiler's insulation", 1.0, lowest=0.05)
+    door_seal: Any = number(
+        "Conductance of a leaking seal, added to that of the food compartment's walls; 0 is right",
+        "W/K",
+        0.0,
+        "a conductance",
+        0.0,
+        10.0,
+    )
+    load: Any = number(
+        "Heat put into the food compartment on average: warm food, a lamp, opened doors",
+        "W",
+        0.0,
+        "a heat",
+        0.0,
+        500.0,
+    )
+    frost: Any = number("Frost on the food compartment's coil", "kg", 0.0, "a mass", 0.0, 1.0)
     _given: Mapping[str, Any] = field(default_factory=dict, repr=False)
 
     @classmethod
-    def of(cls, size: str, **changes: Any) -> "Installation":
+    def of(cls, size: ArrayLike, **changes: Any) -> Self:
         """Return a refrigerator in good order, correctly installed, but for what is changed.
 
         Parameters
         ----------
-        size : str
+        size : str or array_like of str
             "six", "eight" or "eighteen".
         **changes
             Fields of this class. `cavity_depth` may be given instead of `rear_gap`.
@@ -166,56 +167,24 @@ class Installation:
         InputError
             One sentence, if a field is unknown, or the installation is impossible.
         """
-        known = [each.name for each in fields(cls) if not each.name.startswith("_")]
+        declared = quantities(cls)
         for name in changes:
-            if name not in [*known, "cavity_depth"]:
+            if name not in declared and name != "cavity_depth":
                 raise InputError(
-                    f"An installation has no “{name}”; it has {', '.join(known)} and cavity_depth."
+                    f"An installation has no “{name}”; it has {', '.join(declared)} and cavity_depth."
                 )
-        sizes = Choice(size, SIZES, "size")
-        outlet = changes.get("outlet", sizes.of(USUAL_OUTLET))
-        outlets = Choice(outlet, OUTLETS, "outlet")
-        source = changes.get("heat_source", "mains")
-        sources = Choice(source, HEAT_SOURCES, "heat_source")
-
-        def usual(quantity):
-            return sizes.of(_CABINETS[quantity])
-
-        correct = dict(
-            size=size,
-            top_gap=0.0,
-            side_gap=_PARAMETERS["side_gap"],
-            baffle_gap=_PARAMETERS["baffle_gap"],
-            lower_vent_area=usual("lower_vent_area"),
-            upper_vent_area=usual("upper_vent_area"),
-            lower_vent_blocked=0.0,
-            upper_vent_blocked=0.0,
-            fin_fouling=0.0,
-            pocket_opening=0.0,
-            outlet=outlet,
-            outlet_height=outlets.of({name: usual(f"{name}_outlet_height") for name in OUTLETS}),
-            fan=None,
-            wind_pressure=0.0,
-            recirculation=0.0,
-            heat_source=source,
-            heat_input=sources.of({name: usual(quantity) for name, quantity in HEAT_INPUT.items()}),
-            side_tilt=0.0,
-            front_tilt=0.0,
-            circulation=1.0,
-            charge_pressure=usual("charge_pressure"),
-            boiler_insulation=1.0,
-            door_seal=0.0,
-            load=0.0,
-            frost=0.0,
-        )
-        asked = dict(changes)
-        asked["rear_gap"] = _rear_gap(asked)
+        asked = {"size": size, **_with_rear_gap(changes)}
         if asked.get("baffle_gap", 0.0) is None:
             asked["baffle_gap"] = NO_BAFFLE
-        asked.pop("cavity_depth", None)
-        return cls(**{**correct, **asked}, _given=MappingProxyType(dict(changes)))
+        values: dict[str, Any] = {}
+        chosen: dict[str, Choice] = {}
+        for name, quantity in declared.items():
+            values[name] = asked[name] if name in asked else quantity.usual_for(chosen)
+            if quantity.allowed:
+                chosen[name] = Choice(values[name], quantity.allowed, name)
+        return cls(**values, _given=MappingProxyType(dict(changes)))
 
-    def changed(self, **changes: Any) -> "Installation":
+    def changed(self, **changes: Any) -> Self:
         """Return the same with other changes; what wasn't ever changed stays as is usual for the new ones."""
         given = {**self._given, **changes}
         if "cavity_depth" in changes and "rear_gap" not in changes:
@@ -257,31 +226,21 @@ class Installation:
     @property
     def shape(self) -> tuple[int, ...]:
         """Shape to which all fields broadcast."""
-        values = [getattr(self, each.name) for each in fields(self) if each.name not in ("fan", "_given")]
+        values = [getattr(self, name) for name in quantities(type(self)) if name != "fan"]
         if self.fan is not None:
             values += [self.fan.shut_off_pressure, self.fan.free_flow]
         return np.broadcast_shapes(*(np.shape(value) for value in values))
 
     def __post_init__(self):
-        for name, (wrong, right) in _BOUNDS.items():
-            try:
-                value = np.asarray(getattr(self, name), dtype=float)
-            except (TypeError, ValueError):
-                raise InputError(
-                    f"{name} of the installation is {getattr(self, name)!r}; it must be {right}."
-                ) from None
-            bad = wrong(value)
-            if np.any(bad):
-                raise InputError(
-                    f"{name} of the installation is {_first(value, bad):.6g}; it must be {right}."
-                )
+        for name, quantity in quantities(type(self)).items():
+            quantity.check(name, getattr(self, name))
         gap = np.asarray(self.baffle_gap, dtype=float)
         space = np.add(self.rear_gap, _PARAMETERS["bypass_without_baffle"])
         if np.any(bad := np.isfinite(gap) & (gap > space)):
             raise InputError(
-                f"baffle_gap of the installation is {_first(gap, bad):.6g} m, but the space it stands in is "
-                f"{_first(np.broadcast_to(space, bad.shape), bad):.6g} m wide; leave the baffle out (None), "
-                "or make the gap narrower."
+                f"baffle_gap of the installation is {first_bad(gap, bad):.6g} m, but the space it stands in "
+                f"is {first_bad(np.broadcast_to(space, bad.shape), bad):.6g} m wide; leave the baffle out "
+                "(None), or make the gap narrower."
             )
         try:
             _ = self.shape
@@ -292,57 +251,16 @@ class Installation:
             ) from None
 
 
-def _rear_gap(changes: Mapping[str, Any]) -> Any:
-    depth = changes.get("cavity_depth")
+def _with_rear_gap(changes: Mapping[str, Any]) -> dict[str, Any]:
+    """Return changes with the rear gap that the depth of the cavity makes, where that is given."""
+    asked = dict(changes)
+    depth = asked.pop("cavity_depth", None)
     if depth is None:
-        usual = _PARAMETERS["cavity_depth"] - _PARAMETERS["fin_depth"]
-        return changes.get("rear_gap", usual)
+        return asked
     gap = np.subtract(depth, _PARAMETERS["fin_depth"])
-    if "rear_gap" in changes and not np.allclose(gap, changes["rear_gap"], rtol=0.0, atol=1e-6):
+    if "rear_gap" in asked and not np.allclose(gap, asked["rear_gap"], rtol=0.0, atol=1e-6):
         raise InputError(
             "cavity_depth and rear_gap of the installation disagree; give one of them: the depth is the gap "
             f"plus {_PARAMETERS['fin_depth']} m of fins."
         )
-    return gap
-
-
-def _first(values: np.ndarray, bad: np.ndarray) -> float:
-    return float(np.broadcast_to(values, np.shape(bad))[bad].flat[0])
-
-
-def _outside(lowest: float, highest: float) -> Callable[[np.ndarray], np.ndarray]:
-    return lambda value: ~((value >= lowest) & (value <= highest))
-
-
-_FRACTION = _outside(0.0, 1.0), "a fraction from 0 to 1"
-_LENGTH = _outside(0.0, 5.0), "a length from 0 to 5 m"
-_AREA = _outside(0.0, 5.0), "an area from 0 to 5 m²"
-_ANGLE = _outside(-_STEEPEST, _STEEPEST), "an angle of at most 30°, in rad"
-_BOUNDS = {
-    "top_gap": _LENGTH,
-    "side_gap": _LENGTH,
-    "rear_gap": _LENGTH,
-    "baffle_gap": (lambda value: ~(value >= 0.0), "a length from 0 on, or None where there is no baffle"),
-    "lower_vent_area": _AREA,
-    "upper_vent_area": _AREA,
-    "lower_vent_blocked": _FRACTION,
-    "upper_vent_blocked": _FRACTION,
-    "fin_fouling": _FRACTION,
-    "pocket_opening": _AREA,
-    "outlet_height": _LENGTH,
-    "wind_pressure": (
-        _outside(-_PARAMETERS["adverse_pressure"], 100.0),
-        f"from -{_PARAMETERS['adverse_pressure']} to 100 Pa: the model knows no reverse flow, which an "
-        "adverse wind of 2 m/s and more may cause",
-    ),
-    "recirculation": (lambda value: ~((value >= 0.0) & (value <= 0.9)), "a fraction from 0 to 0.9"),
-    "heat_input": (_outside(0.0, 5000.0), "a power from 0 to 5000 W"),
-    "side_tilt": _ANGLE,
-    "front_tilt": _ANGLE,
-    "circulation": _FRACTION,
-    "charge_pressure": (_outside(8e5, 30e5), "from 8 to 30 bar, in Pa"),
-    "boiler_insulation": (_outside(0.05, 1.0), "a fraction from 0.05 to 1"),
-    "door_seal": (_outside(0.0, 10.0), "a conductance from 0 to 10 W/K"),
-    "load": (_outside(0.0, 500.0), "a heat from 0 to 500 W"),
-    "frost": (_outside(0.0, 1.0), "a mass from 0 to 1 kg"),
-}
+    return {**asked, "rear_gap": gap}

@@ -4,7 +4,7 @@ import html
 
 from IPython.display import HTML, display
 
-from warmside.diagnosis.bank import load_bank
+from warmside.diagnosis.storing import load_bank
 
 
 def get_ready() -> None:

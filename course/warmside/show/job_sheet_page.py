@@ -9,10 +9,11 @@ from matplotlib.figure import Figure
 from warmside.colours import BLUE, GREEN, RED
 from warmside.diagnosis import job_sheet as sheets
 from warmside.diagnosis import job_sheet_text
-from warmside.diagnosis.bank import Bank, usual_bank
+from warmside.diagnosis.bank import Bank
 from warmside.diagnosis.job_sheet import JobSheet
 from warmside.diagnosis.readings import READINGS
 from warmside.diagnosis.readings_file import HONEST, STOP_SIGNS
+from warmside.diagnosis.storing import usual_bank
 from warmside.show.pictures import as_html, styled
 from warmside.units import from_si, show
 

@@ -9,7 +9,7 @@ import numpy as np
 from matplotlib.figure import Figure
 
 from warmside.colours import BLUE, DARK, GREEN, ORANGE, RED
-from warmside.diagnosis.bank import draw_cases
+from warmside.diagnosis.drawing import draw_cases
 from warmside.diagnosis.faults import FAULTS, Label
 from warmside.diagnosis.inference import Explanation, explain, next_reading
 from warmside.diagnosis.job_sheet import NOTHING_LEFT, SETTLED, chance
