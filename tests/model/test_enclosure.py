@@ -115,6 +115,18 @@ def test_the_slot_beside_the_cabinet_is_that_of_the_draught():
     assert (np.diff(around.side) > 0).all()
 
 
+def test_what_comes_into_a_cool_room_is_as_warm_as_the_air_outside_and_more():
+    """Gap and pocket lie between the room's air and what warms them, by conductances alone."""
+    room, before, after = 295.0, AMBIENT + 12.0, AMBIENT + 18.0
+    warm, cool = path(pocket_area=0.2), path(pocket_area=0.2, room_temperature=room)
+    here, there = (enclosure.surroundings(one, before, after) for one in (warm, cool))
+    beside = AMBIENT + 0.75 * 12.0
+    assert (there.side - room) / (beside - room) == pytest.approx((here.side - AMBIENT) / (beside - AMBIENT))
+    assert (there.pocket - room) / (after - room) == pytest.approx(
+        (here.pocket - AMBIENT) / (after - AMBIENT)
+    )
+
+
 def test_surroundings_are_the_room_where_nothing_is_warm_and_within_what_there_is():
     cold = enclosure.surroundings(path(), AMBIENT, AMBIENT)
     assert cold == pytest.approx((AMBIENT,) * 4)

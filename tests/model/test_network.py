@@ -91,6 +91,12 @@ def test_what_hangs_free_shows_nothing():
     assert circuit.ohms("x", "p") == np.inf
 
 
+@pytest.mark.parametrize(("megohms", "shown"), [(1.0, 1e6), (30.0, 30e6), (50.0, np.inf)])
+def test_a_meter_goes_up_to_forty_megohms(megohms, shown):
+    circuit = Circuit((Part("a", "p", "m", megohms * 1e6),), "p", "m", 12.0)
+    assert circuit.ohms("p", "m") == pytest.approx(shown)
+
+
 def test_a_part_of_no_resistance_is_as_good_as_a_joint_gets():
     circuit = Circuit((Part("bridge", "p", "q", 0.0), Part("load", "q", "m", 6.0)), "p", "m", 12.0)
     assert circuit.amps("load") == pytest.approx(2.0, rel=1e-4)

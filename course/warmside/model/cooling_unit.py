@@ -270,7 +270,7 @@ def _coils(now, unit, pressure, rich_pressure, weak_pressure, freezer_surroundin
 def _newton(coil, pressure, carried, before, slope, offered):
     """Bring a coil nearer to where evaporation takes up the heat ``offered - slope T``."""
     saturated, rise = working_range.coil_pressure(coil)
-    saturated = np.minimum(saturated, 0.9 * pressure)
+    saturated = np.minimum(saturated, 0.9 * pressure)  # keeps a search that strays from no hydrogen at all
     hydrogen = pressure - saturated
     surplus = carried * (saturated / hydrogen - before) + slope * coil - offered
     steepness = carried * pressure / (hydrogen * hydrogen) * rise + slope

@@ -148,7 +148,7 @@ def _advance(problem, way, sweeps, x, converged):
     return evaluations
 
 
-def select(values, which):
+def select(values: Any, which: np.ndarray | slice) -> Any:
     """Return the values of these cases alone; numbers that hold for all cases stay as they are."""
     if isinstance(values, tuple):
         return type(values)(*(select(value, which) for value in values))
