@@ -206,6 +206,9 @@ def test_a_stalled_unit_and_an_idle_boiler_contradict_nothing():
         ({"fuse": "open", "current": 0.09}, False),
         ({"fuse": "open", "current": 0.11}, True),
         ({"voltage": 120.0, "resistance": 1e4, "current": 0.04}, False),
+        ({"voltage": 120.0, "resistance": 1e4, "current": 0.2}, True),
+        ({"voltage": 120.0, "resistance": 44.0, "current": 0.0}, True),
+        ({"voltage": 120.0, "resistance": 44.0, "current": 0.4, "fuse": READINGS["fuse"].choices[2]}, False),
         ({"voltage": 120.0, "resistance": 44.0, "current": 0.0, "fuse": "open"}, False),
     ):
         assert bool(contradictions_in(Readings("eight", "mains", ambient, values))) is told, values
