@@ -202,11 +202,14 @@ def test_a_stalled_unit_and_an_idle_boiler_contradict_nothing():
     for values, told in (
         ({"freezer": 304.0, "cup": 296.0}, False),
         ({"freezer": 302.0, "cup": 294.0}, True),
-        ({"absorber": 350.0, "boiler": 334.0}, False),
-        ({"absorber": 350.0, "boiler": 336.0}, True),
+        ({"absorber": 390.0, "boiler": 334.0}, False),
+        ({"absorber": 390.0, "boiler": 336.0}, True),
         ({"fuse": "open", "current": 0.09}, False),
         ({"fuse": "open", "current": 0.11}, True),
         ({"voltage": 120.0, "resistance": 1e4, "current": 0.04}, False),
+        ({"voltage": 120.0, "resistance": 1e4, "current": 0.2}, True),
+        ({"voltage": 120.0, "resistance": 44.0, "current": 0.0}, True),
+        ({"voltage": 120.0, "resistance": 44.0, "current": 0.4, "fuse": READINGS["fuse"].choices[2]}, False),
         ({"voltage": 120.0, "resistance": 44.0, "current": 0.0, "fuse": "open"}, False),
     ):
         assert bool(contradictions_in(Readings("eight", "mains", ambient, values))) is told, values

@@ -4,6 +4,7 @@ import csv
 import io
 import json
 import math
+import zipfile
 from collections import Counter
 from itertools import combinations
 
@@ -421,7 +422,9 @@ def test_a_hand_in_is_marked_in_its_box_with_the_odds_in_its_feedback(exercise, 
     from warmside.session.standing import standings
 
     session = folders.start(tmp_path / "class", [Trainee("t1", "Ann", "", "")], [NAME], secret=bytes(32))
-    assert len(hand_out(session)) == 1
+    [pack] = hand_out(session)
+    with zipfile.ZipFile(pack) as files:
+        assert not [name for name in files.namelist() if name.endswith(".py")]
     job = Job(exercise, exercise.job_card(bytes(32), "t1"))
     answers = ideal(items, job)
     notebook = released_notebook(NAME)

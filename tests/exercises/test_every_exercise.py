@@ -82,6 +82,12 @@ def test_release_scores_zero_on_every_card(each, kernel, jobs):
         assert sum(m.score for m in mark(answers, card, each)) == 0
 
 
+def test_no_private_module_lies_in_a_release(each):
+    root = project.root()
+    assert list((root / "solutions_private" / each.name).glob("*.py"))
+    assert not list((root / "exercises" / each.name).rglob("*.py"))
+
+
 def test_notebook_and_items_agree(each):
     notebook = source_notebook(each.name)
     graded = {grade_id(c): c for c in notebook.cells if c.metadata["nbgrader"]["grade"]}

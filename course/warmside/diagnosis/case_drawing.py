@@ -212,9 +212,11 @@ def draw_case(
     Raises
     ------
     InputError
-        If seed or level is none.
+        If seed or level is none, or nothing of this level is as wanted.
     """
     check(seed, level)
+    if wanted is not None:
+        _check_wanted(wanted, level)
     random = np.random.Generator(np.random.PCG64(np.random.SeedSequence([seed, level])))
     version = storing.version() if bank is None else f"another one, of {len(bank)} cases"
     bank = storing.usual_bank() if bank is None else bank
@@ -242,6 +244,16 @@ def check(seed: int, level: int) -> None:
     if isinstance(level, bool) or level not in LEVELS:
         said = ", ".join(f"{number} ({words})" for number, words in LEVELS.items())
         raise InputError(f"The level is {level!r}; it must be one of {said}.")
+
+
+def _check_wanted(wanted: Label, level: int) -> None:
+    parts = [labels(size, source) for size in SIZES for source in HEAT_SOURCES]
+    known = {label for singles, pairs in parts for label in (*singles, *(pairs if level == 3 else ()))}
+    if wanted not in known:
+        raise InputError(
+            f"{' with '.join(wanted)} is wrong in no case of level {level}; write one fault, or at level 3 a "
+            "pair in the order of the catalogue."
+        )
 
 
 def _number(seed: int, level: int) -> str:

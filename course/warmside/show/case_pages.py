@@ -1,6 +1,6 @@
 """A case on the bench: what can be read and what it costs, readings taken one by one.
 
-All that it shows stands in the case's file: nothing of the diagnosis is loaded into a trainee's kernel.
+All that it shows stands in the case's file: it loads nothing of the diagnosis into a trainee's kernel.
 """
 
 import base64

@@ -6,11 +6,11 @@ from warmside.show import svg
 from warmside.show.card_drawing.notes import Notes
 from warmside.show.card_drawing.symbols import Section, battery, flame, mains
 
+_ALIKE = "The enclosure is sketched alike for every case."
 SCENE = (
     "A refrigerator in its enclosure from the side, with what heats it and the air outside; beside it its "
-    "owner, who says what is wrong. The enclosure is sketched alike for every case."
+    f"owner, who says what is wrong. {_ALIKE}"
 )
-_ALIKE = "The enclosure is sketched alike for every case."
 _LETTERS, _LINE = 20, 28.0  # px; of what is said
 _BUBBLE, _WIDTH = 520.0, 460.0  # px
 
@@ -26,9 +26,7 @@ def draw(card: JobCard) -> tuple[list[str], int]:
     places = {"ambient": (section.wall + 26, section.middle), "heat_source": section.boiler}
     parts = [*section.parts(), *_heat(card.entry("heat_source").text, section)]
     parts += notes.parts(270, 20, height - 60, **places)
-    parts.append(
-        svg.words("The enclosure is sketched alike for every case.", 980, height - 18, text_anchor="end")
-    )
+    parts.append(svg.words(_ALIKE, 980, height - 18, text_anchor="end"))
     return [*parts, *_owner(complaint.label, said, bubble)], round(height)
 
 
