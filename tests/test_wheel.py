@@ -31,3 +31,4 @@ def test_the_wheel_holds_the_package_alone(tmp_path):
     for name in ("how_to.html", "report.html", "feedback_page/index.html.j2"):
         assert f"warmside/show/pages/{name}" in names
     assert "warmside/show/self_checks/05.toml" in names
+    assert "warmside/notebook/hand_in_button.js" in names

@@ -28,8 +28,9 @@ def marked(exercise: Exercise, **answers: str):
 
 
 def test_a_job_is_fair_where_truth_and_mistakes_lie_three_tolerances_apart():
-    assert small(watts(1.029)).confusable(CARD) == [("watts", "the right answer", "times 1.029")]
-    assert small(watts(1.031)).confusable(CARD) == []
+    # Three tolerances of the larger of two values are 3.093 % of the smaller.
+    assert small(watts(1.0305)).confusable(CARD) == [("watts", "the right answer", "times 1.0305")]
+    assert small(watts(1.0315)).confusable(CARD) == []
     assert small(watts(2.0, 2.05)).confusable(CARD) == [("watts", "times 2.0", "times 2.05")]
     assert small(watts(2.0, 2.07)).confusable(CARD) == []
 
@@ -68,6 +69,9 @@ def test_only_an_earlier_answer_that_was_not_right_carries_on():
     assert marked(pair, watts="100.9 W", half="50.9 W")["half"].outcome is Outcome.WRONG
     assert marked(pair, watts="100.9 W", half="50 W")["half"].outcome is Outcome.RIGHT
     assert marked(pair, half="150 W")["half"].outcome is Outcome.WRONG
+    # A mistake is one on the card's numbers, whatever came before.
+    assert marked(pair, watts="300 W", half="100 W")["half"].mistake == "times 2.0"
+    assert marked(pair, watts="300 W", half="300 W")["half"].outcome is Outcome.WRONG
 
 
 def test_a_judged_answer_sees_all_that_was_understood():

@@ -77,6 +77,11 @@ def test_between_stays_on_its_grid(key, grid):
     assert abs((value - low) / step - round((value - low) / step)) < 1e-6
 
 
+def test_between_comes_to_both_ends():
+    assert {Draw(bytes([key])).between(2, 4, 1) for key in range(60)} == {2, 3, 4}
+    assert {Draw(bytes([key])).pick("abc") for key in range(60)} == set("abc")
+
+
 def test_card_numbers_differ_and_tell_nothing_of_order():
     numbers = {card_number(b"s", f"t{n:02d}", "e") for n in range(200)}
     assert len(numbers) == 200

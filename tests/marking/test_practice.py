@@ -151,6 +151,24 @@ def test_a_verdict_that_looks_at_other_answers_is_said_to_be_by_itself():
     assert not any("40 %" in text for text in texts)
 
 
+def test_by_itself_an_answer_is_said_to_be_right_or_not_or_in_part():
+    def judge(answer, given, job):
+        assert given.get("c") is None  # which looks for another answer
+        right = answer == job.card["letter"]
+        return Verdict(1.0 if right else 0.0 if answer == "a" else 0.5, ("Seen.",))
+
+    small = small_exercise(judged(judge=judge), a_choice(lambda job: job.card["letter"]))
+    card = small.practice_card()
+    known = practice.from_data(practice.practice_data(small))
+    letter = card["letter"]
+    said = {
+        one: practice.mark_practice({"j": one}, card, known)[0].feedback[1] for one in {letter, "a", "b", "c"}
+    }
+    assert said.pop(letter) == "Taken by itself, that is right."
+    assert said.pop("a", "Taken by itself, that is not right.") == "Taken by itself, that is not right."
+    assert set(said.values()) == {"Taken by itself, that is right in part."}
+
+
 def test_lists_are_marked_in_any_order_and_long_ones_left():
     def judge(answer, given, job):
         return Verdict(float(set(answer) == {"a", job.card["letter"]}), ("Seen.",))

@@ -57,6 +57,7 @@ def test_what_this_kernel_recorded_is_shown_and_told_where_it_is_not_saved(folde
     assert states["thermometer_error"] == ("recorded", "0.6 degF, understood")
     assert states["verdict"] == ("not understood", "type one letter")
     assert states["which_limit"][0] == "missing"
+    assert now.missing == len(now.lines) - 1
     assert now.unsaved == "The saved notebook does not hold your last answer to questions 1 and 11."
     with pytest.raises(InputError, match=r"questions 1 and 11.*Save the notebook"):
         write_hand_in(folder, answers)

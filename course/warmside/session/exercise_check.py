@@ -205,7 +205,14 @@ def _code(folder: str, name: str) -> list[str]:
     return code_of(nbformat.read(path, as_version=4))
 
 
-def _try_notebooks(kernel, source, release, card, exercise, items) -> None:
+def _try_notebooks(
+    kernel: Kernel,
+    source: Sequence[str],
+    release: Sequence[str],
+    card: JobCard,
+    exercise: Exercise,
+    items: Sequence[ItemCheck],
+) -> None:
     with TemporaryDirectory() as folder:
         for name, text in card.as_files().items():
             Path(folder, name).write_text(text, encoding="utf-8")

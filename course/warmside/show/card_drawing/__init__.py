@@ -14,7 +14,7 @@ from warmside.show.card_drawing import (
     venting,
 )
 
-_DRAWINGS = {
+DRAWINGS = {
     module.__name__.rpartition(".")[2]: module
     for module in (diagnosis, heat_sources_and_circuits, substance_temperature_test, venting)
 }
@@ -25,10 +25,10 @@ def card_drawing(card: JobCard) -> str:
 
     There is none for an exercise without one, and for a card that lacks a line: one of another year.
     """
-    if card.exercise not in _DRAWINGS:
+    if card.exercise not in DRAWINGS:
         return ""
     try:
-        parts, height = _DRAWINGS[card.exercise].draw(card)
+        parts, height = DRAWINGS[card.exercise].draw(card)
     except InputError:
         return ""
     return svg.picture(parts, 1000, height, alt_text(card))
@@ -37,7 +37,7 @@ def card_drawing(card: JobCard) -> str:
 def alt_text(card: JobCard) -> str:
     """Say what is drawn, with the card's values."""
     lines = "; ".join(f"{entry.label}: {entry.text}" for entry in card.entries)
-    return f"Drawing. {_DRAWINGS[card.exercise].SCENE} It shows: {lines}."
+    return f"Drawing. {DRAWINGS[card.exercise].SCENE} It shows: {lines}."
 
 
 def card_image(card: JobCard) -> str:
