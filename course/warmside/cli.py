@@ -382,7 +382,7 @@ def _bank(cluster: str | None = None) -> Bank:
         bar.update(done - bar.pos)
 
     try:
-        return load_bank(cluster=cluster, progress=progress)
+        return load_bank(cluster=cluster, progress=progress, notice=lambda said: click.echo(said, err=True))
     finally:
         if bar is not None:
             bar.__exit__(None, None, None)

@@ -200,7 +200,7 @@ def _tables(nodes: Sequence[ast.AST], package: Path) -> Iterator[Path]:
     for node in nodes:
         if isinstance(node, ast.Call) and isinstance(node.func, ast.Name) and node.func.id == "load":
             (name,) = node.args
-            table = name.value if isinstance(name, ast.Constant) else "*"
+            table = ast.literal_eval(name) if isinstance(name, ast.Constant) else "*"
             yield from (package / "data").glob(f"{table}.toml")
 
 
