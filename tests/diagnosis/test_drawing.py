@@ -1,4 +1,4 @@
-"""Drawing cases: the same from the same seed, what is asked for, and good ones within what is held to be good."""
+"""Drawing cases: what is asked for, and good ones within what is held to be good."""
 
 from importlib.resources import files
 

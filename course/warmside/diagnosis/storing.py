@@ -82,9 +82,11 @@ def usual_bank() -> Bank:
 @contextmanager
 def _one_at_a_time(file: Path, notice: Callable[[str], None] | None) -> Iterator[None]:
     """Wait until no other process makes this bank; go on without waiting where nothing can be locked."""
-    lock = filelock.FileLock(file.with_suffix(".lock"))
+    place = file.with_suffix(".lock")
+    lock = filelock.FileLock(place)
     try:
         file.parent.mkdir(parents=True, exist_ok=True)
+        place.touch()  # says at once where nothing can be written
         try:
             lock.acquire(timeout=0)
         except filelock.Timeout:

@@ -32,7 +32,9 @@ _INSIDE = np.linspace(0.0, 1.0, 9)  # of a step of the grid
 
 @dataclass(frozen=True)
 class Enclosure:
-    """A refrigerator in its enclosure, and the day. Lengths in m, temperatures in K. As it comes it is correct.
+    """A refrigerator in its enclosure, and the day. Lengths in m, temperatures in K.
+
+    As it comes it is correct.
 
     Attributes
     ----------
