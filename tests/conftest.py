@@ -32,7 +32,7 @@ def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
     """Keep a file's tests on one worker but where they say otherwise, and begin with what takes long."""
     for item in items:
         if not item.get_closest_marker("xdist_group"):
-            item.add_marker(pytest.mark.xdist_group(item.path.stem))
+            item.add_marker(pytest.mark.xdist_group(str(item.path)))
     items.sort(key=lambda item: item.get_closest_marker("full") is None)
 
 
@@ -40,9 +40,12 @@ LEFT_OUT = pytest.StashKey[int]()
 
 
 def pytest_deselected(items: list[pytest.Item]) -> None:
-    """Count what is left out."""
+    """Count what is left out; where nothing may be, only long forms are."""
     stash = items[0].config.stash
     stash[LEFT_OUT] = stash.get(LEFT_OUT, 0) + len(items)
+    wanted = [item.nodeid for item in items if not item.get_closest_marker("long")]
+    if wanted and os.environ.get("WARMSIDE_REQUIRE_ALL"):
+        raise pytest.UsageError(f"{wanted[0]} and others are left out; give -m 'not long'.")
 
 
 def pytest_sessionfinish(session: pytest.Session) -> None:
@@ -53,8 +56,9 @@ def pytest_sessionfinish(session: pytest.Session) -> None:
 
 @pytest.hookimpl(optionalhook=True)
 def pytest_testnodedown(node: Any) -> None:
-    """Take over from a worker how many it left out; each leaves out the same."""
-    node.config.stash[LEFT_OUT] = getattr(node, "workeroutput", {}).get("left out", 0)
+    """Take over how many a worker left out: all the same, and one that crashed tells nothing."""
+    told = getattr(node, "workeroutput", {}).get("left out", 0)
+    node.config.stash[LEFT_OUT] = max(told, node.config.stash.get(LEFT_OUT, 0))
 
 
 def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter) -> None:

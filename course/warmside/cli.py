@@ -337,7 +337,7 @@ def _bank(cluster: str | None = None) -> Bank:
     from warmside.diagnosis.storing import load_bank
 
     with progress_bar("simulating cases, once") as progress:
-        return load_bank(cluster=cluster, progress=progress)
+        return load_bank(cluster=cluster, progress=progress, notice=lambda said: click.echo(said, err=True))
 
 
 def _make_ready(exercises: Iterable[Exercise]) -> None:

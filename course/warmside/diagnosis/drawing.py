@@ -20,7 +20,7 @@ from warmside.diagnosis.solving import FOOD_LIMIT, NAMES, heat_of, installation_
 from warmside.errors import InputError
 from warmside.model.heat_source import nominal_voltage
 from warmside.model.installation import HEAT_SOURCES, SIZES, Installation
-from warmside.model.quantity import Choice, quantities
+from warmside.model.quantity import quantities
 from warmside.units import Q_
 
 _GOOD, _DRAWN = load("good_installation"), load("drawn_cases")
@@ -34,8 +34,6 @@ BLOCK = 10_000
 FAULT_NAMES = tuple(FAULTS)
 _SPARE = 1.03  # cases drawn for each that is needed, since a few have no steady state that is found
 _NOMINAL_GAS = load("practice")["gas_pressure"]
-_NOMINAL_VOLTAGE = {"mains": nominal_voltage("mains"), "battery": nominal_voltage("battery")}
-_NOMINAL_VOLTAGE["gas"] = _NOMINAL_VOLTAGE["mains"]  # of the heater that stands idle
 
 
 @dataclass(frozen=True, eq=False)
@@ -243,12 +241,12 @@ def _good(random, size, heat_source, numbers) -> dict[str, np.ndarray]:
     """Draw good installations, no two alike, in the order of their table."""
     count = size.size
     declared, correct = quantities(Installation), Installation.of(size, heat_source=heat_source)
-    nominal = Choice(heat_source, HEAT_SOURCES, "heat_source").of(_NOMINAL_VOLTAGE)
-    on_battery = Installation.of(size, heat_source=np.where(heat_source == "battery", "battery", "mains"))
+    heater = np.where(heat_source == "battery", "battery", "mains")  # on gas that of mains stands idle
+    nominal = np.where(heater == "battery", nominal_voltage("battery"), nominal_voltage("mains"))
     usual = {name: getattr(correct, name) for name, what in declared.items() if what.unit not in ("", "1")}
     usual |= {
         "voltage": nominal,
-        "resistance": nominal**2 / on_battery.heat_input,
+        "resistance": nominal**2 / Installation.of(size, heat_source=heater).heat_input,
         "gas_pressure": _NOMINAL_GAS,
     }
     drawn = {name: _drawn(random, row, count, usual.get(name)) for name, row in _GOOD.fields.items()}

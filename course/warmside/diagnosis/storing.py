@@ -82,9 +82,11 @@ def usual_bank() -> Bank:
 @contextmanager
 def _one_at_a_time(file: Path, notice: Callable[[str], None] | None) -> Iterator[None]:
     """Wait until no other process makes this bank; go on without waiting where nothing can be locked."""
-    lock = filelock.FileLock(file.with_suffix(".lock"))
+    place = file.with_suffix(".lock")
+    lock = filelock.FileLock(place)
     try:
         file.parent.mkdir(parents=True, exist_ok=True)
+        place.touch()  # says at once where nothing can be written
         try:
             lock.acquire(timeout=0)
         except filelock.Timeout:
@@ -200,7 +202,7 @@ def _tables(nodes: Sequence[ast.AST], package: Path) -> Iterator[Path]:
     for node in nodes:
         if isinstance(node, ast.Call) and isinstance(node.func, ast.Name) and node.func.id == "load":
             (name,) = node.args
-            table = name.value if isinstance(name, ast.Constant) else "*"
+            table = ast.literal_eval(name) if isinstance(name, ast.Constant) else "*"
             yield from (package / "data").glob(f"{table}.toml")
 
 

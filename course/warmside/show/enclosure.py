@@ -15,8 +15,9 @@ from warmside.model.refrigerator import State, steady_state
 from warmside.model.running import felt_day
 from warmside.units import from_si, show
 
-_CABINETS, _PARAMETERS, _RATINGS = load("cabinets"), load("parameters"), load("ratings")
+_CABINETS, _RATINGS = load("cabinets"), load("ratings")
 _HEATERS, _PRACTICE = load("heaters"), load("practice")
+_CORRECT = Installation.of("eight")
 FANS = {"none": (0.0, 1.0), "weak": (2.0, 0.19), "strong": (20.0, 0.69)}
 """Fans by name: pressure at no flow [Pa], and flow at no pressure as a multiple of the natural
 draught's."""
@@ -32,6 +33,8 @@ _INSIDE = np.linspace(0.0, 1.0, 9)  # of a step of the grid
 @dataclass(frozen=True)
 class Enclosure:
     """A refrigerator in its enclosure, and the day. Lengths in m, temperatures in K.
+
+    As it comes it is correct.
 
     Attributes
     ----------
@@ -54,19 +57,19 @@ class Enclosure:
         Mean outside, and half of what lies between night and afternoon [K].
     """
 
-    size: str = "eight"
-    outlet: str = "roof"
-    top_gap: float = 0.0
-    side_gap: float = float(_PARAMETERS["side_gap"])
-    rear_gap: float = float(_PARAMETERS["cavity_depth"] - _PARAMETERS["fin_depth"])
+    size: str = _CORRECT.size
+    outlet: str = _CORRECT.outlet
+    top_gap: float = _CORRECT.top_gap
+    side_gap: float = _CORRECT.side_gap
+    rear_gap: float = _CORRECT.rear_gap
     baffle: bool = True
-    baffle_gap: float = float(_PARAMETERS["baffle_gap"])
+    baffle_gap: float = _CORRECT.baffle_gap
     pocket_open: bool = False
-    lower_blocked: float = 0.0
-    upper_blocked: float = 0.0
+    lower_blocked: float = _CORRECT.lower_vent_blocked
+    upper_blocked: float = _CORRECT.upper_vent_blocked
     fan: str = "none"
     wind: str = "calm"
-    heat_source: str = "mains"
+    heat_source: str = _CORRECT.heat_source
     mains_voltage: float = float(_HEATERS["nominal_voltage"]["mains"])
     battery_voltage: float = float(_HEATERS["nominal_voltage"]["battery"])
     gas_pressure: float = float(_PRACTICE["gas_pressure"])
@@ -221,37 +224,24 @@ class Departure:
 
 
 _LIMITS = load("limits")
-_RIGHT: dict[str, tuple[str, Callable[[Any], bool], Any]] = {
-    # what departs, in words; whether a value does; and what would be right
-    "top_gap": ("gap over the top", lambda gap: gap > _LIMITS["top_gap"], 0.0),
-    "side_gap": ("gaps at the sides", lambda gap: gap > _LIMITS["side_gap"] + 1e-4, Enclosure.side_gap),
-    "rear_gap": ("too deep behind", lambda gap: gap > _LIMITS["rear_gap"] + 1e-4, Enclosure.rear_gap),
-    "baffle": ("no baffle", lambda there: not there, True),
+_DEPARTURES: dict[str, tuple[str, Callable[[Any], bool]]] = {
+    # what departs, in words, and whether a value does; right is what an enclosure has as it comes
+    "top_gap": ("gap over the top", lambda gap: gap > _LIMITS["top_gap"]),
+    "side_gap": ("gaps at the sides", lambda gap: gap > _LIMITS["side_gap"] + 1e-4),
+    "rear_gap": ("too deep behind", lambda gap: gap > _LIMITS["rear_gap"] + 1e-4),
+    "baffle": ("no baffle", lambda there: not there),
     "baffle_gap": (
         "baffle's distance",
         lambda gap: not _LIMITS["baffle_gap"][0] - 1e-4 <= gap <= _LIMITS["baffle_gap"][1] + 1e-4,
-        Enclosure.baffle_gap,
     ),
-    "pocket_open": ("open space over the top", bool, False),
-    "lower_blocked": ("lower vent shut in part", lambda part: part > 0.0, 0.0),
-    "upper_blocked": ("outlet shut in part", lambda part: part > 0.0, 0.0),
-    "fan": ("fan", lambda fan: fan != "none", "none"),
-    "wind": ("wind", lambda wind: wind != "calm", "calm"),
-    "mains_voltage": (
-        "volts at the heater",
-        lambda volts: volts != Enclosure.mains_voltage,
-        Enclosure.mains_voltage,
-    ),
-    "battery_voltage": (
-        "volts at the heater",
-        lambda volts: volts != Enclosure.battery_voltage,
-        Enclosure.battery_voltage,
-    ),
-    "gas_pressure": (
-        "gas pressure",
-        lambda pressure: abs(pressure - Enclosure.gas_pressure) > 10.0,
-        Enclosure.gas_pressure,
-    ),
+    "pocket_open": ("open space over the top", bool),
+    "lower_blocked": ("lower vent shut in part", lambda part: part > 0.0),
+    "upper_blocked": ("outlet shut in part", lambda part: part > 0.0),
+    "fan": ("fan", lambda fan: fan != "none"),
+    "wind": ("wind", lambda wind: wind != "calm"),
+    "mains_voltage": ("volts at the heater", lambda volts: volts != Enclosure.mains_voltage),
+    "battery_voltage": ("volts at the heater", lambda volts: volts != Enclosure.battery_voltage),
+    "gas_pressure": ("gas pressure", lambda pressure: abs(pressure - Enclosure.gas_pressure) > 10.0),
 }
 
 
@@ -270,15 +260,17 @@ def departures(enclosure: Enclosure) -> tuple[Departure, ...]:
     idle = without_effect(enclosure)
     departing = [
         name
-        for name, (_, departs, _) in _RIGHT.items()
+        for name, (_, departs) in _DEPARTURES.items()
         if name not in idle and departs(getattr(enclosure, name))
     ]
     if not departing:
         return ()
-    mended = [replace(enclosure, **{name: _RIGHT[name][2]}) for name in departing]
+    mended = [replace(enclosure, **{name: getattr(Enclosure, name)}) for name in departing]
     as_is, *others = solve_all(enclosure, *mended)
     found = [
-        Departure(_RIGHT[name][0], as_is.food - other.food, _or_least(other.holds) - _or_least(as_is.holds))
+        Departure(
+            _DEPARTURES[name][0], as_is.food - other.food, _or_least(other.holds) - _or_least(as_is.holds)
+        )
         for name, other in zip(departing, others, strict=True)
     ]
     return tuple(sorted(found, key=lambda one: (-one.holds, -one.food)))
@@ -290,7 +282,7 @@ def _or_least(holds: float) -> float:
 
 # --- words ------------------------------------------------------------------------------------------------
 
-SITUATIONS = {
+SITUATIONS: dict[str, dict[str, Any]] = {
     "Correct": {},
     "No baffle": {"baffle": False},
     "Too deep": {"baffle": False, "rear_gap": 0.120},
@@ -326,7 +318,7 @@ def finding(enclosure: Enclosure, system: str = "US") -> str:
     """Say what the food comes to, up to which ambient it holds, and what the air does."""
     solved, limit = solve(enclosure), _RATINGS["food_limit"][enclosure.size]
     rated = _RATINGS["rated_ambient"][enclosure.size]
-    rise = solved.now.condenser_air_temperature - enclosure.ambient
+    rise = float(solved.now.condenser_air_temperature) - enclosure.ambient
     flow = show(from_si(float(solved.now.air_flow), "volume_flow"), system, kind="volume_flow")
     food = temperature(solved.food, system)
     swing = ""

@@ -1,0 +1,86 @@
+"""What would be read of drawn cases: it holds together, and is what the model says."""
+
+import numpy as np
+import pytest
+
+from warmside.diagnosis.bank import Bank, make
+from warmside.diagnosis.drawing import draw_cases
+from warmside.diagnosis.readings import READINGS, readable
+from warmside.diagnosis.solving import NAMES
+from warmside.model.steady import steady_state
+
+
+@pytest.fixture(scope="module")
+def small() -> Bank:
+    return make(4000, 7)
+
+
+def column(bank_or_cases, name: str) -> np.ndarray:
+    return bank_or_cases.readings[:, NAMES.index(name)]
+
+
+def test_readings_hold_together(small):
+    electric = small.heat_source < 2
+    amperes, volts, ohms = (column(small, name)[electric] for name in ("current", "voltage", "resistance"))
+    flows = amperes > 0.0
+    assert amperes[flows] == pytest.approx((volts / ohms)[flows], rel=1e-5)
+    dead = np.isin(column(small, "fuse")[electric], 1) | (ohms >= 1e4)
+    assert (flows == ~dead).all()
+    duty, cup = column(small, "duty"), column(small, "cup")
+    assert ((duty >= 0.0) & (duty <= 1.0)).all()
+    assert (column(small, "boiler") >= small.ambient - 0.1).all()
+    assert (column(small, "quiet_night_cup") <= cup + 0.2).mean() > 0.99
+    for name, reading in READINGS.items():
+        values = column(small, name)[~np.isnan(column(small, name))]
+        if reading.choices:
+            assert set(values) <= set(range(len(reading.choices)))
+        else:
+            assert values.min() >= reading.lowest
+            assert values.max() <= reading.highest
+
+
+def test_the_thermostat_holds_what_it_is_set_to_where_the_unit_can():
+    cases = draw_cases(1, 300, wanted=[("none",), ("thermostat",)], pair_share=0.0)
+    held = cases.situation["setting"] + cases.situation["sensor_offset"]
+    duty, cup = column(cases, "duty"), column(cases, "cup")
+    assert (cup >= held - 1e-6).all()
+    spare = duty < 0.9  # so much on the mean that the hottest hour has some left too
+    assert spare.sum() > 100
+    assert (np.abs(cup - held)[spare] < 1e-6).mean() > 0.95
+
+
+def test_the_installation_of_a_case_gives_its_readings():
+    cases = draw_cases(2, 30)
+    for case in range(0, 30, 3):
+        ambient = cases.ambient[case]
+        state = steady_state(cases.installation(case), ambient)
+        true = cases.true_readings(case)
+        assert true["condenser_air"] == pytest.approx(float(state.condenser_air_temperature), abs=1e-3)
+        assert true["boiler"] == pytest.approx(float(state.boiler_temperature), abs=1e-2)
+        assert cases.failed[case] == state.failed
+        open_below = {
+            "lower_vent_blocked": 0.0,
+            "lower_vent_area": 0.3 * cases.installation(case).of_size("width"),
+        }
+        then = steady_state(cases.installation(case).changed(**open_below), ambient)
+        assert true["panel_off_air"] == pytest.approx(float(then.condenser_air_temperature), abs=1e-3)
+        assert set(true) == set(readable(str(cases.heat_source[case])))
+
+
+def test_the_lower_panel_off_tells_the_vents_apart():
+    how = {"count": 80, "pair_share": 0.0, "sizes": ["eight"], "heat_sources": ["gas"]}
+    gained = {}
+    for name in ("lower_vent_blocked", "upper_vent_blocked"):
+        cases = draw_cases(4, wanted=[(name,)], **how)
+        rise, then = (column(cases, each) - cases.ambient for each in ("condenser_air", "panel_off_air"))
+        gained[name] = 1.0 - then / rise
+    assert np.median(gained["lower_vent_blocked"]) > 2.0 * np.median(gained["upper_vent_blocked"])
+
+
+def test_a_quiet_night_tells_a_heavy_load_from_a_leaking_seal():
+    cooler = {}
+    for name in ("heavy_load", "door_seal"):
+        cases = draw_cases(5, 80, wanted=[(name,)], pair_share=0.0, ambients=(308.0, 312.0))
+        works = ~cases.failed
+        cooler[name] = (column(cases, "cup") - column(cases, "quiet_night_cup"))[works]
+    assert np.median(cooler["heavy_load"]) > np.median(cooler["door_seal"]) + 2.0
