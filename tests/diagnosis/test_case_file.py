@@ -21,8 +21,9 @@ from warmside.diagnosis.case_file import (
     solved,
 )
 from warmside.diagnosis.complaints import HINTS
+from warmside.diagnosis.evidence import evidence
 from warmside.diagnosis.faults import FAULTS, labels, title_of
-from warmside.diagnosis.inference import evidence, explain
+from warmside.diagnosis.inference import explain
 from warmside.diagnosis.readings import ABSENT_BAFFLE, READINGS, as_text, from_text, readable
 from warmside.diagnosis.sealed_sheet import sealed_sheet, write_case
 from warmside.diagnosis.sufficient import EXACT, LEAD, cheapest, minutes, proven

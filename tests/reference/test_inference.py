@@ -5,10 +5,11 @@ import pytest
 from sklearn.naive_bayes import GaussianNB
 from sklearn.neighbors import KernelDensity
 
-from warmside.diagnosis.bank import NAMES, Bank, draw_cases, label_of
+from warmside.diagnosis.bank import Bank, draw_cases, label_of
+from warmside.diagnosis.evidence import Smoothing
 from warmside.diagnosis.faults import prior
-from warmside.diagnosis.inference import Smoothing, explain
-from warmside.diagnosis.readings import AMBIENT_ERROR, READINGS, Readings
+from warmside.diagnosis.inference import explain
+from warmside.diagnosis.readings import AMBIENT_ERROR, READINGS, Readings, column
 
 PLAIN = Smoothing(kernel=0.0, ambient=np.inf, nuisance=False, evidence=1.0)
 READ = ("condenser_air", "top_air", "side_air", "boiler", "absorber", "side_gap", "top_gap", "voltage")
@@ -28,7 +29,7 @@ def scaled(readings: np.ndarray, ambient: np.ndarray) -> np.ndarray:
     """Readings over the error of each: rises over the ambient, logarithm of the voltage."""
     columns = []
     for name in READ:
-        values, reading = readings[:, NAMES.index(name)], READINGS[name]
+        values, reading = readings[:, column(name)], READINGS[name]
         if name == "voltage":
             columns.append(np.log(values) / reading.error)
         elif reading.kind == "temperature":

@@ -28,8 +28,8 @@ _SHORTEST_SOURCE = 12  # characters; less can't name a document
 _KEYS = {"meaning", "unit", "source", "kind", "value", "values", "names"}
 _SHARED = ("unit", "source")  # may stand at the top for all fields
 
-Value = float | np.ndarray | dict[str, float]
-Given = float | list[float] | list[list[float]] | dict[str, float]
+Value = Any  # float, numpy.ndarray or dict of str to float
+Given = Any  # float, list of float, list of lists or dict of str to float
 
 
 @dataclass(frozen=True)

@@ -27,13 +27,14 @@ import platformdirs
 from warmside.data import load
 from warmside.diagnosis import faults
 from warmside.diagnosis.faults import FAULTS, Label, labels
-from warmside.diagnosis.readings import ABSENT_BAFFLE, READINGS, Readings, measure, readable
+from warmside.diagnosis.known import Known, heater_current
+from warmside.diagnosis.readings import READINGS, Readings, column, measure, readable
 from warmside.errors import InputError
 from warmside.model.draught import Fan
 from warmside.model.heat_source import heat_share, nominal_voltage
 from warmside.model.installation import HEAT_SOURCES, SIZES, USUAL_OUTLET, Installation
 from warmside.model.running import felt_day
-from warmside.model.steady import State, steady_state
+from warmside.model.steady import steady_state
 
 COUNT = 240_000
 """Cases in the usual bank."""
@@ -44,8 +45,8 @@ PAIR_SHARE = 0.4
 SOURCE_SHARES = {"mains": 0.45, "battery": 0.2, "gas": 0.35}
 AMBIENTS = (294.26, 316.48)
 """Between which ambients are drawn [K]; 70 and 110 °F."""
-FOOD_LIMIT = 279.26
-"""Above that food is out of limits [K]; 43 °F."""
+FOOD_LIMIT = load("ratings").in_column("food_limit", "eight")
+"""Above that food is out of limits [K]; the same in every size."""
 BLOCK = 10_000
 _SPARE = 1.03  # cases drawn for each that is needed, since a few have no steady state that is found
 _NOMINAL_GAS = load("practice")["gas_pressure"]
@@ -53,12 +54,6 @@ _FAN_SHARE = 0.35
 _PANEL_HEIGHT = 0.3  # m; of the opening where the lower vent was taken off
 _CABINETS = load("cabinets")
 _INSTALLED = tuple(each.name for each in fields(Installation) if not each.name.startswith("_"))
-_SEEN = tuple(
-    f"{name}_temperature"
-    for name in ("inlet_air", "condenser_air", "pocket_air", "side_air", "boiler", "absorber")
-)
-NAMES = tuple(READINGS)
-FAULT_NAMES = tuple(FAULTS)
 
 
 @dataclass(frozen=True, eq=False)
@@ -68,7 +63,7 @@ class Cases:
     Attributes
     ----------
     labels : numpy.ndarray
-        Numbers of the faults in `FAULT_NAMES`, shape (cases, 2); -1 where there is no second.
+        Numbers of the faults in `FAULTS`, shape (cases, 2); -1 where there is no second.
     severities : numpy.ndarray
         Of these, 0 to 1, shape (cases, 2).
     size, heat_source : numpy.ndarray of str
@@ -107,7 +102,7 @@ class Cases:
 
     def true_readings(self, case: int) -> dict[str, float | str]:
         """Return what a case's readings would be without error, for those that can be taken."""
-        values = dict(zip(NAMES, self.readings[case], strict=True))
+        values = dict(zip(READINGS, self.readings[case], strict=True))
         return {
             name: choices[int(values[name])] if (choices := READINGS[name].choices) else float(values[name])
             for name in readable(str(self.heat_source[case]))
@@ -121,7 +116,7 @@ class Cases:
 
     def out_of_limits(self) -> np.ndarray:
         """Whether the food is above 43 °F in each case."""
-        return self.readings[:, NAMES.index("cup")] > FOOD_LIMIT
+        return self.readings[:, column("cup")] > FOOD_LIMIT
 
     def _select(self, which) -> "Cases":
         rows = {each.name: getattr(self, each.name) for each in fields(self) if each.name != "situation"}
@@ -138,7 +133,7 @@ class Bank:
     readings : numpy.ndarray
         True readings, float32, shape (cases, readings); numbers of choices; nan where one can't be taken.
     labels : numpy.ndarray
-        Numbers of the faults in `FAULT_NAMES`, int8, shape (cases, 2); -1 where there is no second.
+        Numbers of the faults in `FAULTS`, int8, shape (cases, 2); -1 where there is no second.
     size, heat_source : numpy.ndarray
         Numbers in `SIZES` and `HEAT_SOURCES`, int8.
     ambient : numpy.ndarray
@@ -188,13 +183,13 @@ class Bank:
 
 def numbers_of(label: Label) -> tuple[int, int]:
     """Return the row of `Bank.labels` for a label."""
-    first, *second = (FAULT_NAMES.index(name) for name in label)
+    first, *second = (list(FAULTS).index(name) for name in label)
     return first, second[0] if second else -1
 
 
 def label_of(numbers: Sequence[int]) -> Label:
     """Return the names for a row of `Bank.labels`."""
-    return tuple(FAULT_NAMES[number] for number in numbers if number >= 0)
+    return tuple(list(FAULTS)[number] for number in numbers if number >= 0)
 
 
 # --- drawing ----------------------------------------------------------------------------------------------
@@ -370,26 +365,20 @@ def _with_faults(situation, numbers, severities):
     """Apply the faults of each case, those of the catalogue's beginning first."""
     changed = {name: values.copy() for name, values in situation.items()}
     for index, fault in enumerate(FAULTS.values()):
-        for column in range(numbers.shape[1]):
-            cases = np.flatnonzero(numbers[:, column] == index)
+        for place in range(numbers.shape[1]):
+            cases = np.flatnonzero(numbers[:, place] == index)
             if cases.size:
                 now = {name: values[cases] for name, values in changed.items()}
-                for name, values in fault.effect(severities[cases, column], now).items():
+                for name, values in fault.effect(severities[cases, place], now).items():
                     changed[name][cases] = values
     return changed
-
-
-def _current(situation):
-    flows = situation["fuse"] != faults.FUSE_OPEN
-    closed = situation["resistance"] < faults.OPEN_CIRCUIT
-    return np.where(flows & closed, situation["voltage"] / situation["resistance"], 0.0)
 
 
 def _heat(situation, size, heat_source):
     """Heat of heater or gas [W]."""
     gas = np.select([size == name for name in SIZES], [_CABINETS["gas_heat_input"][name] for name in SIZES])
     burnt = gas * heat_share("gas", situation["gas_pressure"] / _NOMINAL_GAS) * situation["burner"]
-    return np.where(heat_source == "gas", burnt, situation["voltage"] * _current(situation))
+    return np.where(heat_source == "gas", burnt, situation["voltage"] * heater_current(situation))
 
 
 def _installation(size, heat_source, situation, **changes) -> Installation:
@@ -417,66 +406,12 @@ def _true_readings(situation, size, heat_source, ambient):
     )
     afternoon, mean_of_day, night = felt_day(ambient, situation["swing"])
     states = steady_state(stands, np.stack([afternoon, mean_of_day, night, ambient, night]))
-    day, mean, panel_off, quiet = slice(0, 3), 1, 3, 4
-    duty, cup, freezer = _held(situation, stands, states)
-    state = {name: getattr(states, name)[mean] for name in _SEEN}
-    electric = heat_source != "gas"
-    seen = {
-        "cup": cup[day].mean(axis=0),
-        "freezer": freezer[day].mean(axis=0),
-        "duty": duty[day].mean(axis=0),
-        "setting": situation["setting"],
-        "vent_air": state["inlet_air_temperature"],
-        "condenser_air": state["condenser_air_temperature"],
-        "top_air": state["pocket_air_temperature"],
-        "side_air": state["side_air_temperature"],
-        "boiler": state["boiler_temperature"],
-        "absorber": state["absorber_temperature"],
-        "voltage": np.where(electric, situation["voltage"], np.nan),
-        "current": np.where(electric, _current(situation), np.nan),
-        "resistance": np.where(electric, situation["resistance"], np.nan),
-        "fuse": np.where(electric, situation["fuse"], np.nan),
-        "gas_pressure": np.where(electric, np.nan, situation["gas_pressure"]),
-        "flame": np.where(electric, np.nan, _looks(situation["burner"], 0.9, 0.1)),
-        "side_level": situation["side_tilt"],
-        "front_level": situation["front_tilt"],
-        "top_gap": situation["pocket_opening"] / whole_width,
-        "side_gap": situation["side_gap"],
-        "rear_gap": situation["rear_gap"],
-        "baffle_gap": np.minimum(situation["baffle_gap"], ABSENT_BAFFLE),
-        "lower_vent_look": _looks(situation["lower_vent_blocked"], 0.25, 0.6),
-        "upper_vent_look": _looks(situation["upper_vent_blocked"], 0.25, 0.6),
-        "fan": situation["fan_state"],
-        "fins": _looks(situation["fin_fouling"], 0.15, 0.4),
-        "seal": situation["door_seal"] > 0.1,
-        "load": situation["food_place"],
-        "frost": _looks(situation["frost"], 0.03, 0.09),
-        "residue": situation["residue"],
-        "panel_off_air": states.condenser_air_temperature[panel_off],
-        "quiet_night_cup": cup[quiet],
-    }
-    readings = np.stack([seen[name] for name in NAMES], axis=-1).astype(float)
-    return readings, states.failed[mean], states.converged.all(axis=0)
-
-
-def _looks(values, first, second):
-    """Return 0, 1 or 2 by which of two bounds are passed, in the direction from the first to the second."""
-    if first < second:
-        return np.add(values > first, values > second, dtype=float)
-    return np.add(values < first, values < second, dtype=float)
-
-
-def _held(situation, installation: Installation, state: State):
-    """Duty and temperatures under the thermostat; it can't hold colder than the unit comes to."""
-    held = situation["setting"] + situation["sensor_offset"]
-    warm = state.surround_temperature + installation.load / installation.food_conductance
-    with np.errstate(divide="ignore", invalid="ignore"):
-        duty = (warm - held) / (warm - state.food_temperature)
-    # what is failing is above the setting, or above the surroundings by a hair
-    duty = np.where(state.food_temperature >= held, 1.0, np.clip(duty, 0.0, 1.0))
-    food = warm - duty * (warm - state.food_temperature)
-    around = state.freezer_surround_temperature
-    return duty, food, around - duty * (around - state.freezer_temperature)
+    known = Known(situation, whole_width, stands, states)
+    readings = [
+        np.where(np.isin(heat_source, reading.heat_sources), reading.truth(known), np.nan)
+        for reading in READINGS.values()
+    ]
+    return np.stack(readings, axis=-1).astype(float), known.at_mean("failed"), states.converged.all(axis=0)
 
 
 # --- making and keeping -----------------------------------------------------------------------------------
@@ -606,7 +541,7 @@ def usual_bank() -> Bank:
 def _read(file: Path, count: int) -> Bank:
     with np.load(file, allow_pickle=False) as stored:
         bank = Bank(**{each.name: stored[each.name] for each in fields(Bank)})
-    if bank.readings.shape != (count, len(NAMES)) or bank.labels.shape != (count, 2):
+    if bank.readings.shape != (count, len(READINGS)) or bank.labels.shape != (count, 2):
         raise ValueError("another bank")
     return bank
 

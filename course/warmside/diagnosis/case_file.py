@@ -23,12 +23,14 @@ import numpy as np
 from warmside.diagnosis import bank as banks
 from warmside.diagnosis.bank import Bank, Cases, draw_cases, usual_bank
 from warmside.diagnosis.complaints import owners_words, season
+from warmside.diagnosis.evidence import Evidence, evidence
 from warmside.diagnosis.faults import FAULTS, Label, labels, title_of
-from warmside.diagnosis.inference import Evidence, Ranked, evidence, explain
+from warmside.diagnosis.inference import Ranked, explain
 from warmside.diagnosis.readings import (
     READINGS,
     Readings,
     as_text,
+    column,
     from_text,
     measure,
     readable,
@@ -414,14 +416,14 @@ _WARM, _COLDER_THAN_ANY = 283.0, 257.0  # K; 50 and 3 °F
 
 def _fits(cases: Cases, level: int) -> np.ndarray:
     """Tell which cases a level allows."""
-    cup, freezer = (cases.readings[:, banks.NAMES.index(name)] for name in ("cup", "freezer"))
+    cup, freezer = (cases.readings[:, column(name)] for name in ("cup", "freezer"))
     # a warm box under a freezer colder than any is an artefact of the model when circulation falters
     odd = (cup > _WARM) & (freezer < _COLDER_THAN_ANY)
     return _of_level(cases, level) & ~odd
 
 
 def _of_level(cases: Cases, level: int) -> np.ndarray:
-    sound = (cases.labels[:, 0] == banks.FAULT_NAMES.index("none")) & (cases.labels[:, 1] < 0)
+    sound = (cases.labels[:, 0] == list(FAULTS).index("none")) & (cases.labels[:, 1] < 0)
     if level == 1:
         return cases.out_of_limits() | sound
     if level == 2:

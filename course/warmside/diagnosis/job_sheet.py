@@ -11,10 +11,11 @@ from dataclasses import dataclass
 import numpy as np
 
 from warmside.data import load
-from warmside.diagnosis.bank import NAMES, Bank, numbers_of, usual_bank
+from warmside.diagnosis.bank import Bank, numbers_of, usual_bank
+from warmside.diagnosis.evidence import Smoothing
 from warmside.diagnosis.faults import FAULTS, OPEN_CIRCUIT, Label, title_of
-from warmside.diagnosis.inference import NextReading, Smoothing, Tie, explain, next_reading
-from warmside.diagnosis.readings import AMBIENT_ERROR, READINGS, Readings, as_text, words_for
+from warmside.diagnosis.inference import NextReading, Tie, explain, next_reading
+from warmside.diagnosis.readings import AMBIENT_ERROR, READINGS, Readings, as_text, column
 from warmside.model.installation import HEAT_SOURCES, SIZES
 from warmside.model.limits import Check, check
 from warmside.units import from_si, show
@@ -216,7 +217,7 @@ def _suspect(label: Label, probability: float) -> Suspect:
 def _measured(readings: Readings, name: str, bank: Bank) -> Measured:
     reading, value = READINGS[name], readings.values[name]
     text = as_text(name, value)
-    if not isinstance(value, str) and text not in words_for(name):
+    if not isinstance(value, str) and text not in READINGS[name].words:
         other = as_text(name, value, "SI")
         text = text if other == text else f"{text} ({other})"
     return Measured(name, reading.title, text, _limit(readings, name), usual_range(readings, name, bank))
@@ -249,7 +250,7 @@ def usual_ends(readings: Readings, name: str, bank: Bank) -> tuple[float, float]
         & (bank.heat_source == HEAT_SOURCES.index(readings.heat_source))
         & (np.abs(bank.ambient - readings.ambient) <= _LIKE_AMBIENT)
     )
-    values = bank.readings[good, NAMES.index(name)]
+    values = bank.readings[good, column(name)]
     if values.size < _FEW:
         return None
     lowest, highest = np.quantile(values, (0.05, 0.95))

@@ -3,6 +3,7 @@
 import textwrap
 from dataclasses import dataclass, fields
 from functools import lru_cache
+from typing import Any
 
 import numpy as np
 from matplotlib.figure import Figure
@@ -30,7 +31,11 @@ _WANTED = (
 CASES = tuple(f"case {number}" for number in range(1, len(_WANTED) + 1))
 NOTHING = ""
 """No reading."""
-_EIGHT_ON_A_HOT_DAY = {"sizes": ["eight"], "heat_sources": ["mains"], "ambients": (309.0, 314.0)}
+_EIGHT_ON_A_HOT_DAY: dict[str, Any] = {
+    "sizes": ["eight"],
+    "heat_sources": ["mains"],
+    "ambients": (309.0, 314.0),
+}
 _MOST_DRAWS = 100
 _SHOWN = 4
 _MARKS = ((RED, "o", "-"), (BLUE, "s", "--"), (GREEN, "^", "-."), (ORANGE, "D", ":"))
@@ -156,7 +161,7 @@ def odds_figure(working: Working, system: str = "US") -> Figure:
         axes = figure.subplots()
         for (colour, marker, line), name in zip(_MARKS, likeliest, strict=True):
             chances = [100.0 * one.of_fault(name) for one in known]
-            how = {"marker": marker, "color": colour, "linestyle": line, "markersize": 11}
+            how: dict[str, Any] = {"marker": marker, "color": colour, "linestyle": line, "markersize": 11}
             axes.plot(chances, **how, label=FAULTS[name].title, clip_on=False)
         ticks = ["before"]
         for name in working.taken:
