@@ -256,7 +256,9 @@ def _given(entry: dict[str, Any], columns: list[str], where: str) -> Given:
         raise InputError(f"{where}: write values for {', '.join(columns)}, in this order.")
     if isinstance(given, dict) and not columns:
         raise InputError(f"{where}: write value = a number or a list; the table has no columns.")
-    numbers = list(given.values()) if columns else given if isinstance(given, list) else [given]
+    numbers = (
+        list(given.values()) if isinstance(given, dict) else given if isinstance(given, list) else [given]
+    )
     if not numbers:
         raise InputError(f"{where}: an empty list stands where numbers belong.")
     _check_numbers(numbers, where)

@@ -225,13 +225,13 @@ class Readings:
     values: Mapping[str, float | str] = field(default_factory=dict)
 
     def __post_init__(self):
-        for name, value, allowed in (
+        for what, given, allowed in (
             ("size", self.size, SIZES),
             ("heat_source", self.heat_source, HEAT_SOURCES),
         ):
-            if value not in allowed:
+            if given not in allowed:
                 raise InputError(
-                    f"{name} of the readings is {value!r}; it must be one of {', '.join(allowed)}."
+                    f"{what} of the readings is {given!r}; it must be one of {', '.join(allowed)}."
                 )
         lowest, highest = AMBIENT_RANGE
         number = isinstance(self.ambient, int | float | np.floating) and not isinstance(self.ambient, bool)
