@@ -135,3 +135,32 @@ def test_what_is_wrong_is_named_in_one_sentence(reading, text, sentence):
     with pytest.raises(InputError, match=sentence) as error:
         reading(text)
     assert "\n" not in str(error.value)
+
+
+SQUARE = 'title = "A"\nabout = "B"\nunit = "1"\nsource = "invented"\n[look]\nmeaning = "A look"\n'
+
+
+def test_a_square_has_a_row_and_a_column_for_each_name(tmp_path):
+    file = tmp_path / "looks.toml"
+    file.write_text(SQUARE + 'names = ["good", "bad"]\nvalue = [[0.9, 0.1], [0.2, 0.8]]\n')
+    field = data.read(file).fields["look"]
+    assert field.names == ("good", "bad")
+    assert field.value.tolist() == [[0.9, 0.1], [0.2, 0.8]]
+    assert (field.unit, field.basis) == ("1", "invented")
+
+
+@pytest.mark.parametrize(
+    ("lines", "sentence"),
+    [
+        ('names = ["good", "bad"]\nvalue = [[0.9, 0.1]]', "a row for each of the names"),
+        ('names = ["good", "bad"]\nvalue = [[0.9], [0.2]]', "a row for each of the names"),
+        ('names = ["good", "bad"]\nvalue = [[0.9, 0.1], [0.2, "x"]]', "'x' stands where a number belongs"),
+        ('names = ["good", "good"]\nvalue = [[0.9, 0.1], [0.2, 0.8]]', "different names"),
+        ("names = []\nvalue = 1", "different names"),
+    ],
+)
+def test_a_square_that_is_none_is_refused(tmp_path, lines, sentence):
+    file = tmp_path / "looks.toml"
+    file.write_text(SQUARE + lines + "\n")
+    with pytest.raises(InputError, match=sentence):
+        data.read(file)

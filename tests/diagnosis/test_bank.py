@@ -10,8 +10,7 @@ from warmside.diagnosis import drawing
 from warmside.diagnosis.bank import Bank, make, make_block
 from warmside.diagnosis.drawing import draw_cases, label_of
 from warmside.diagnosis.faults import FAULTS, labels
-from warmside.diagnosis.readings import readable
-from warmside.diagnosis.solving import NAMES
+from warmside.diagnosis.readings import READINGS, readable
 from warmside.errors import InputError
 from warmside.model.installation import HEAT_SOURCES, SIZES
 
@@ -36,7 +35,7 @@ def test_the_bank_is_compact_and_whole(small):
     assert small.ambient.max() <= drawing.AMBIENTS[1] + 0.01
     for index, source in enumerate(HEAT_SOURCES):
         there = ~np.isnan(small.readings[small.heat_source == index])
-        can = np.isin(NAMES, readable(source))
+        can = np.isin(list(READINGS), readable(source))
         assert (there == can).all()
 
 

@@ -4,8 +4,9 @@ from dataclasses import replace
 
 import pytest
 
-from warmside.diagnosis.bank import NAMES, draw_cases
 from warmside.diagnosis.case_drawing import Solved, _cost, _fits, _is_fair, check, draw_case
+from warmside.diagnosis.drawing import draw_cases
+from warmside.diagnosis.readings import column
 from warmside.errors import InputError
 
 NO_EVIDENCE = None
@@ -14,7 +15,7 @@ NO_EVIDENCE = None
 def test_a_level_takes_what_it_says():
     cases = draw_cases(17, 400, pair_share=0.2)
     taken = {level: _fits(cases, level) for level in (1, 2, 3)}
-    cup, freezer = (cases.readings[:, NAMES.index(name)] for name in ("cup", "freezer"))
+    cup, freezer = (cases.readings[:, column(name)] for name in ("cup", "freezer"))
     met = set()
     for case in range(len(cases)):
         odd = cup[case] > 283.0 and freezer[case] < 257.0
@@ -31,8 +32,8 @@ def test_a_level_takes_what_it_says():
 def test_a_freezer_colder_than_any_beside_a_warm_cup_is_no_case():
     cases = draw_cases(17, 4)
     readings = cases.readings.copy()
-    readings[:, NAMES.index("cup")] = (284.0, 282.0, 284.0, 282.0)
-    readings[:, NAMES.index("freezer")] = (256.0, 256.0, 258.0, 258.0)
+    readings[:, column("cup")] = (284.0, 282.0, 284.0, 282.0)
+    readings[:, column("freezer")] = (256.0, 256.0, 258.0, 258.0)
     assert _fits(replace(cases, readings=readings), 3).tolist() == [False, True, True, True]
 
 

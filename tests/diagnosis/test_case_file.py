@@ -13,8 +13,9 @@ import pytest
 from warmside.diagnosis.bank import Bank
 from warmside.diagnosis.case_drawing import SealedAnswer, draw_case, solved
 from warmside.diagnosis.case_file import LEVELS, CaseFile, from_file_text
+from warmside.diagnosis.evidence import evidence
 from warmside.diagnosis.faults import FAULTS, condemns, title_of
-from warmside.diagnosis.inference import evidence, explain
+from warmside.diagnosis.inference import explain
 from warmside.diagnosis.readings import ABSENT_BAFFLE, READINGS, as_text, from_text, readable
 from warmside.diagnosis.sealed_sheet import sealed_sheet, write_case
 from warmside.diagnosis.storing import load_bank

@@ -19,8 +19,7 @@ from warmside.diagnosis.fault_effects import (
 )
 from warmside.diagnosis.fault_table import ENTRIES
 from warmside.diagnosis.faults import FAULTS, PAIR_PRIOR, condemns, labels, possible, prior, title_of
-from warmside.diagnosis.readings import readable
-from warmside.diagnosis.solving import NAMES
+from warmside.diagnosis.readings import column, readable
 from warmside.errors import InputError
 from warmside.model.installation import HEAT_SOURCES, NO_BAFFLE, SIZES
 from warmside.model.refrigerator import Installation, steady_state
@@ -84,7 +83,7 @@ def test_a_fault_is_seen_somewhere(name):
     """Its cases differ from good ones in what the unit does, or in a reading that shows it."""
     source = FAULTS[name].heat_sources[-1]
     both = [of(each, FAULTS[name].sizes, (source,)).readings for each in ("none", name)]
-    good, bad = (values[:, [NAMES.index(each) for each in readable(source)]] for values in both)
+    good, bad = (values[:, [column(each) for each in readable(source)]] for values in both)
     spread = np.std(good, axis=0) + 1e-3 * np.mean(np.abs(good), axis=0) + 1e-9
     apart = np.abs(np.median(bad, axis=0) - np.median(good, axis=0)) / spread
     assert apart.max() > 1.0

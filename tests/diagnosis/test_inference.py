@@ -11,19 +11,18 @@ from benchmarks.diagnosis_accuracy import EQUAL, PAIR_SEED, SINGLE_SEED, held_ba
 from scipy import stats
 
 from warmside.diagnosis.bank import Bank, make
-from warmside.diagnosis.drawing import FAULT_NAMES, draw_cases
+from warmside.diagnosis.drawing import draw_cases
+from warmside.diagnosis.evidence import NO_SMOOTHING
 from warmside.diagnosis.faults import FAULTS, PAIR_PRIOR
 from warmside.diagnosis.inference import (
     CONTRADICTION,
-    NO_SMOOTHING,
     TIE_RATIO,
     Explanation,
     explain,
     mutual_information,
     next_reading,
 )
-from warmside.diagnosis.readings import READINGS, Readings
-from warmside.diagnosis.solving import NAMES
+from warmside.diagnosis.readings import READINGS, Readings, column
 from warmside.errors import InputError
 
 SOURCES = ("mains", "battery", "gas")
@@ -37,13 +36,13 @@ def bank() -> Bank:
 
 def by_hand(*cases: tuple[tuple[str, ...], dict[str, float]]) -> Bank:
     """A bank of eight cubic feet on mains: what is wrong, and readings; all others 0."""
-    readings = np.zeros((len(cases), len(NAMES)), dtype=np.float32)
+    readings = np.zeros((len(cases), len(READINGS)), dtype=np.float32)
     labels = np.full((len(cases), 2), -1, dtype=np.int8)
     for row, (label, values) in enumerate(cases):
         for place, name in enumerate(label):
-            labels[row, place] = FAULT_NAMES.index(name)
+            labels[row, place] = list(FAULTS).index(name)
         for name, value in values.items():
-            readings[row, NAMES.index(name)] = value
+            readings[row, column(name)] = value
     same = np.ones(len(cases), dtype=np.int8)
     ambient = np.full(len(cases), 305.0, dtype=np.float32)
     return Bank(readings, labels, same, 0 * same, ambient, same > 1)

@@ -68,7 +68,6 @@ def bank() -> Iterator[Bank]:
     with pytest.MonkeyPatch.context() as patch:
         for fault in NEW:
             patch.setitem(FAULTS._faults, fault.name, fault)
-        patch.setattr(banks, "FAULT_NAMES", tuple(FAULTS))
         small = banks.make(20_000, 7)
         for module in (case_drawing, inference, job_sheet):
             patch.setattr(module, "usual_bank", lambda: small)

@@ -3,12 +3,14 @@
 import numpy as np
 import pytest
 
-from warmside.diagnosis.fault_effects import OPEN_CIRCUIT
+from warmside.diagnosis.fault_effects import FUSE_GOOD, FUSE_OPEN, OPEN_CIRCUIT
+from warmside.diagnosis.known import Known, heater_current
 from warmside.diagnosis.readings import (
     ABSENT_BAFFLE,
     AMBIENT_ERROR,
     READINGS,
     Readings,
+    as_text,
     from_text,
     measure,
     readable,
@@ -167,3 +169,62 @@ def test_scales_keep_the_order():
     assert READINGS["cup"].compared(np.array([280.0]), 300.0) == 280.0
     assert READINGS["boiler"].compared(np.array([400.0]), 300.0) == 100.0
     assert READINGS["current"].compared(np.array([0.0]), 300.0) == np.log(0.05)
+
+
+def test_a_share_ends_at_one():
+    assert one(duty=1.0).values["duty"] == 1.0
+    with pytest.raises(InputError, match=r"duty of the readings is 1\.01; it must be from 0 to 1,"):
+        one(duty=1.01)
+
+
+@pytest.mark.parametrize(
+    ("name", "value", "text"),
+    [
+        ("duty", 0.6, "60 %"),
+        ("voltage", 118.04, "118.0 V"),
+        ("current", 2.7, "2.70 A"),
+        ("side_gap", 0.00635, "1/4 in"),
+        ("side_gap", 0.0, "0 in"),
+        ("top_gap", 0.0333375, "1 5/16 in"),
+        ("seal", "slips", "slips"),
+        ("resistance", OPEN_CIRCUIT, "open"),
+        ("baffle_gap", ABSENT_BAFFLE, "none"),
+    ],
+)
+def test_readings_are_written_as_people_write_them(name, value, text):
+    assert as_text(name, value) == text
+
+
+def test_looks_tell_from_which_bound_on():
+    """Each look's truth from its entry alone, at its bounds and beyond."""
+
+    def seen(name, entry, *values):
+        known = Known({entry: np.array(values)}, None, None, None)
+        return READINGS[name].truth(known).astype(int).tolist()
+
+    assert seen("lower_vent_look", "lower_vent_blocked", 0.25, 0.26, 0.6, 0.61) == [0, 1, 1, 2]
+    assert seen("fins", "fin_fouling", 0.15, 0.16, 0.4, 0.41) == [0, 1, 1, 2]
+    assert seen("flame", "burner", 0.9, 0.89, 0.1, 0.09) == [0, 1, 1, 2]
+    assert seen("frost", "frost", 0.03, 0.031, 0.09, 0.091) == [0, 1, 1, 2]
+    assert seen("seal", "door_seal", 0.1, 0.11) == [0, 1]
+
+
+def test_a_cold_scale_flattens_above_where_nothing_cools():
+    values = np.array([284.0, 285.0, 295.0])
+    assert READINGS["cup"].compared(values, np.float64(300.0)) == pytest.approx([284.0, 285.0, 286.5])
+
+
+def test_no_current_flows_through_what_is_open():
+    situation = {
+        "fuse": np.array([FUSE_GOOD, FUSE_OPEN, FUSE_GOOD], float),
+        "resistance": np.array([40.0, 40.0, OPEN_CIRCUIT]),
+        "voltage": np.full(3, 120.0),
+    }
+    assert heater_current(situation).tolist() == [3.0, 0.0, 0.0]
+
+
+def test_a_share_without_its_sign_is_one_at_most():
+    assert from_text("duty", "1") == 1.0
+    for text in ("1.2", "1.01", "101 %"):
+        with pytest.raises(InputError):
+            from_text("duty", text)

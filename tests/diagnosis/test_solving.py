@@ -5,8 +5,7 @@ import pytest
 
 from warmside.diagnosis.bank import Bank, make
 from warmside.diagnosis.drawing import draw_cases
-from warmside.diagnosis.readings import READINGS, readable
-from warmside.diagnosis.solving import NAMES
+from warmside.diagnosis.readings import READINGS, column, readable
 from warmside.model.steady import steady_state
 
 
@@ -15,23 +14,25 @@ def small() -> Bank:
     return make(4000, 7)
 
 
-def column(bank_or_cases, name: str) -> np.ndarray:
-    return bank_or_cases.readings[:, NAMES.index(name)]
+def of_reading(bank_or_cases, name: str) -> np.ndarray:
+    return bank_or_cases.readings[:, column(name)]
 
 
 def test_readings_hold_together(small):
     electric = small.heat_source < 2
-    amperes, volts, ohms = (column(small, name)[electric] for name in ("current", "voltage", "resistance"))
+    amperes, volts, ohms = (
+        of_reading(small, name)[electric] for name in ("current", "voltage", "resistance")
+    )
     flows = amperes > 0.0
     assert amperes[flows] == pytest.approx((volts / ohms)[flows], rel=1e-5)
-    dead = np.isin(column(small, "fuse")[electric], 1) | (ohms >= 1e4)
+    dead = np.isin(of_reading(small, "fuse")[electric], 1) | (ohms >= 1e4)
     assert (flows == ~dead).all()
-    duty, cup = column(small, "duty"), column(small, "cup")
+    duty, cup = of_reading(small, "duty"), of_reading(small, "cup")
     assert ((duty >= 0.0) & (duty <= 1.0)).all()
-    assert (column(small, "boiler") >= small.ambient - 0.1).all()
-    assert (column(small, "quiet_night_cup") <= cup + 0.2).mean() > 0.99
+    assert (of_reading(small, "boiler") >= small.ambient - 0.1).all()
+    assert (of_reading(small, "quiet_night_cup") <= cup + 0.2).mean() > 0.99
     for name, reading in READINGS.items():
-        values = column(small, name)[~np.isnan(column(small, name))]
+        values = of_reading(small, name)[~np.isnan(of_reading(small, name))]
         if reading.choices:
             assert set(values) <= set(range(len(reading.choices)))
         else:
@@ -42,7 +43,7 @@ def test_readings_hold_together(small):
 def test_the_thermostat_holds_what_it_is_set_to_where_the_unit_can():
     cases = draw_cases(1, 300, wanted=[("none",), ("thermostat",)], pair_share=0.0)
     held = cases.situation["setting"] + cases.situation["sensor_offset"]
-    duty, cup = column(cases, "duty"), column(cases, "cup")
+    duty, cup = of_reading(cases, "duty"), of_reading(cases, "cup")
     assert (cup >= held - 1e-6).all()
     spare = duty < 0.9  # so much on the mean that the hottest hour has some left too
     assert spare.sum() > 100
@@ -72,7 +73,7 @@ def test_the_lower_panel_off_tells_the_vents_apart():
     gained = {}
     for name in ("lower_vent_blocked", "upper_vent_blocked"):
         cases = draw_cases(4, wanted=[(name,)], **how)
-        rise, then = (column(cases, each) - cases.ambient for each in ("condenser_air", "panel_off_air"))
+        rise, then = (of_reading(cases, each) - cases.ambient for each in ("condenser_air", "panel_off_air"))
         gained[name] = 1.0 - then / rise
     assert np.median(gained["lower_vent_blocked"]) > 2.0 * np.median(gained["upper_vent_blocked"])
 
@@ -82,5 +83,5 @@ def test_a_quiet_night_tells_a_heavy_load_from_a_leaking_seal():
     for name in ("heavy_load", "door_seal"):
         cases = draw_cases(5, 80, wanted=[(name,)], pair_share=0.0, ambients=(308.0, 312.0))
         works = ~cases.failed
-        cooler[name] = (column(cases, "cup") - column(cases, "quiet_night_cup"))[works]
+        cooler[name] = (of_reading(cases, "cup") - of_reading(cases, "quiet_night_cup"))[works]
     assert np.median(cooler["heavy_load"]) > np.median(cooler["door_seal"]) + 2.0

@@ -15,8 +15,6 @@ from helpers import mark as mark_session
 from scipy.special import logsumexp
 from scipy.stats import norm
 
-from warmside.diagnosis.drawing import FAULT_NAMES
-from warmside.diagnosis.solving import NAMES
 from warmside.diagnosis.storing import usual_bank
 from warmside.diagnosis.case_drawing import solved
 from warmside.diagnosis.fault import FIRST_STEPS, GROUPS, REMEDIES
@@ -471,14 +469,14 @@ class ByHand:
         rows, self.starts, self.of, self.counts = np.unique(
             bank.labels[mine][:, ::-1], axis=0, return_index=True, return_inverse=True, return_counts=True
         )
-        self.labels = [tuple(FAULT_NAMES[at] for at in row[::-1] if at >= 0) for row in rows]
+        self.labels = [label_of(row[::-1]) for row in rows]
         believed = prior(seen.size, seen.heat_source)
         self.prior = np.array([math.log(believed[label]) for label in self.labels])
         self.ambient = bank.ambient[mine].astype(float)
         about = np.clip(seen.ambient, self.ambient.min(), self.ambient.max())
         self.before = norm.logpdf(self.ambient, about, math.hypot(AMBIENT_WIDTH, AMBIENT_ERROR))
         self.good = self.of.ravel() == self.labels.index(("none",))
-        true = dict(zip(NAMES, bank.readings[mine].T.astype(float), strict=True))
+        true = dict(zip(READINGS, bank.readings[mine].T.astype(float), strict=True))
         self.says = {
             name: self._says(READINGS[name], value, seen.ambient, true[name])
             for name, value in seen.values.items()

@@ -7,10 +7,10 @@ from sklearn.neighbors import KernelDensity
 
 from warmside.diagnosis.bank import Bank
 from warmside.diagnosis.drawing import draw_cases, label_of
+from warmside.diagnosis.evidence import Smoothing
 from warmside.diagnosis.faults import prior
-from warmside.diagnosis.inference import Smoothing, explain
-from warmside.diagnosis.readings import AMBIENT_ERROR, READINGS, Readings
-from warmside.diagnosis.solving import NAMES
+from warmside.diagnosis.inference import explain
+from warmside.diagnosis.readings import AMBIENT_ERROR, READINGS, Readings, column
 
 PLAIN = Smoothing(kernel=0.0, ambient=np.inf, nuisance=False, evidence=1.0)
 READ = ("condenser_air", "top_air", "side_air", "boiler", "absorber", "side_gap", "top_gap", "voltage")
@@ -30,7 +30,7 @@ def scaled(readings: np.ndarray, ambient: np.ndarray) -> np.ndarray:
     """Readings over the error of each: rises over the ambient, logarithm of the voltage."""
     columns = []
     for name in READ:
-        values, reading = readings[:, NAMES.index(name)], READINGS[name]
+        values, reading = readings[:, column(name)], READINGS[name]
         if name == "voltage":
             columns.append(np.log(values) / reading.error)
         elif reading.kind == "temperature":

@@ -1,8 +1,10 @@
 """Tables of numbers, each with its unit and with where it comes from.
 
 A table is a TOML file in this folder. Every field says what it means, its unit and its source: a published
-document, or one of `MARKS` where there is none. A field that lacks one of these is refused. ``python -m
-warmside.data`` writes them all to a page of the course.
+document, or one of `MARKS` where there is none. A unit or source at the top of the file is that of every
+field without its own; a field that lacks one of these is refused. A field with ``names`` holds a square
+of numbers, a row and a column for each name. ``python -m warmside.data`` writes them all to a page of the
+course.
 """
 
 import math
@@ -23,9 +25,11 @@ from warmside.units import KINDS, Q_, ureg
 MARKS = ("common practice, no source", "calibrated here", "from memory", "invented")
 PUBLISHED = "published"
 _SHORTEST_SOURCE = 12  # characters; less can't name a document
-_KEYS = {"meaning", "unit", "source", "kind", "value", "values"}
+_KEYS = {"meaning", "unit", "source", "kind", "value", "values", "names"}
+_SHARED = ("unit", "source")  # may stand at the top for all fields
 
-Value = float | np.ndarray | dict[str, float]
+Value = Any  # float, numpy.ndarray or dict of str to float
+Given = Any  # float, list of float, list of lists or dict of str to float
 
 
 @dataclass(frozen=True)
@@ -36,8 +40,8 @@ class Field:
     ----------
     name, meaning : str
         What code and what people call it.
-    given : float, list of float or dict of str to float
-        As it stands in the file: one number, several, or one for each column.
+    given : float, list of float, list of lists or dict of str to float
+        As it stands in the file: one number, several, the rows of a square, or one for each column.
     unit : str
         The unit it is given in.
     kind : str
@@ -46,15 +50,18 @@ class Field:
         The published document, or one of `MARKS`, perhaps followed by a semicolon and a remark.
     value : float, numpy.ndarray or dict of str to float
         The same in SI units.
+    names : tuple of str
+        Of the rows and columns of a square; none where it is none.
     """
 
     name: str
     meaning: str
-    given: float | list[float] | dict[str, float]
+    given: Given
     unit: str
     kind: str
     source: str
     value: Value
+    names: tuple[str, ...] = ()
 
     @property
     def basis(self) -> str:
@@ -170,11 +177,13 @@ def read(path: Traversable) -> Table:
     for key, text in heading.items():
         if not isinstance(text, str) or not text.strip():
             raise InputError(f'{path.name} begins without its {key}; write {key} = "..." at the top.')
+    shared = {key: content.pop(key) for key in _SHARED if isinstance(content.get(key), str)}
     columns = content.pop("columns", [])
     if not isinstance(columns, list) or not all(isinstance(column, str) for column in columns):
         raise InputError(f"{path.name}, columns: write a list of names.")
     fields = {
-        name: _field(name, entry, columns, f"{path.name}, field {name}") for name, entry in content.items()
+        name: _field(name, entry, shared, columns, f"{path.name}, field {name}")
+        for name, entry in content.items()
     }
     return Table(
         path.name.removesuffix(".toml"), **heading, columns=tuple(columns), fields=MappingProxyType(fields)
@@ -185,9 +194,10 @@ def _folder() -> Traversable:
     return files("warmside.data")
 
 
-def _field(name: str, entry: Any, columns: list[str], where: str) -> Field:
+def _field(name: str, entry: Any, shared: dict[str, str], columns: list[str], where: str) -> Field:
     if not isinstance(entry, dict):
         raise InputError(f"{where}: {entry!r} stands there without unit and source; write a table with both.")
+    entry = shared | entry
     if unknown := sorted(entry.keys() - _KEYS):
         raise InputError(f"{where}: “{unknown[0]}” is unknown; a field has {', '.join(sorted(_KEYS))}.")
     for key in ("meaning", "unit", "source"):
@@ -199,9 +209,10 @@ def _field(name: str, entry: Any, columns: list[str], where: str) -> Field:
         raise InputError(f"{where}: “{source}” is no source; {_WANTED['source']}.")
     kind = entry.get("kind", "")
     unit = _unit(entry["unit"], kind, where)
-    given = _given(entry, columns, where)
+    names = _names(entry, where)
+    given = _square(entry, names, where) if names else _given(entry, columns, where)
     value = _in_si(given, unit)
-    return Field(name, entry["meaning"].strip(), given, entry["unit"], kind, source, value)
+    return Field(name, entry["meaning"].strip(), given, entry["unit"], kind, source, value, names)
 
 
 def _unit(text: str, kind: Any, where: str) -> pint.Unit:
@@ -218,7 +229,24 @@ def _unit(text: str, kind: Any, where: str) -> pint.Unit:
     return unit
 
 
-def _given(entry: dict[str, Any], columns: list[str], where: str) -> float | list[float] | dict[str, float]:
+def _names(entry: dict[str, Any], where: str) -> tuple[str, ...]:
+    names = entry.get("names", [])
+    texts = isinstance(names, list) and all(isinstance(name, str) and name.strip() for name in names)
+    if not texts or len(set(names)) < len(names) or ("names" in entry and not names):
+        raise InputError(f"{where}: write names = a list of different names, of the rows and columns.")
+    return tuple(names)
+
+
+def _square(entry: dict[str, Any], names: tuple[str, ...], where: str) -> list[list[float]]:
+    rows = entry.get("value")
+    each = rows if isinstance(rows, list) else []
+    if len(each) != len(names) or any(not isinstance(row, list) or len(row) != len(names) for row in each):
+        raise InputError(f"{where}: write value = a row for each of the names, of as many numbers.")
+    _check_numbers([number for row in each for number in row], where)
+    return each
+
+
+def _given(entry: dict[str, Any], columns: list[str], where: str) -> Given:
     if ("value" in entry) == ("values" in entry):
         raise InputError(
             f"{where}: write either value = a number or a list, or values = one for each column."
@@ -228,18 +256,27 @@ def _given(entry: dict[str, Any], columns: list[str], where: str) -> float | lis
         raise InputError(f"{where}: write values for {', '.join(columns)}, in this order.")
     if isinstance(given, dict) and not columns:
         raise InputError(f"{where}: write value = a number or a list; the table has no columns.")
-    numbers = list(given.values()) if columns else given if isinstance(given, list) else [given]
+    numbers = (
+        list(given.values()) if isinstance(given, dict) else given if isinstance(given, list) else [given]
+    )
     if not numbers:
         raise InputError(f"{where}: an empty list stands where numbers belong.")
-    for number in numbers:
-        if isinstance(number, bool) or not isinstance(number, int | float) or not math.isfinite(number):
-            raise InputError(f"{where}: {number!r} stands where a number belongs.")
+    _check_numbers(numbers, where)
     return given
 
 
-def _in_si(given: float | list[float] | dict[str, float], unit: pint.Unit) -> Value:
+def _check_numbers(numbers: list[Any], where: str) -> None:
+    for number in numbers:
+        if isinstance(number, bool) or not isinstance(number, int | float) or not math.isfinite(number):
+            raise InputError(f"{where}: {number!r} stands where a number belongs.")
+
+
+def _in_si(given: Given, unit: pint.Unit) -> Value:
     if isinstance(given, dict):
-        return {column: _in_si(number, unit) for column, number in given.items()}
+        return {
+            column: float(Q_(float(number), unit).to_base_units().magnitude)
+            for column, number in given.items()
+        }
     if isinstance(given, list):
         values = np.array([_in_si(number, unit) for number in given])
         values.flags.writeable = False

@@ -54,8 +54,21 @@ def _values(field: Field) -> list[str]:
     """Return what stands in a field's row: a text for each column, or one for the only value or the list."""
     if isinstance(field.given, dict):
         return [_number(number, field) for number in field.given.values()]
+    if field.names:
+        return ["<br>".join(_row(row, field) for row in zip(field.names, field.given, strict=True))]
     numbers = field.given if isinstance(field.given, list) else [field.given]
     return [", ".join(_number(number, field) for number in numbers)]
+
+
+def _row(named: tuple[str, list[float]], field: Field) -> str:
+    """Return a row of a square: what is true, then what is reported how often; noughts are left out."""
+    name, numbers = named
+    told = [
+        f"{other} {_number(number, field)}"
+        for other, number in zip(field.names, numbers, strict=True)
+        if number
+    ]
+    return f"{name}: {', '.join(told)}"
 
 
 def _number(number: float, field: Field) -> str:

@@ -29,7 +29,7 @@ class Bank:
     readings : numpy.ndarray
         True readings, float32, shape (cases, readings); numbers of choices; nan where one can't be taken.
     labels : numpy.ndarray
-        Numbers of the faults in `drawing.FAULT_NAMES`, int8, shape (cases, 2); -1 where there is no second.
+        Numbers of the faults in `FAULTS`, int8, shape (cases, 2); -1 where there is no second.
     size, heat_source : numpy.ndarray
         Numbers in `SIZES` and `HEAT_SOURCES`, int8.
     ambient : numpy.ndarray

@@ -23,10 +23,10 @@ from warmside.diagnosis.bank import Bank
 from warmside.diagnosis.case_file import LEVELS, CaseFile
 from warmside.diagnosis.complaints import owners_words, season
 from warmside.diagnosis.drawing import SOURCE_SHARES, Cases, draw_cases, numbers_of
+from warmside.diagnosis.evidence import Evidence, evidence
 from warmside.diagnosis.faults import FAULTS, NONE, Label, condemns, labels, title_of
-from warmside.diagnosis.inference import Evidence, Ranked, evidence, explain
-from warmside.diagnosis.readings import as_text, measure, readable
-from warmside.diagnosis.solving import NAMES
+from warmside.diagnosis.inference import Ranked, explain
+from warmside.diagnosis.readings import as_text, column, measure, readable
 from warmside.diagnosis.sufficient import Sufficient, cheapest, proven
 from warmside.errors import InputError
 from warmside.model.installation import HEAT_SOURCES, SIZES
@@ -295,7 +295,7 @@ def _some_cases(
 
 def _fits(cases: Cases, level: int) -> np.ndarray:
     """Tell which cases a level allows."""
-    cup, freezer = (cases.readings[:, NAMES.index(name)] for name in ("cup", "freezer"))
+    cup, freezer = (cases.readings[:, column(name)] for name in ("cup", "freezer"))
     # a warm box under a freezer colder than any is an artefact of the model when circulation falters
     odd = (cup > _CASES.number("warm_cup")) & (freezer < _CASES.number("coldest_freezer"))
     return _of_level(cases, level) & ~odd

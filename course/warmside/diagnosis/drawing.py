@@ -15,8 +15,8 @@ import numpy as np
 from warmside.data import Field, load
 from warmside.diagnosis import fault_effects
 from warmside.diagnosis.faults import FAULTS, Label, labels
-from warmside.diagnosis.readings import READINGS, Readings, measure, readable
-from warmside.diagnosis.solving import FOOD_LIMIT, NAMES, heat_of, installation_of, true_readings
+from warmside.diagnosis.readings import READINGS, Readings, column, measure, readable
+from warmside.diagnosis.solving import FOOD_LIMIT, heat_of, installation_of, true_readings
 from warmside.errors import InputError
 from warmside.model.heat_source import nominal_voltage
 from warmside.model.installation import HEAT_SOURCES, SIZES, Installation
@@ -31,7 +31,6 @@ PAIR_SHARE = _DRAWN["pair_share"]
 AMBIENTS = tuple(_DRAWN["ambient"])
 """Between which ambients are drawn [K]; 70 and 110 °F."""
 BLOCK = 10_000
-FAULT_NAMES = tuple(FAULTS)
 _SPARE = 1.03  # cases drawn for each that is needed, since a few have no steady state that is found
 _NOMINAL_GAS = load("practice")["gas_pressure"]
 
@@ -43,7 +42,7 @@ class Cases:
     Attributes
     ----------
     labels : numpy.ndarray
-        Numbers of the faults in `FAULT_NAMES`, shape (cases, 2); -1 where there is no second.
+        Numbers of the faults in `FAULTS`, shape (cases, 2); -1 where there is no second.
     severities : numpy.ndarray
         Of these, 0 to 1, shape (cases, 2).
     size, heat_source : numpy.ndarray of str
@@ -82,7 +81,7 @@ class Cases:
 
     def true_readings(self, case: int) -> dict[str, float | str]:
         """Return what a case's readings would be without error, for those that can be taken."""
-        values = dict(zip(NAMES, self.readings[case], strict=True))
+        values = dict(zip(READINGS, self.readings[case], strict=True))
         return {
             name: choices[int(values[name])] if (choices := READINGS[name].choices) else float(values[name])
             for name in readable(str(self.heat_source[case]))
@@ -96,7 +95,7 @@ class Cases:
 
     def out_of_limits(self) -> np.ndarray:
         """Whether the food is above 43 °F in each case."""
-        return self.readings[:, NAMES.index("cup")] > FOOD_LIMIT
+        return self.readings[:, column("cup")] > FOOD_LIMIT
 
     def _select(self, which) -> "Cases":
         rows = {each.name: getattr(self, each.name) for each in fields(self) if each.name != "situation"}
@@ -106,13 +105,14 @@ class Cases:
 
 def numbers_of(label: Label) -> tuple[int, int]:
     """Return the row of `Bank.labels` for a label."""
-    first, *second = (FAULT_NAMES.index(name) for name in label)
+    first, *second = (list(FAULTS).index(name) for name in label)
     return first, second[0] if second else -1
 
 
 def label_of(numbers: Sequence[int]) -> Label:
     """Return the names for a row of `Bank.labels`."""
-    return tuple(FAULT_NAMES[number] for number in numbers if number >= 0)
+    names = list(FAULTS)
+    return tuple(names[number] for number in numbers if number >= 0)
 
 
 def draw_cases(
@@ -279,10 +279,10 @@ def _with_faults(situation, numbers, severities):
     """Apply the faults of each case, those of the catalogue's beginning first."""
     changed = {name: values.copy() for name, values in situation.items()}
     for index, fault in enumerate(FAULTS.values()):
-        for column in range(numbers.shape[1]):
-            cases = np.flatnonzero(numbers[:, column] == index)
+        for place in range(numbers.shape[1]):
+            cases = np.flatnonzero(numbers[:, place] == index)
             if cases.size:
                 now = {name: values[cases] for name, values in changed.items()}
-                for name, values in fault.effect(severities[cases, column], now).items():
+                for name, values in fault.effect(severities[cases, place], now).items():
                     changed[name][cases] = values
     return changed

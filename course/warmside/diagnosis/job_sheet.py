@@ -13,11 +13,11 @@ import numpy as np
 from warmside.data import load
 from warmside.diagnosis.bank import Bank
 from warmside.diagnosis.drawing import numbers_of
+from warmside.diagnosis.evidence import Smoothing
 from warmside.diagnosis.fault_effects import OPEN_CIRCUIT
 from warmside.diagnosis.faults import FAULTS, NONE, Label, title_of
-from warmside.diagnosis.inference import NextReading, Smoothing, Tie, explain, next_reading
-from warmside.diagnosis.readings import AMBIENT_ERROR, READINGS, Readings, as_text, words_for
-from warmside.diagnosis.solving import NAMES
+from warmside.diagnosis.inference import NextReading, Tie, explain, next_reading
+from warmside.diagnosis.readings import AMBIENT_ERROR, READINGS, Readings, as_text, column
 from warmside.diagnosis.storing import usual_bank
 from warmside.model.installation import HEAT_SOURCES, SIZES
 from warmside.model.limits import Check, check
@@ -218,7 +218,7 @@ def _suspect(label: Label, probability: float) -> Suspect:
 def _measured(readings: Readings, name: str, bank: Bank) -> Measured:
     reading, value = READINGS[name], readings.values[name]
     text = as_text(name, value)
-    if not isinstance(value, str) and text not in words_for(name):
+    if not isinstance(value, str) and text not in READINGS[name].words:
         other = as_text(name, value, "SI")
         text = text if other == text else f"{text} ({other})"
     return Measured(name, reading.title, text, _limit(readings, name), usual_range(readings, name, bank))
@@ -258,7 +258,7 @@ def usual_ends(readings: Readings, name: str, bank: Bank) -> tuple[float, float]
         & (bank.heat_source == HEAT_SOURCES.index(readings.heat_source))
         & (np.abs(bank.ambient - readings.ambient) <= _SHEET.number("like_ambient"))
     )
-    values = bank.readings[good, NAMES.index(name)]
+    values = bank.readings[good, column(name)]
     if values.size < _SHEET.number("few"):
         return None
     lowest, highest = np.quantile(values, _SHEET.numbers("usual"))

@@ -11,10 +11,11 @@ from typing import Any
 
 import numpy as np
 
-from warmside.diagnosis.readings import READINGS, Reading, Readings, from_text, readable, words_for
+from warmside.diagnosis.reading import Reading
+from warmside.diagnosis.readings import READINGS, Readings, readable
 from warmside.errors import InputError
 from warmside.model.installation import HEAT_SOURCES, SIZES
-from warmside.units import KINDS, from_si, read_quantity, show, to_si
+from warmside.units import from_si, read_quantity, show, to_si
 
 HONEST = (
     "This is a teaching model, calibrated to common practice and not validated on measured units. It helps "
@@ -137,20 +138,20 @@ def _reading(file: str, name: str, text: Any, source: str) -> float | str:
     if not isinstance(text, str):
         raise InputError(
             f"{file}, {name}: {_short(text)} was read, without quotes or unit; write {name} = "
-            f'"{_example(reading)}".'
+            f'"{reading.written}".'
         )
     said = text.strip().lower()
     if reading.choices and said not in reading.choices:
         raise InputError(
             f"{file}, {name}: “{_short(text)}” was read; write one of {', '.join(reading.choices)}."
         )
-    if not reading.choices and said not in words_for(name):
-        value = _quantity(file, name, text, reading.kind, _example(reading))
+    if not reading.choices and said not in reading.words:
+        value = _quantity(file, name, text, reading.kind, reading.written)
         if not reading.lowest <= value <= reading.highest:
             raise InputError(
                 f"{file}, {name}: “{_short(text)}” was read; {_range(reading)} would make sense."
             )
-    return from_text(name, text)
+    return reading.from_text(text)
 
 
 def _range(reading: Reading) -> str:
@@ -159,33 +160,6 @@ def _range(reading: Reading) -> str:
         for end in (reading.lowest, reading.highest)
     )
     return f"from {lowest} to {highest}" if highest else f"{lowest} and more"
-
-
-def _example(reading: Reading) -> str:
-    if reading.choices:
-        return reading.choices[0]
-    return _EXAMPLES.get(reading.name, KINDS[reading.kind].example)
-
-
-_EXAMPLES = {
-    "freezer": "12 °F",
-    "vent_air": "97 °F",
-    "condenser_air": "112 °F",
-    "panel_off_air": "112 °F",
-    "top_air": "102 °F",
-    "side_air": "97 °F",
-    "duty": "95 %",
-    "setting": "38 °F",
-    "boiler": "355 °F",
-    "absorber": "122 °F",
-    "gas_pressure": "11 in w.c.",
-    "side_level": "1 deg",
-    "front_level": "1 deg",
-    "top_gap": "0 in",
-    "side_gap": "1/4 in",
-    "rear_gap": "1 in",
-    "baffle_gap": "3/8 in",
-}
 
 
 def template(heat_source: str = "mains") -> str:
@@ -209,10 +183,10 @@ def template(heat_source: str = "mains") -> str:
         reading = READINGS[name]
         lines += ["", f"# {reading.title}; {reading.minutes:g} min"]
         lines += _commented(reading.caution)
-        words = reading.choices or words_for(name)
+        words = reading.choices or reading.words
         said = f"    # or {', '.join(words)}" if words and not reading.choices else ""
         said = f"    # {', '.join(words)}" if reading.choices else said
-        lines.append(f'# {name} = "{_example(reading)}"{said}')
+        lines.append(f'# {name} = "{reading.written}"{said}')
     return "\n".join(lines) + "\n"
 
 

@@ -23,7 +23,7 @@ import numpy as np
 import platformdirs
 
 from warmside.diagnosis.bank import COUNT, SEED, Bank, make
-from warmside.diagnosis.solving import NAMES
+from warmside.diagnosis.readings import READINGS
 
 UNUSED_DAYS = 60
 """A bank that wasn't read for so long is removed."""
@@ -108,7 +108,7 @@ def _read(file: Path, count: int) -> Bank | None:
             bank = Bank(**{each.name: stored[each.name] for each in fields(Bank)})
     except (OSError, ValueError, KeyError, EOFError, zipfile.BadZipFile):
         return None
-    if bank.readings.shape != (count, len(NAMES)) or bank.labels.shape != (count, 2):
+    if bank.readings.shape != (count, len(READINGS)) or bank.labels.shape != (count, 2):
         return None
     with suppress(OSError):
         os.utime(file)

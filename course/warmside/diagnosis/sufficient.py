@@ -16,11 +16,12 @@ from itertools import combinations
 
 import numpy as np
 
+from warmside.data import load
+from warmside.diagnosis.evidence import Evidence
 from warmside.diagnosis.faults import Label
-from warmside.diagnosis.inference import Evidence
 from warmside.diagnosis.readings import READINGS
 
-LEAD = 9.0
+LEAD = load("inference").number("lead")
 """How many times as likely as the next explanation one must be to be proven."""
 EXACT = 4
 """Up to so many readings, no cheaper set than the one found decides the case."""
@@ -147,7 +148,7 @@ class _Rivals:
         self._order.sort(key=lambda label: -self._spoilt[label])
         return sets[0] if len(sets) else None
 
-    def _weight(self, label: int, sets: np.ndarray) -> np.ndarray:
+    def _weight(self, label: int | np.integer, sets: np.ndarray) -> np.ndarray:
         """Logarithm of an explanation's weight by each of the sets."""
         before, rows = self._logs[label]
         logs = before + sum(rows[column] for column in sets.T)
@@ -178,7 +179,8 @@ def _odds(evidence, labels, names):
 
 
 def _telling_first(evidence, labels, names):
-    left, ordered = list(names), []
+    left = list(names)
+    ordered: list[str] = []
     while left:
         best = max(left, key=lambda name: chance(evidence, labels, [*ordered, name]))
         ordered.append(best)

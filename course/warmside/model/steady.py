@@ -28,6 +28,7 @@ _START, _LOWER, _UPPER = (
 _SHUT_FINS = 1e-6  # of the way between the fins where dirt has shut it all
 AMBIENT_RANGE = load("parameters").numbers("ambient_range")
 """Ambient temperatures that the model takes [K]."""
+_RIGHT = "from {:g} to {:g} K, which the model takes".format(*AMBIENT_RANGE)
 _HOLDING_STEP, _HOLDING_PARTS, _HOLDING_TOLERANCE = 5.0, 8, 0.01  # K, parts of a step, K
 
 
@@ -170,7 +171,7 @@ def steady_state(
     """
     room = ambient_temperature if room_temperature is None else room_temperature
     for name, temperature in (("ambient_temperature", ambient_temperature), ("room_temperature", room)):
-        _check_temperature(name, temperature)
+        check_number(temperature, name, *AMBIENT_RANGE, _RIGHT, "K")
     shape = np.broadcast_shapes(installation.shape, np.shape(ambient_temperature), np.shape(room))
     system = _system(installation, ambient_temperature, room)
     result = _solve(_flatten(system, shape), int(np.prod(shape))).reshape(-1, *shape)
@@ -391,16 +392,6 @@ def _described(end, unit, flue_heat):
         "cop": cycle.cop,
         "failed": (cycle.pumping < 0.5) | (cycle.food_cooling < _P("least_cooling") * unit.food_conductance),
     }
-
-
-def _check_temperature(name, temperature):
-    lowest, highest = AMBIENT_RANGE
-    values = np.asarray(temperature, dtype=float)
-    outside = ~((values >= lowest) & (values <= highest))
-    if outside.any():
-        raise InputError(
-            f"{name} is {float(values[outside].flat[0]):.6g} K; the model takes {lowest:g} to {highest:g} K."
-        )
 
 
 _STATE_FIELDS = tuple(State.__dataclass_fields__)

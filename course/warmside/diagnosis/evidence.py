@@ -1,0 +1,224 @@
+"""How well the bank's cases give what was read: each case's likelihood, reading by reading.
+
+A case gives a reading with the meter's error, widened since the bank's cases are few and the differences
+between installations are not: by a kernel for what the unit makes of everything, and by all that good
+installations differ for what only shows an entry that none of the case's faults touches.
+"""
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from functools import lru_cache
+
+import numpy as np
+from numpy.polynomial import Polynomial
+from scipy.special import logsumexp
+
+from warmside.data import load
+from warmside.diagnosis.bank import Bank
+from warmside.diagnosis.drawing import label_of
+from warmside.diagnosis.faults import FAULTS, Label, prior
+from warmside.diagnosis.readings import AMBIENT_ERROR, READINGS, Readings, column, readable
+from warmside.diagnosis.storing import usual_bank
+from warmside.errors import InputError
+from warmside.model.installation import HEAT_SOURCES, SIZES
+
+_TABLE = load("inference")
+
+
+@dataclass(frozen=True)
+class Smoothing:
+    """How far the bank's few cases stand for all.
+
+    Attributes
+    ----------
+    kernel : float
+        Width of the kernel over the spread among installations in good order; 0 for none.
+    ambient : float
+        Width in ambient temperature [K]; inf where cases at all ambients count alike.
+    nuisance : bool
+        Whether readings that no fault of a case touches are widened by the whole nuisance.
+    evidence : float
+        Part of the logarithm of the evidence that counts.
+    """
+
+    kernel: float = _TABLE.number("kernel")
+    ambient: float = _TABLE.number("ambient_width")
+    nuisance: bool = True
+    evidence: float = _TABLE.number("evidence")
+
+
+SMOOTHING = Smoothing()
+"""Set on cases held back; see tests/benchmarks/diagnosis_accuracy.py."""
+NO_SMOOTHING = Smoothing(kernel=0.0, ambient=np.inf, nuisance=False, evidence=1.0)
+
+
+@dataclass(frozen=True, eq=False)
+class Field:
+    """The bank's cases of one size on one heat source, on the scales on which readings are compared.
+
+    Attributes
+    ----------
+    labels : tuple of Label
+        What can be wrong.
+    label : numpy.ndarray of int
+        Of each case, its number in `labels`; cases stand in this order.
+    starts, counts : numpy.ndarray of int
+        Where each label's cases begin, and how many there are.
+    ambient : numpy.ndarray
+        Of each case [K].
+    centre : dict of str to numpy.ndarray
+        What each case's reading is compared with, float32; numbers of choices, as int.
+    width : dict of str to numpy.ndarray
+        Standard deviation of the comparison for each label; none for choices.
+    """
+
+    labels: tuple[Label, ...]
+    label: np.ndarray
+    starts: np.ndarray
+    counts: np.ndarray
+    ambient: np.ndarray
+    centre: dict[str, np.ndarray]
+    width: dict[str, np.ndarray]
+
+
+@lru_cache(maxsize=32)
+def field_of(bank: Bank, size: str, heat_source: str, smoothing: Smoothing) -> Field:
+    """Return the bank's cases of a size on a heat source, made ready; InputError where it holds none."""
+    these = np.flatnonzero(
+        (bank.size == SIZES.index(size)) & (bank.heat_source == HEAT_SOURCES.index(heat_source))
+    )
+    if not these.size:
+        raise InputError(f"The bank holds no case of size {size} on {heat_source}; make one that does.")
+    these = these[np.lexsort((bank.labels[these, 1], bank.labels[these, 0]))]
+    rows, label = np.unique(bank.labels[these], axis=0, return_inverse=True)
+    labels = tuple(label_of(row) for row in rows)
+    counts = np.bincount(label.ravel(), minlength=len(labels))
+    ambient = bank.ambient[these].astype(float)
+    good = np.flatnonzero(label == labels.index(("none",))) if ("none",) in labels else slice(None)
+    centre, width = {}, {}
+    for name in readable(heat_source):
+        reading, values = READINGS[name], bank.readings[these, column(name)]
+        if reading.choices:
+            centre[name] = values.astype(int)
+            continue
+        compared = reading.compared(values.astype(float), ambient)
+        spread = _spread(compared[good], ambient[good], bool(reading.shows))
+        error = reading.error
+        if reading.above_ambient:
+            error = np.hypot(error, AMBIENT_ERROR)
+        widths = np.full(len(labels), np.hypot(error, smoothing.kernel * spread))
+        if smoothing.nuisance and reading.shows:
+            untouched = np.array([not _touched(one, reading.shows) for one in labels])
+            widths[untouched] = np.hypot(error, spread)
+            compared = np.where(untouched[label], compared[good].mean(), compared)
+        centre[name], width[name] = compared.astype(np.float32), widths
+    starts = np.concatenate([[0], np.cumsum(counts)[:-1]])
+    return Field(labels, label.ravel(), starts, counts, ambient, centre, width)
+
+
+def _touched(label, shown):
+    return any(not FAULTS[name].touches.isdisjoint(shown) for name in label)
+
+
+def _spread(values, ambient, shown):
+    """Standard deviation of what differs among installations in good order, at one ambient."""
+    if shown or values.size < 8:
+        return float(np.std(values))
+    fit = Polynomial.fit(ambient, values, 2)
+    left = np.abs(values - fit(ambient))
+    return float(1.4826 * np.median(left))  # robust against the few beyond the cliff
+
+
+def likelihood(readings: Readings, field: Field, smoothing: Smoothing) -> tuple[np.ndarray, np.ndarray]:
+    """Return the logarithm of the likelihood of each case, and its misfit in squares of the errors."""
+    log_likelihood = np.zeros(field.ambient.size)
+    misfit = np.zeros(field.ambient.size)
+    if np.isfinite(smoothing.ambient):
+        width = np.hypot(smoothing.ambient, AMBIENT_ERROR)
+        # far outside the bank's ambients its nearest ones count
+        ambient = np.clip(readings.ambient, field.ambient.min(), field.ambient.max())
+        log_likelihood -= 0.5 * ((field.ambient - ambient) / width) ** 2
+    for name, value in readings.values.items():
+        reading = READINGS[name]
+        if reading.choices:
+            seen = reading.confusion[:, reading.choices.index(value)]
+            with np.errstate(divide="ignore"):
+                chances = np.maximum(np.log(seen), -30.0)
+            most = np.log(reading.confusion.max(axis=1))
+            log_likelihood += chances[field.centre[name]]
+            misfit += 2.0 * (most - chances)[field.centre[name]]
+        else:
+            compared = float(reading.compared(np.array(value), np.array(readings.ambient)))
+            width = field.width[name]
+            squares = ((field.centre[name] - compared) * (1.0 / width)[field.label]) ** 2
+            misfit += squares
+            log_likelihood -= 0.5 * squares + np.log(width)[field.label]
+    return log_likelihood, misfit
+
+
+def log_sums(logs: np.ndarray, field: Field) -> np.ndarray:
+    """Return the logarithm of the sum over each label's cases."""
+    most = np.maximum.reduceat(logs, field.starts)
+    return most + np.log(np.add.reduceat(np.exp(logs - most[field.label]), field.starts))
+
+
+@dataclass(frozen=True, eq=False)
+class Evidence:
+    """What each reading of one refrigerator says by itself, so that any part of them is weighed quickly.
+
+    Attributes
+    ----------
+    labels : tuple of Label
+        What can be wrong.
+    log_prior : numpy.ndarray
+        Logarithm of how likely each label is before anything was read.
+    starts, counts : numpy.ndarray of int
+        Where each label's cases of the bank begin, and how many there are.
+    before : numpy.ndarray
+        Logarithm of the likelihood of each case by the ambient alone.
+    by_reading : dict of str to numpy.ndarray
+        What each reading adds to that.
+    smoothing : Smoothing
+        How far the bank's cases stand for all.
+    """
+
+    labels: tuple[Label, ...]
+    log_prior: np.ndarray
+    starts: np.ndarray
+    counts: np.ndarray
+    before: np.ndarray
+    by_reading: dict[str, np.ndarray]
+    smoothing: Smoothing
+
+    def probabilities(self, names: Iterable[str]) -> np.ndarray:
+        """Return how likely each label is by these readings alone; as `explain` has it."""
+        logs = sum((self.by_reading[name] for name in names), start=self.before)
+        most = np.maximum.reduceat(logs, self.starts)
+        shifted = np.exp(logs - np.repeat(most, self.counts))
+        sums = most + np.log(np.add.reduceat(shifted, self.starts)) - np.log(self.counts)
+        weighed = self.log_prior + self.smoothing.evidence * sums
+        return np.exp(weighed - logsumexp(weighed))
+
+
+def evidence(
+    readings: Readings,
+    bank: Bank | None = None,
+    priors: Mapping[str, float] | None = None,
+    *,
+    smoothing: Smoothing = SMOOTHING,
+) -> Evidence:
+    """Return what each of the readings says by itself; parameters and errors as in `explain`."""
+    field = field_of(usual_bank() if bank is None else bank, readings.size, readings.heat_source, smoothing)
+    log_prior = log_priors(readings, field, priors)
+    before, _ = likelihood(readings.only(()), field, smoothing)
+    by_reading = {
+        name: likelihood(readings.only((name,)), field, smoothing)[0] - before for name in readings.values
+    }
+    return Evidence(field.labels, log_prior, field.starts, field.counts, before, by_reading, smoothing)
+
+
+def log_priors(readings: Readings, field: Field, priors: Mapping[str, float] | None) -> np.ndarray:
+    """Return the logarithm of how likely each label is before anything was read."""
+    believed = prior(readings.size, readings.heat_source, priors)
+    with np.errstate(divide="ignore"):
+        return np.log([believed.get(label, 0.0) for label in field.labels])
