@@ -228,5 +228,5 @@ def test_a_share_without_its_sign_is_one_at_most():
     for text in ("1.2", "1.01"):
         with pytest.raises(InputError, match="more than the whole and has no % behind it"):
             from_text("duty", text)
-    with pytest.raises(InputError, match="duty of the readings is 1.01"):
+    with pytest.raises(InputError, match=r"duty of the readings is 1\.01"):
         from_text("duty", "101 %")
