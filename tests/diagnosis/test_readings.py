@@ -225,6 +225,8 @@ def test_no_current_flows_through_what_is_open():
 
 def test_a_share_without_its_sign_is_one_at_most():
     assert from_text("duty", "1") == 1.0
-    for text in ("1.2", "1.01", "101 %"):
-        with pytest.raises(InputError):
+    for text in ("1.2", "1.01"):
+        with pytest.raises(InputError, match="more than the whole and has no % behind it"):
             from_text("duty", text)
+    with pytest.raises(InputError, match=r"duty of the readings is 1\.01"):
+        from_text("duty", "101 %")
