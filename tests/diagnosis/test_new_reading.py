@@ -5,8 +5,10 @@ import dataclasses
 import numpy as np
 import pytest
 
-from warmside.diagnosis.bank import Bank, draw_cases, make
-from warmside.diagnosis.case_file import CaseFile, draw_case, from_file_text
+from warmside.diagnosis.bank import Bank, make
+from warmside.diagnosis.case_drawing import draw_case
+from warmside.diagnosis.case_file import CaseFile, from_file_text
+from warmside.diagnosis.drawing import draw_cases
 from warmside.diagnosis.inference import explain, next_reading
 from warmside.diagnosis.reading import Reading
 from warmside.diagnosis.readings import READINGS, Readings, as_text, column, from_text, readable

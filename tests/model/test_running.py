@@ -103,7 +103,10 @@ def test_a_timed_defrost_stops_the_unit_and_its_heater_warms():
         ({"warm_load": -5.0}, "warm_load"),
         ({"since_power_up": -1.0}, "since_power_up"),
         ({"openings": [(90000.0, 10.0)]}, "doesn't fall into the test"),
-        ({"half_range": 20.0, "ambient_temperature": 330.0}, "the model takes 255 to 335 K"),
+        (
+            {"half_range": 20.0, "ambient_temperature": 330.0},
+            "must be from 255 to 335 K, which the model takes",
+        ),
     ],
 )
 def test_impossible_tests_are_refused(arguments, words):

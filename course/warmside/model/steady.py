@@ -8,8 +8,8 @@ from numpy.typing import ArrayLike
 
 from warmside.arrays import Floats
 from warmside.data import load
-from warmside.errors import InputError
 from warmside.model import cooling_unit, cycle_state, enclosure, fixed_point, level
+from warmside.model.checks import check_number
 from warmside.model.cycle_state import Cycle, Unit, from_unknowns, to_unknowns
 from warmside.model.enclosure import AirPath, Surroundings
 from warmside.model.installation import SIZES, Installation
