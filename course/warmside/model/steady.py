@@ -28,7 +28,6 @@ _START, _LOWER, _UPPER = (
 _SHUT_FINS = 1e-6  # of the way between the fins where dirt has shut it all
 AMBIENT_RANGE = load("parameters").numbers("ambient_range")
 """Ambient temperatures that the model takes [K]."""
-_RIGHT = "from {:g} to {:g} K, which the model takes".format(*AMBIENT_RANGE)
 _HOLDING_STEP, _HOLDING_PARTS, _HOLDING_TOLERANCE = 5.0, 8, 0.01  # K, parts of a step, K
 
 
@@ -170,8 +169,9 @@ def steady_state(
     [40.0, 55.0]
     """
     room = ambient_temperature if room_temperature is None else room_temperature
+    lowest, highest = AMBIENT_RANGE
     for name, temperature in (("ambient_temperature", ambient_temperature), ("room_temperature", room)):
-        check_number(temperature, name, *AMBIENT_RANGE, _RIGHT, "K")
+        check_number(temperature, name, lowest, highest, f"from {lowest:g} to {highest:g} K", "K")
     shape = np.broadcast_shapes(installation.shape, np.shape(ambient_temperature), np.shape(room))
     system = _system(installation, ambient_temperature, room)
     result = _solve(_flatten(system, shape), int(np.prod(shape))).reshape(-1, *shape)
