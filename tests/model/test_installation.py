@@ -6,6 +6,7 @@ import pytest
 from warmside.data import load
 from warmside.errors import InputError
 from warmside.model.draught import Fan
+from warmside.model.quantity import quantities
 from warmside.model.refrigerator import NO_BAFFLE, Installation
 
 
@@ -99,3 +100,33 @@ def test_impossible_installations_are_refused_in_one_sentence(changes, words):
         Installation.of(**changes)
     assert words in str(error.value)
     assert "\n" not in str(error.value)
+
+
+@pytest.mark.parametrize(
+    ("name", "lowest", "highest"),
+    [
+        ("top_gap", 0.0, 5.0),
+        ("upper_vent_area", 0.0, 5.0),
+        ("fin_fouling", 0.0, 1.0),
+        ("wind_pressure", -2.3, 100.0),
+        ("recirculation", 0.0, 0.9),
+        ("heat_input", 0.0, 5000.0),
+        ("side_tilt", -np.pi / 6, np.pi / 6),
+        ("front_tilt", -np.pi / 6, np.pi / 6),
+        ("charge_pressure", 8e5, 30e5),
+        ("boiler_insulation", 0.05, 1.0),
+        ("door_seal", 0.0, 10.0),
+        ("load", 0.0, 500.0),
+        ("frost", 0.0, 1.0),
+    ],
+)
+def test_bounds_are_where_they_are_said_to_be(name, lowest, highest):
+    Installation.of("eight", **{name: np.array([lowest, highest])})
+    for beyond in (lowest - 1e-6 * (highest - lowest), highest + 1e-6 * (highest - lowest)):
+        with pytest.raises(InputError, match=f"{name} of the installation is"):
+            Installation.of("eight", **{name: beyond})
+
+
+def test_every_field_says_what_it_is():
+    for name, what in quantities(Installation).items():
+        assert f"{name}\n    {what.meaning}" in Installation.__doc__
