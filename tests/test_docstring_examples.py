@@ -28,7 +28,8 @@ def test_a_public_function_shows_an_example_of_itself(function):
     """In its own docstring, or in its module's, where several that work together are shown at once."""
     docstrings = f"{function.__doc__}\n\n{inspect.getmodule(function).__doc__}"
     examples = doctest.DocTestParser().get_examples(docstrings)
-    assert any(f"{function.__name__}(" in example.source for example in examples)
+    name = function.__name__
+    assert any(f"{name}(" in example.source or f"@{name}" in example.source for example in examples)
 
 
 @pytest.mark.parametrize("module", [pytest.param(module, id=module.__name__) for module in MODULES])

@@ -8,9 +8,9 @@ import pytest
 from helpers import part_of
 
 from warmside.diagnosis import bank as banks
-from warmside.diagnosis import case_drawing, inference, job_sheet
+from warmside.diagnosis import evidence, inference, job_sheet, storing
 from warmside.diagnosis.bank import Bank
-from warmside.diagnosis.case_drawing import draw_case
+from warmside.diagnosis.case_drawing import draw_case, solved
 from warmside.diagnosis.case_file import from_file_text
 from warmside.diagnosis.complaints import owners_words
 from warmside.diagnosis.drawing import draw_cases, label_of
@@ -69,7 +69,7 @@ def bank() -> Iterator[Bank]:
         for fault in NEW:
             patch.setitem(FAULTS._faults, fault.name, fault)
         small = banks.make(20_000, 7)
-        for module in (case_drawing, inference, job_sheet):
+        for module in (storing, evidence, inference, job_sheet):
             patch.setattr(module, "usual_bank", lambda: small)
         exercises._items.cache_clear()
         yield small
@@ -142,7 +142,7 @@ def test_a_case_of_it_is_drawn_and_its_sealed_sheet_tells_all(fault, drawn, bank
     assert answer.label == (fault.name,)
     assert answer.labels == (answer.label,)
     assert fault.title not in case.to_text()
-    assert case_drawing.solved(from_file_text(case.to_text()), bank).labels == answer.labels
+    assert solved(from_file_text(case.to_text()), bank).labels == answer.labels
     sheet = sealed_sheet(answer)
     for words in (fault.title, fault.remedy, fault.caution):
         assert words in sheet

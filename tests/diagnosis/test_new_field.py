@@ -10,7 +10,6 @@ DECLARED = '''
 import shutil, sys
 from dataclasses import dataclass, replace
 from pathlib import Path
-from types import MappingProxyType
 from typing import Any
 
 from warmside import data
@@ -41,7 +40,9 @@ value = [0, 0.2]
 def held_open(severity, situation):
     return {"door_ajar": 0.004 + 0.008 * severity}
 
-AJAR = replace(faults.FAULTS["door_seal"], name="door_ajar", title="Door held ajar", effect=held_open)
+AJAR = replace(
+    faults.FAULTS["door_seal"], name="door_ajar", code="da", title="Door held ajar", effect=held_open
+)
 '''
 IN_PLACE = """
 tables = Path(shutil.copytree(Path(data.__file__).parent, Path(sys.argv[1]) / "data"))
@@ -50,15 +51,14 @@ with (tables / "good_installation.toml").open("a", encoding="utf-8") as table:
 data._folder = lambda: tables
 data.load.cache_clear()
 installation.Installation = WithDoor
-faults.FAULTS = MappingProxyType({**faults.FAULTS, "door_ajar": AJAR})
-for module in [name for name in sys.modules if name.startswith("warmside.diagnosis")]:
-    if module != "warmside.diagnosis.faults":
+faults.FAULTS.add(AJAR)
+for module in [name for name in sys.modules if name.startswith("warmside.diagnosis.")]:
+    if not module.startswith("warmside.diagnosis.fault"):
         del sys.modules[module]
-sys.modules["warmside.diagnosis.faults"] = faults
 """
 DRIVEN = """
 import numpy as np
-from warmside.diagnosis import case_file
+from warmside.diagnosis import case_drawing, case_file
 from warmside.diagnosis.bank import Bank
 from warmside.diagnosis.drawing import draw_cases
 from warmside.diagnosis.inference import explain
@@ -80,7 +80,7 @@ print("found", found)
 read = cases.measured(0, np.random.default_rng(0))
 values = tuple((name, as_text(name, value)) for name, value in read.values.items())
 case = case_file.CaseFile("AAAA-BBBB", 1, "eight", "gas", "90.0 °F", "", "It gets warm.", values)
-print("case", ("door_ajar",) in case_file.solved(case_file.from_file_text(case.to_text()), bank).labels)
+print("case", ("door_ajar",) in case_drawing.solved(case_file.from_file_text(case.to_text()), bank).labels)
 try:
     WithDoor.of("eight", door_ajar=0.06)
 except InputError as error:

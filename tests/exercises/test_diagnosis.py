@@ -15,6 +15,7 @@ from helpers import mark as mark_session
 from scipy.special import logsumexp
 from scipy.stats import norm
 
+from warmside.diagnosis.drawing import label_of
 from warmside.diagnosis.storing import usual_bank
 from warmside.diagnosis.case_drawing import solved
 from warmside.diagnosis.fault import FIRST_STEPS, GROUPS, REMEDIES

@@ -402,7 +402,7 @@ def test_each_fault_costs_margin(size):
 
 @pytest.mark.parametrize("ambient", [200.0, 350.0, np.nan, [300.0, 400.0]])
 def test_an_ambient_that_the_model_does_not_know_is_refused(ambient):
-    with pytest.raises(InputError, match=r"ambient_temperature is .* K; must be from 255 to 335 K"):
+    with pytest.raises(InputError, match=r"ambient_temperature is .* K; it must be from 255 to 335 K"):
         steady_state(Installation.of("eight"), ambient)
     with pytest.raises(InputError, match="room_temperature"):
         steady_state(Installation.of("eight"), 300.0, room_temperature=100.0)

@@ -21,7 +21,8 @@ from warmside.errors import InputError
 from warmside.model.installation import HEAT_SOURCES, SIZES
 from warmside.model.steady import AMBIENT_RANGE
 
-_MINUTES, _ERRORS, _CONFUSIONS = (load(f"reading_{name}") for name in ("minutes", "errors", "confusions"))
+_MINUTES, _ERRORS = load("reading_minutes"), load("reading_errors")
+_CONFUSIONS = load("reading_confusions")
 _SHOWN = load("instruments")
 _MINUTE = 60.0  # s
 ABSENT_BAFFLE = _SHOWN.number("absent_baffle")

@@ -37,7 +37,13 @@ HEAT_INPUT = {"mains": "heat_input", "battery": "battery_heat_input", "gas": "ga
 
 
 def by_size(quantity: str) -> Callable[[Chosen], Any]:
-    """Return how a usual value follows from the size: it stands in the table of cabinets."""
+    """Return how a usual value follows from the size: it stands in the table of cabinets.
+
+    Examples
+    --------
+    >>> by_size("charge_pressure")({"size": Choice("eight", SIZES, "size")})
+    2500000.0
+    """
     return lambda chosen: chosen["size"].of(_CABINETS[quantity])
 
 

@@ -1,4 +1,25 @@
-"""What a field of an installation is: said once, where it is declared, and used for all that follows."""
+"""What a field of an installation is: said once, where it is declared, and used for all that follows.
+
+Examples
+--------
+>>> @described
+... @dataclass
+... class Shelf:
+...     'A shelf.'
+...     width: float = number("Width", "m", 0.5, "a length", 0.0, 5.0)
+...     place: str = one_of("Where it is", ("top", "middle"), "top")
+...     lamp: object = part("A lamp")
+>>> list(quantities(Shelf))
+['width', 'place', 'lamp']
+>>> quantities(Shelf)["width"].check("width", 6.0)
+Traceback (most recent call last):
+    ...
+warmside.errors.InputError: width of the installation is 6; it must be a length from 0 to 5 m.
+>>> print(Shelf.__doc__.splitlines()[5].strip())
+Width [m]; a length from 0 to 5 m.
+>>> first_bad(np.array([1.0, 6.0, 7.0]), np.array([False, True, True]))
+6.0
+"""
 
 import inspect
 from collections.abc import Callable, Mapping
