@@ -31,6 +31,7 @@ def roster(tmp_path) -> Path:
     return path
 
 
+@pytest.mark.full
 def test_a_session_by_hand_from_roster_to_report(tmp_path, roster):
     folder = tmp_path / "yearly"
     made = warmside("session", "start", folder, "--roster", roster, "--due", "2027-03-13 17:00")
@@ -94,6 +95,7 @@ def test_what_the_disk_refuses_is_a_sentence_and_status_1(tmp_path, roster):
     assert re.search(r"warmside: .*file: (Not a directory|File exists)\.", result.output)
 
 
+@pytest.mark.full
 def test_release_check_tells_in_step():
     result = warmside("exercise", "release", "--check")
     assert result.exit_code == 0, result.output
@@ -121,6 +123,7 @@ def test_the_secret_is_never_printed(session, tmp_path):
     assert SECRET.hex() not in said
 
 
+@pytest.mark.full
 def test_the_demonstration_prints_twelve_marks_and_no_warnings(demo):
     said, complaints = ((demo.folder.parent / name).read_text("utf-8") for name in ("stdout", "stderr"))
     assert said.count(" of 24") == 12
@@ -130,6 +133,7 @@ def test_the_demonstration_prints_twelve_marks_and_no_warnings(demo):
     assert "ERROR" not in complaints
 
 
+@pytest.mark.full
 def test_check_and_forget(tmp_path, roster):
     folder = tmp_path / "yearly"
     warmside("session", "start", folder, "--roster", roster)

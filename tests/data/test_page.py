@@ -5,6 +5,7 @@ import subprocess
 import sys
 
 import nbformat
+import pytest
 
 from warmside import data, project
 from warmside.data.page import page
@@ -24,6 +25,7 @@ def test_the_page_in_the_course_is_in_step():
     assert checked.returncode == 0, checked.stderr
 
 
+@pytest.mark.full
 def test_a_page_out_of_step_is_told_and_written_anew(tmp_path):
     (tmp_path / "solutions_private").mkdir()
     (tmp_path / "course").mkdir()

@@ -65,6 +65,7 @@ def test_blocks_in_any_order_are_the_bank(blocks_of_200):
     assert same(whole.first(300), make(300, SEED))
 
 
+@pytest.mark.full
 @pytest.mark.filterwarnings("ignore")
 def test_a_cluster_draws_the_same():
     """Two blocks on a real scheduler with two real workers in processes of their own."""

@@ -176,6 +176,7 @@ def test_what_the_next_reading_tells_is_the_fall_of_entropy_it_brings():
 # --- on the bank ------------------------------------------------------------------------------------------
 
 
+@pytest.mark.full
 def test_single_faults_are_found_as_often_as_asked_for(bank):
     cases, read = held_back(SINGLE_SEED, 700, pair_share=0.0)
     judged = judge(bank, cases, read)
@@ -187,6 +188,7 @@ def test_single_faults_are_found_as_often_as_asked_for(bank):
     assert np.percentile(judged.surprise, 99.5) < CONTRADICTION
 
 
+@pytest.mark.full
 @pytest.mark.parametrize("share", [1.0, 0.5])
 def test_what_is_said_to_be_likely_is_so_as_often(bank, share):
     """Also where only half of the readings were taken, and with pairs among the cases."""

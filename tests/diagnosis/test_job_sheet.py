@@ -50,8 +50,7 @@ def sheet_of(tmp_path: Path, more: str = "", text: str = WARM):
     return job_sheet(*read_readings(written(tmp_path, text + more)))
 
 
-# --- what it says
-# --------------------------------------------------------------------------------------------
+# --- what it says -----------------------------------------------------------------------------------------
 
 
 @pytest.mark.parametrize("size", SIZES)
@@ -239,8 +238,7 @@ def test_chances_are_never_certain(probability, said):
     assert chance(probability) == said
 
 
-# --- files
-# ---------------------------------------------------------------------------------------------------
+# --- files ------------------------------------------------------------------------------------------------
 
 
 @pytest.mark.parametrize("source", HEAT_SOURCES)
@@ -350,8 +348,7 @@ def test_whatever_stands_in_a_file_is_read_or_refused(tmp_path, values):
         assert "\n" not in str(problem)
 
 
-# --- the command
-# ----------------------------------------------------------------------------------------------
+# --- the command ------------------------------------------------------------------------------------------
 
 
 def test_the_command_prints_text_json_and_a_page(tmp_path):

@@ -12,6 +12,8 @@ import pytest
 from banks import same
 
 from warmside.diagnosis import drawing, storing
+from warmside.diagnosis.faults import FAULTS
+from warmside.diagnosis.readings import READINGS
 from warmside.diagnosis.storing import UNUSED_DAYS, WAITING, load_bank, sources, version
 
 SEED = 7
@@ -160,6 +162,7 @@ def test_on_a_full_disk_the_bank_is_there_all_the_same_and_nothing_half(tmp_path
 # --- several processes ------------------------------------------------------------------------------------
 
 
+@pytest.mark.full
 def test_one_makes_it_and_the_other_waits_says_so_and_reads(tmp_path, loading):
     one = loading(tmp_path, "--hold")
     assert one.stdout.readline() == "made 1\n"
@@ -170,6 +173,7 @@ def test_one_makes_it_and_the_other_waits_says_so_and_reads(tmp_path, loading):
     assert lines(other) == [read]
 
 
+@pytest.mark.full
 def test_a_builder_that_dies_holds_nobody_up(tmp_path, loading):
     one = loading(tmp_path, "--hold")
     assert one.stdout.readline() == "made 1\n"
@@ -181,6 +185,7 @@ def test_a_builder_that_dies_holds_nobody_up(tmp_path, loading):
     assert not names(tmp_path, ".part")
 
 
+@pytest.mark.full
 def test_two_checkouts_keep_each_others_banks(tmp_path, loading):
     for name in ("one", "other"):
         copied(tmp_path / name)
@@ -291,7 +296,13 @@ def test_what_drawing_and_solving_import_is_what_the_bank_is_made_from():
 def test_the_version_changes_with_count_seed_and_numpy(monkeypatch):
     others = {version(), version(count=10), version(seed=10)}
     monkeypatch.setattr(np, "__version__", "1.0")
-    version.cache_clear()
     others.add(version())
-    version.cache_clear()
     assert len(others) == 4
+
+
+def test_the_version_changes_with_what_is_added_while_it_runs(monkeypatch):
+    before = version()
+    monkeypatch.setitem(READINGS, "another", READINGS["cup"])
+    with_a_reading = version()
+    monkeypatch.setitem(FAULTS._faults, "another", FAULTS["frost"])
+    assert len({before, with_a_reading, version()}) == 3

@@ -66,6 +66,7 @@ def jobs(each, draws, tmp_path_factory):
     return made
 
 
+@pytest.mark.full
 def test_source_scores_full_marks_on_every_card(each, kernel, jobs):
     cells = code_of(source_notebook(each.name))
     for card, folder in jobs:
@@ -74,6 +75,7 @@ def test_source_scores_full_marks_on_every_card(each, kernel, jobs):
         assert len(marks) == len(each.items)
 
 
+@pytest.mark.full
 def test_release_scores_zero_on_every_card(each, kernel, jobs):
     cells = code_of(released_notebook(each.name))
     for card, folder in jobs:
@@ -148,6 +150,7 @@ def test_a_log_is_shown_and_something_is_read_off_it(each):
     ]
 
 
+@pytest.mark.full
 def test_hardly_a_draw_is_thrown_away(draws):
     # That truth and mistakes lie apart on every card is what `job_card` sees to; here that it doesn't do so
     # by picking a few odd jobs out of many.
@@ -156,6 +159,7 @@ def test_hardly_a_draw_is_thrown_away(draws):
     assert len({(card.entries, *card.files.items()) for card in cards}) == len(cards)
 
 
+@pytest.mark.full
 def test_one_card_is_as_hard_as_another(each, draws):
     # What somebody earns who falls into a listed mistake at each question, each as likely as the others, is
     # within 3 % of the marks on all cards. Of a choice that hangs on the card no letter is right much more
@@ -188,6 +192,7 @@ def test_an_absurd_answer_costs_its_own_marks_and_stops_nothing(each, number):
         assert alone.score == 0
 
 
+@pytest.mark.full
 def test_exercises_is_what_the_source_generates(each):
     assert out_of_step(each.name) == []
 

@@ -201,6 +201,7 @@ def test_no_private_file_gets_into_release_or_pack(at_home, marked):
     assert [path.name for path in marked.folder.rglob("*.py")] == ["nbgrader_config.py"]
 
 
+@pytest.mark.full
 def test_real_marking_tells_right_mistake_and_what_follows(marked):
     assert outcomes(marked, "ann", NAME) == {"amps": Outcome.RIGHT, "enough": Outcome.RIGHT}
     exercise = load_exercise(NAME)

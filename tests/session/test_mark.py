@@ -218,3 +218,18 @@ def test_the_last_cells_show_nothing_while_a_hand_in_is_marked(session, tmp_path
     for name in ("check_mine", "finish"):
         assert cells[name].execution_count is not None
         assert cells[name].outputs == []
+
+
+def test_what_another_version_handed_out_is_refused_in_a_sentence(session, tmp_path):
+    """Its locked cells would call what isn't there and record nothing, and all would earn nothing."""
+    take_in(session, [write_notebook(tmp_path / f"ann_{NAME}.ipynb", solved_notebook())])
+    release = session.folder / "release" / NAME / f"{NAME}.ipynb"
+    release.write_text(
+        release.read_text("utf-8").replace("from warmside.notebook", "from warmside.marking", 1)
+    )
+    (reason,) = mark(session, to_mark(session)).values()
+    assert "handed out by another version of Warmside" in reason
+    assert "warmside.marking.my_job_card" in reason
+    assert "Traceback" not in reason
+    assert standings(session)[0].score is None
+    assert to_mark(session) == [Task("ann", NAME)]

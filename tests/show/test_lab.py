@@ -109,6 +109,7 @@ def test_the_button_goes_back_to_the_start():
     assert (answer["set_all"], answer["values"]["reading_time"]) == (True, 24)
 
 
+@pytest.mark.full
 def test_every_corner_of_the_controls_gives_a_picture():
     random = np.random.default_rng(5)
     lab = substance_temperature_lab()

@@ -5,8 +5,10 @@ nbgrader's own steps when it is marked. So ``nbgrader autograde``, the formgrade
 command give the same marks.
 """
 
+import ast
+import importlib
 import re
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from copy import deepcopy
 from pathlib import Path
 
@@ -17,6 +19,7 @@ from nbgrader.utils import compute_checksum
 from traitlets import Unicode
 
 from warmside.autograde.cleaning import clean_outputs, verbatim
+from warmside.errors import InputError
 from warmside.marking import feedback
 from warmside.marking.cells import (
     ANSWER_SUFFIX,
@@ -53,6 +56,11 @@ class RepairHandIn(SessionPreprocessor):
         of = resources["nbgrader"]
         path = Path(self.session_folder) / "release" / of["assignment"] / f"{of['notebook']}.ipynb"
         release = nbformat.read(path, as_version=4)
+        if missing := not_here(release.cells):
+            raise InputError(
+                f"{path.name} of this session was handed out by another version of Warmside: this one has "
+                f"no {missing}, which its locked cells call. Mark it with the version that it began with."
+            )
         own_card = card_number(self.secret(), of["student"], of["assignment"])
         foreign = sorted(card_numbers(nb.cells) - {own_card})
         notes = [
@@ -64,6 +72,29 @@ class RepairHandIn(SessionPreprocessor):
         nb.metadata = deepcopy(release.metadata)
         RunNoted(notes + mended).note(nb)
         return nb, resources
+
+
+def not_here(cells: Iterable[NotebookNode]) -> str:
+    """Return the first thing of Warmside that locked cells import and this version hasn't; empty for none.
+
+    Without it they would record nothing, and answers would earn nothing.
+    """
+    for cell in cells:
+        if cell.cell_type != "code" or is_answer(cell):
+            continue
+        for node in ast.walk(ast.parse(cell.source)):
+            if isinstance(node, ast.ImportFrom) and (node.module or "").partition(".")[0] == "warmside":
+                for name in node.names:
+                    if not _is_here(str(node.module), name.name):
+                        return f"{node.module}.{name.name}"
+    return ""
+
+
+def _is_here(module: str, name: str) -> bool:
+    try:
+        return hasattr(importlib.import_module(module), name)
+    except ImportError:
+        return False
 
 
 def repaired(cells: list[NotebookNode], released: list[NotebookNode]) -> tuple[list[NotebookNode], list[str]]:

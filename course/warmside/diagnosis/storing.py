@@ -23,6 +23,7 @@ import numpy as np
 import platformdirs
 
 from warmside.diagnosis.bank import COUNT, SEED, Bank, make
+from warmside.diagnosis.faults import FAULTS
 from warmside.diagnosis.readings import READINGS
 
 UNUSED_DAYS = 60
@@ -141,7 +142,6 @@ def _remove_unused(folder: Path) -> None:
 # --- what it is made from ---------------------------------------------------------------------------------
 
 
-@cache
 def version(count: int = COUNT, seed: int = SEED, package: Path = _PACKAGE) -> str:
     """Return a name that changes with all that a bank is made from.
 
@@ -152,11 +152,18 @@ def version(count: int = COUNT, seed: int = SEED, package: Path = _PACKAGE) -> s
     package : pathlib.Path, optional
         The folder of the package's sources.
     """
-    made_from = hashlib.sha256(f"{count} {seed} {np.__version__}".encode())
+    # faults and readings may have been added while this runs; that stands in no file
+    what = count, seed, np.__version__, *FAULTS, *READINGS, _contents(package)
+    return hashlib.sha256(" ".join(map(str, what)).encode()).hexdigest()[:16]
+
+
+@cache
+def _contents(package: Path) -> str:
+    made_from = hashlib.sha256()
     for file in sources(package):
         content = file.read_bytes()
         made_from.update(f"{file.relative_to(package).as_posix()} {len(content)} ".encode() + content)
-    return made_from.hexdigest()[:16]
+    return made_from.hexdigest()
 
 
 def sources(package: Path = _PACKAGE) -> list[Path]:

@@ -195,8 +195,7 @@ def alt_text(setting: MeterOnHeater, system: str = "US") -> str:
     )
 
 
-# --- the drawing
-# -------------------------------------------------------------------------------------------
+# --- the drawing ------------------------------------------------------------------------------------------
 
 _LIVE, _RETURN, _MIDDLE = 2.2, 0.0, 1.1
 _PLACES = {  # part of the way from the supply (0) to the board (1), or feet of paper beyond it; height
