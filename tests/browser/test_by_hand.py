@@ -12,7 +12,7 @@ from warmside.session.hand_in import take_in
 from warmside.session.mark import to_mark
 from warmside.session.roster import Trainee
 
-pytestmark = pytest.mark.chromium
+pytestmark = [pytest.mark.chromium, pytest.mark.full]
 EXERCISE = "heat_sources_and_circuits"
 
 

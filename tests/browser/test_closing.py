@@ -13,7 +13,7 @@ from warmside.session.hand_in import take_in
 from warmside.session.hand_out import hand_out
 from warmside.session.mark import to_mark
 
-pytestmark = pytest.mark.chromium
+pytestmark = [pytest.mark.chromium, pytest.mark.full]
 
 
 @pytest.fixture

@@ -26,7 +26,7 @@ from warmside.session.hand_out import hand_out
 from warmside.session.mark import to_mark
 from warmside.session.roster import Trainee
 
-pytestmark = pytest.mark.chromium
+pytestmark = [pytest.mark.chromium, pytest.mark.full]
 TYPED = {
     "diagnosis": {"retest": "c"},
     "heat_sources_and_circuits": {"first_step": "c", "heater_resistance": "44 ohm"},

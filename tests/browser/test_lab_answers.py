@@ -7,7 +7,7 @@ from playwright.sync_api import expect
 
 from warmside.show.lab import NO_VIEW
 
-pytestmark = pytest.mark.chromium
+pytestmark = [pytest.mark.chromium, pytest.mark.full]
 LAB = """
 from dataclasses import dataclass
 from warmside.show import svg

@@ -42,7 +42,10 @@ def course(served_to_all, copies) -> str:
     return served_to_all("open", copies)
 
 
-@pytest.fixture(scope="module", params=MODULES)
+@pytest.fixture(
+    scope="module",
+    params=[pytest.param(name, marks=() if name == CUP else pytest.mark.full) for name in MODULES],
+)
 def module(request, course, shared_page, keep):
     """A module that was opened and run, pictures of its start kept, with its lab in sight."""
     name, page = request.param, shared_page
@@ -70,7 +73,8 @@ def lab(module) -> Locator:
 
 
 def only(name: str) -> pytest.MarkDecorator:
-    return pytest.mark.parametrize("module", [name], indirect=True)
+    marks = () if name == CUP else pytest.mark.full
+    return pytest.mark.parametrize("module", [pytest.param(name, marks=marks)], indirect=True)
 
 
 def words_of(lab: Locator) -> Locator:
@@ -94,6 +98,7 @@ def choose(lab: Locator, name: str, presses: int) -> None:
         box.press("ArrowDown")
 
 
+@pytest.mark.full
 def test_every_control_answers_the_keyboard(module, lab, keep):
     page = module.page
     keep_both(page, keep, f"{module.name}_lab", lab)
@@ -153,6 +158,7 @@ def test_at_a_zoom_of_200_percent_controls_fit_and_the_picture_can_be_read(modul
     assert lab.locator(".warmside-picture > *").bounding_box()["width"] >= 560  # letters of half size, twice
 
 
+@pytest.mark.full
 def test_nothing_serious_in_an_exported_module(module, copies, chromium, keep, tmp_path):
     """Saved as it was run, exported, and looked through by axe-core."""
     path = copies / f"{module.name}.ipynb"

@@ -10,7 +10,7 @@ from warmside.session.hand_in import take_in
 from warmside.session.mark import to_mark
 from warmside.session.report import write_report
 
-pytestmark = pytest.mark.chromium
+pytestmark = [pytest.mark.chromium, pytest.mark.full]
 
 
 def test_the_course_opens_on_its_first_page(page, served, keep):

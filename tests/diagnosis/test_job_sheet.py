@@ -309,7 +309,9 @@ def test_a_mistake_in_the_form_is_told_with_its_line(tmp_path):
 
 
 @pytest.mark.parametrize(
-    "content", [b"x" * 2_000_000, os.urandom(2_000_000), b"[" * 60_000, b"\xff\xfe" * 90]
+    "content",
+    [b"x" * 2_000_000, os.urandom(2_000_000), b"[" * 60_000, b"\xff\xfe" * 90],
+    ids=["long", "noise", "nested", "not UTF-8"],
 )
 def test_junk_gets_one_sentence(tmp_path, content):
     path = written(tmp_path, content)

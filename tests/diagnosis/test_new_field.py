@@ -62,6 +62,8 @@ from warmside.diagnosis import case_drawing, case_file
 from warmside.diagnosis.bank import Bank
 from warmside.diagnosis.drawing import draw_cases
 from warmside.diagnosis.inference import explain
+from warmside.diagnosis.job_sheet import job_sheet
+from warmside.diagnosis.job_sheet_text import as_words
 from warmside.diagnosis.readings import as_text
 from warmside.errors import InputError
 
@@ -81,6 +83,8 @@ read = cases.measured(0, np.random.default_rng(0))
 values = tuple((name, as_text(name, value)) for name, value in read.values.items())
 case = case_file.CaseFile("AAAA-BBBB", 1, "eight", "gas", "90.0 °F", "", "It gets warm.", values)
 print("case", ("door_ajar",) in case_drawing.solved(case_file.from_file_text(case.to_text()), bank).labels)
+sheet = job_sheet(read, bank=bank)
+print("sheet", ("door_ajar",) in [suspect.label for suspect in sheet.suspects[:2]], AJAR.remedy in as_words(sheet))
 try:
     WithDoor.of("eight", door_ajar=0.06)
 except InputError as error:
@@ -98,9 +102,10 @@ def test_a_field_declared_at_run_time_is_drawn_found_and_refused(tmp_path):
     code = DECLARED + IN_PLACE + DRIVEN
     run = subprocess.run([sys.executable, "-c", code, str(tmp_path)], capture_output=True, text=True)
     assert run.returncode == 0, run.stderr
-    found, case, refused, unknown, described, shape = run.stdout.splitlines()
+    found, case, sheet, refused, unknown, described, shape = run.stdout.splitlines()
     assert int(found.split()[1]) >= 16
     assert case == "case True"
+    assert sheet == "sheet True True"
     assert refused == "door_ajar of the installation is 0.06; it must be a gap from 0 to 0.05 m."
     assert unknown.endswith("frost, door_ajar and cavity_depth.")
     assert (described, shape) == ("True", "(2,)")

@@ -10,9 +10,13 @@ from warmside.diagnosis.case_drawing import draw_case
 from warmside.diagnosis.case_file import CaseFile, from_file_text
 from warmside.diagnosis.drawing import draw_cases
 from warmside.diagnosis.inference import explain, next_reading
+from warmside.diagnosis.job_sheet import job_sheet
+from warmside.diagnosis.job_sheet_text import as_words
 from warmside.diagnosis.reading import Reading
 from warmside.diagnosis.readings import READINGS, Readings, as_text, column, from_text, readable
 from warmside.diagnosis.readings_file import read_readings, template
+from warmside.marking import exercise as exercises
+from warmside.marking.exercise import load_exercise
 from warmside.show.case_pages import CaseOnTheBench
 
 LAGGING = Reading(
@@ -107,6 +111,21 @@ def test_a_job_sheet_asks_for_it_and_reads_it(added, tmp_path):
     file.write_text(filled, encoding="utf-8")
     readings, _ = read_readings(file)
     assert dict(readings.values) == {"lagging": "whole", "charge": 9e6}
+
+
+def test_a_job_sheet_says_what_it_shows_and_means(bank):
+    sheet = job_sheet(Readings("eight", "mains", 305.0, {"lagging": "torn"}), bank=bank)
+    assert f"{LAGGING.title}: torn" in as_words(sheet)
+    assert "boiler_insulation_lost" in [name for suspect in sheet.suspects[:3] for name in suspect.label]
+
+
+def test_the_exercise_knows_it_among_what_can_be_read(added):
+    exercises._items.cache_clear()
+    try:
+        taken = load_exercise("diagnosis").item("readings_taken")
+        assert taken.asks.understand("Lagging, cup") == (("lagging", "cup"), "lagging, cup")
+    finally:
+        exercises._items.cache_clear()
 
 
 def test_its_words_are_written_and_read(added):

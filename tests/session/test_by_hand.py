@@ -18,6 +18,8 @@ from warmside.session.report import report_page, summarise
 from warmside.session.roster import Trainee
 from warmside.session.standing import standings
 
+pytestmark = pytest.mark.full  # many hand-ins on real kernels
+
 EXERCISE = "heat_sources_and_circuits"
 CELL = "customer_note"
 WORDS = "Your heater is open. <script>alert(1)</script> Leave **the gas** to us."

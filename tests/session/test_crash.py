@@ -33,6 +33,8 @@ from warmside.session.journal import State, Task
 from warmside.session.mark import to_mark
 from warmside.session.standing import standings
 
+pytestmark = pytest.mark.full  # many hand-ins on real kernels
+
 
 def orphans():
     """Kernels of hand-ins that run for nobody any more."""

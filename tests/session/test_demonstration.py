@@ -3,11 +3,14 @@
 import subprocess
 import sys
 
+import pytest
 from helpers import feedback_of, marked_notebook, outcomes, points_by_machine
 
 from warmside import project
 from warmside.marking.marks import Outcome
 from warmside.session.standing import standings
+
+pytestmark = pytest.mark.full  # many hand-ins on real kernels
 
 
 def test_twelve_are_marked_as_they_deserve(demo, exercise):

@@ -14,6 +14,8 @@ from warmside.session.mark import to_mark
 from warmside.session.report import write_report
 from warmside.session.standing import standings
 
+pytestmark = pytest.mark.full  # many hand-ins on real kernels
+
 
 def everything(session) -> str:
     """All names and contents of a session's folder as one text."""

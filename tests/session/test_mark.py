@@ -34,6 +34,8 @@ from warmside.session.mark import to_mark
 from warmside.session.nbgrader_runs import PRIVATE_FILES
 from warmside.session.standing import standings
 
+pytestmark = pytest.mark.full  # many hand-ins on real kernels
+
 
 def hand_in_and_mark(session, tmp_path, **notebooks) -> dict[Task, str]:
     names = {"ann": "ann", "bell": "ann-b", "zed": "zed.9"}

@@ -31,6 +31,8 @@ from warmside.session.hand_out import hand_out
 from warmside.session.mark import to_mark
 from warmside.session.roster import Trainee
 
+pytestmark = pytest.mark.full  # many hand-ins on real kernels
+
 NAME, ITEM = "heat_sources_and_circuits", "gas_heat"  # it has all kinds of cells
 EXERCISES = project.exercise_names()
 PYTHON = Path(sys.executable)

@@ -15,6 +15,8 @@ from warmside.session.mark import mark, to_mark
 from warmside.session.report import write_report
 from warmside.session.standing import standings
 
+pytestmark = pytest.mark.full  # many hand-ins on real kernels
+
 
 @pytest.fixture
 def no_box(monkeypatch):
