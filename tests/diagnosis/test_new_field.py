@@ -84,7 +84,8 @@ values = tuple((name, as_text(name, value)) for name, value in read.values.items
 case = case_file.CaseFile("AAAA-BBBB", 1, "eight", "gas", "90.0 °F", "", "It gets warm.", values)
 print("case", ("door_ajar",) in case_drawing.solved(case_file.from_file_text(case.to_text()), bank).labels)
 sheet = job_sheet(read, bank=bank)
-print("sheet", ("door_ajar",) in [suspect.label for suspect in sheet.suspects[:2]], AJAR.remedy in as_words(sheet))
+led = ("door_ajar",) in [suspect.label for suspect in sheet.suspects[:2]]
+print("sheet", led, AJAR.remedy in as_words(sheet))
 try:
     WithDoor.of("eight", door_ajar=0.06)
 except InputError as error:
