@@ -801,7 +801,7 @@ def test_the_neighbours_marks_are_what_they_were(hostile_class, made_once, numbe
 def test_it_ends_in_time(hostile_class, number):
     _, _, seconds = hostile_class(number)
     attacks = [attack for attack in ATTACKS if class_of(attack) == number]
-    assert seconds < len(attacks) * 5 + 20 / CLASSES * NOTEBOOK_TIME
+    assert seconds < (len(attacks) + len(HONEST)) * 5 + 20 * NOTEBOOK_TIME
 
 
 @each_class
