@@ -22,6 +22,8 @@ from warmside.diagnosis.storing import load_bank
 from warmside.diagnosis.sufficient import EXACT, LEAD, cheapest, minutes, proven
 from warmside.errors import InputError
 
+pytestmark = pytest.mark.full  # a bank of its own, and dozens of cases drawn from it
+
 BANK = (40_000, 7)
 SEEDS = 14
 """Cases of each level."""

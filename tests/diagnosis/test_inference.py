@@ -205,6 +205,7 @@ def test_what_is_said_to_be_likely_is_so_as_often(bank, share):
         assert 0.75 <= judged.right[about].mean() <= 0.85
 
 
+@pytest.mark.full
 def test_more_readings_tell_more(bank):
     cases, read = held_back(11, 300, pair_share=0.0)
     few = {"cup", "freezer"}

@@ -25,6 +25,7 @@ def test_the_folder_is_private_and_whole(session):
     assert [path.name for path in session.folder.parent.iterdir()] == ["class"]
 
 
+@pytest.mark.full
 def test_due_date_and_secret(tmp_path):
     due = datetime(2027, 3, 13, 17, 0, tzinfo=UTC)
     one, two = (folders.start(tmp_path / name, ROSTER, [NAME], due=due) for name in "ab")
@@ -81,6 +82,7 @@ def test_a_missing_or_damaged_gradebook_is_told(session):
         session.trainees()
 
 
+@pytest.mark.full
 @pytest.mark.parametrize("title", ['A "quoted" \\ title', "two\nlines", "tab\there", "Ünïcode 🙂"])
 def test_titles_survive(tmp_path, title):
     made = folders.start(tmp_path / "x", ROSTER, [NAME], title=title)

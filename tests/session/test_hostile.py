@@ -673,8 +673,6 @@ assert len({attack.trainee for attack in ATTACKS}) == len(ATTACKS) >= 40
 TELLING = (
     "patched record",
     "float that equals everything",
-    "locked cells edited",
-    "endless loop",
     "secret, keys, gradebook and neighbours by path",
 )
 """Those of the first class, which the quick run marks."""

@@ -17,6 +17,8 @@ from warmside.marking.exercise import load_exercise
 from warmside.marking.job_card import Entry, JobCard
 from warmside.show.card_drawing import DRAWINGS, alt_text, card_drawing, card_image
 
+pytestmark = pytest.mark.full  # hundreds of cards drawn
+
 CARDS, CARDS_FROM_BANK = 200, 30
 FIXED = {
     "substance_temperature_test": {"freezer", "food"},
