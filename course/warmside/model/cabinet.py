@@ -28,8 +28,9 @@ _SHARED = (
     "freezer_cooling",
     "food_cooling",
 )
+_OF_SIZE = ("freezer_conductance", "food_conductance", "partition_conductance")
 _USUAL = {name: _P(name) for name in _SHARED} | {
-    name: load("cabinets").in_column(name, "eight") for name in ("freezer_conductance", "food_conductance")
+    name: load("cabinets").in_column(name, "eight") for name in _OF_SIZE
 }
 
 NODES = ("freezer", "air", "load", "cup")
@@ -51,6 +52,8 @@ class Cabinet:
         Water in the cup [kg].
     freezer_conductance, food_conductance : float
         Conductances from the surroundings into freezer and food compartment [W/K].
+    partition_conductance : float
+        Conductance between freezer and food compartment [W/K].
     load_conductance : float
         Conductance between food and air [W/K].
     freezer_cooling, food_cooling : float
@@ -63,6 +66,7 @@ class Cabinet:
     cup_mass: Floats = CUP_MASS
     freezer_conductance: Floats = _USUAL["freezer_conductance"]
     food_conductance: Floats = _USUAL["food_conductance"]
+    partition_conductance: Floats = _USUAL["partition_conductance"]
     load_conductance: Floats = _USUAL["load_conductance"]
     freezer_cooling: Floats = _USUAL["freezer_cooling"]
     food_cooling: Floats = _USUAL["food_cooling"]
@@ -81,8 +85,11 @@ class Cabinet:
     @property
     def conductances(self) -> np.ndarray:
         """Conductances between nodes [W/K], shape (..., 4, 4), symmetric."""
-        load, cup = np.broadcast_arrays(self.load_conductance, cup_conductance(self.cup_mass))
+        partition, load, cup = np.broadcast_arrays(
+            self.partition_conductance, self.load_conductance, cup_conductance(self.cup_mass)
+        )
         between = np.zeros((*load.shape, 4, 4))
+        between[..., FREEZER, AIR] = between[..., AIR, FREEZER] = partition
         between[..., AIR, LOAD] = between[..., LOAD, AIR] = load
         between[..., AIR, CUP] = between[..., CUP, AIR] = cup
         return between

@@ -22,7 +22,7 @@ A unit of eight cubic feet in air of 27 °C, once round from where the search be
 ...     heat_input=325.0, charge_pressure=25e5, circulation=1.0, design_vapour_flow=5.8e-5, gas_flow=0.04,
 ...     absorber_conductance=18.0, condenser_conductance=13.0, boiler_loss_conductance=0.7,
 ...     freezer_conductance=0.4, food_conductance=0.95, freezer_coil_conductance=4.0,
-...     food_coil_conductance=3.4)
+...     food_coil_conductance=3.4, partition_conductance=0.4)
 >>> now = from_unknowns(np.array(START)[:, np.newaxis], unit, 300.0)
 >>> state = cycle(now, unit, 300.0, 302.0, 302.0)
 >>> condensate, _ = condensed(state, unit, 310.0, 12.0, 0.4)
@@ -41,7 +41,7 @@ import numpy as np
 
 from warmside.arrays import Floats
 from warmside.data import load
-from warmside.model.cycle_state import LOWER, UPPER, Cycle, Settling, Unit
+from warmside.model.cycle_state import COLDEST, WARMEST, Cycle, Settling, Unit
 from warmside.properties import ammonia, working_range
 
 _P = load("parameters").number
@@ -49,6 +49,8 @@ _POOR, _RICH = load("parameters").numbers("equilibrium_fractions")
 _LIQUID = _P("absorber_liquid_effectiveness")
 _LATENT_HEAT = float(ammonia.latent_heat(_P("evaporation_temperature")))  # J/kg
 _MOLAR_LATENT_HEAT = _LATENT_HEAT * ammonia.MOLAR_MASS  # J/mol
+_ABSORBER_TRANSFER = -np.log(1.0 - _P("absorber_gas_effectiveness"))  # units of transfer at the rating
+_CONDENSATE_STEP = 0.9  # of the way, since it overshoots near the condenser's limit
 
 
 @cache
@@ -62,6 +64,7 @@ def cycle(
     ambient_temperature: Floats,
     freezer_surroundings: Floats,
     food_surroundings: Floats,
+    duty: Floats = 1.0,
 ) -> Cycle:
     """Go once round the cycle, from the absorber to the coils.
 
@@ -74,8 +77,10 @@ def cycle(
     ambient_temperature : float or numpy.ndarray
         Of the air outside [K].
     freezer_surroundings, food_surroundings : float or numpy.ndarray
-        Temperatures round the compartments [K]; heat put into a compartment besides counts as
-        surroundings warmer by that heat over its conductance.
+        Temperatures round the compartments [K].
+    duty : float or numpy.ndarray
+        Part of the time that the unit runs. The cycle is that of a unit that runs, in compartments as cold as
+        that makes them.
 
     Returns
     -------
@@ -84,14 +89,20 @@ def cycle(
         `now`.
     """
     pressure = _total_pressure(now, unit, ambient_temperature)
-    solution = _solution(now, unit)
+    solution = _solution(now)
     boiler = _boiler(now, unit, ambient_temperature, pressure, solution)
-    weak_pressure = solution.weak_pressure + (1.0 - _P("absorber_gas_effectiveness")) * (
+    # less solution wets less of the absorber
+    wetted = np.maximum(boiler.lift, _P("least_wetting")) ** _P("wetting_exponent")
+    weak_pressure = solution.weak_pressure + np.exp(-_ABSORBER_TRANSFER * wetted) * (
         solution.gas_pressure - solution.weak_pressure
     )
-    coils = _coils(
-        now, unit, pressure, solution.gas_pressure, weak_pressure, freezer_surroundings, food_surroundings
+    freezer_side = _side(
+        unit.freezer_conductance, freezer_surroundings, unit.partition_conductance, now.food_temperature, duty
     )
+    food_side = _side(
+        unit.food_conductance, food_surroundings, unit.partition_conductance, now.freezer_temperature, duty
+    )
+    coils = _coils(now, unit, pressure, weak_pressure, freezer_side, food_side)
     condenser_heat = now.condensate_flow * boiler.condensing_enthalpy
     cooling = coils.freezer_cooling + coils.food_cooling
     absorber_heat = unit.heat_input - boiler.loss + cooling - condenser_heat - boiler.rectifier_heat
@@ -105,8 +116,8 @@ def cycle(
         food_coil_temperature=coils.food_temperature,
         freezer_coil_coldest=coils.freezer_coldest,
         food_coil_coldest=coils.food_coldest,
-        freezer_temperature=freezer_surroundings - coils.freezer_cooling / unit.freezer_conductance,
-        food_temperature=food_surroundings - coils.food_cooling / unit.food_conductance,
+        freezer_temperature=freezer_side.around - freezer_side.resistance * coils.freezer_cooling,
+        food_temperature=food_side.around - food_side.resistance * coils.food_cooling,
         circulation_ratio=solution.ratio,
         rich_fraction=solution.rich,
         weak_fraction=solution.weak,
@@ -114,7 +125,8 @@ def cycle(
         weak_gas_pressure=weak_pressure,
         vapour_flow=boiler.vapour_flow,
         condensate_flow=now.condensate_flow,
-        pumping=boiler.pumping,
+        lift=boiler.lift,
+        spread=solution.equilibrium - boiler.weak,
         heat_input=unit.heat_input,
         boiler_loss=boiler.loss,
         rectifier_heat=boiler.rectifier_heat,
@@ -144,48 +156,82 @@ class _Solution(NamedTuple):
     ratio: Floats
     rich: Floats
     weak: Floats
+    equilibrium: Floats
     gas_pressure: Floats
     weak_pressure: Floats
     weak_enthalpy: Floats
     rich_enthalpy: Floats
 
 
-def _solution(now, unit):
-    """Solution to and from the boiler: what the pump lifts and what the absorber gives it."""
-    threshold = _P("pump_threshold")
-    shortfall = threshold * unit.design_vapour_flow / np.maximum(now.vapour_flow, 1e-12)
-    lifted = unit.circulation * (_P("circulation_ratio") / (1.0 - threshold))
-    returned = lifted * np.maximum(1.0 - shortfall, 0.0)  # weak solution for each unit of vapour
-    ratio = 1.0 + returned
+def _solution(now):
+    """Solution to and from the boiler: what the absorber gives it."""
     # the charge holds too much ammonia for the absorber to become poorer than this
     poorest = _poorest()(now.absorber_temperature)
     gas_pressure = np.maximum(now.rich_gas_pressure, poorest)
     equilibrium = working_range.absorbed_fraction(now.absorber_temperature, gas_pressure)
     equilibrium = np.minimum(equilibrium, _RICH / _LIQUID)
-    weak = (ratio * _LIQUID * equilibrium - 1.0) / np.maximum(returned - ratio * (1.0 - _LIQUID), 1e-3)
-    weak = np.clip(weak, _P("weakest_solution"), _P("weak_over_equilibrium") * equilibrium)
+    weak = _between_poorest_and_equilibrium(equilibrium - now.spread, equilibrium)
     rich = weak + _LIQUID * (equilibrium - weak)
-    ratio = np.maximum(ratio, (1.0 - weak) / (rich - weak))
+    ratio = (1.0 - weak) / (rich - weak)  # ammonia is kept
     weak_pressure, weak_enthalpy = working_range.pressure_and_enthalpy(now.absorber_temperature, weak)
     rich_enthalpy = working_range.solution_enthalpy(now.absorber_temperature, rich)
-    return _Solution(ratio, rich, weak, gas_pressure, weak_pressure, weak_enthalpy, rich_enthalpy)
+    return _Solution(
+        ratio, rich, weak, equilibrium, gas_pressure, weak_pressure, weak_enthalpy, rich_enthalpy
+    )
+
+
+def _between_poorest_and_equilibrium(weak, equilibrium):
+    return np.clip(weak, _P("weakest_solution"), _P("weak_over_equilibrium") * equilibrium)
+
+
+def pump_lift(heat: Floats) -> Floats:
+    """Solution that a bubble pump lifts.
+
+    With little heat the bubbles come in spurts, and only a part of them lifts anything; beyond, the lift goes
+    with the heat, and less and less the faster they come.
+
+    Parameters
+    ----------
+    heat : float or numpy.ndarray
+        Heat that makes the bubbles, over that at the rating; nothing is lifted at 0 and below.
+
+    Returns
+    -------
+    float or numpy.ndarray
+        Over what is lifted at the rating.
+
+    Notes
+    -----
+    Calibrated here. That losses dominate below a threshold of heat and output levels off beyond it is
+    published: G. Starace and L. De Pascalis, Int. J. Refrigeration 35 (2012) 605 (abstract).
+
+    Examples
+    --------
+    >>> pump_lift(np.array([0.0, 0.25, 0.5, 1.0, 2.0])).round(2).tolist()
+    [0.0, 0.24, 0.56, 1.0, 1.4]
+    """
+    threshold, bend = _P("pump_threshold"), _P("pump_bend")
+    heat = np.maximum(heat, 0.0)
+    lifting = (1.0 + threshold) * heat * heat / (heat + threshold)
+    return (1.0 + bend) * lifting / (1.0 + bend * lifting)
 
 
 class _Boiler(NamedTuple):
     temperature: Floats
     loss: Floats
     vapour_flow: Floats
-    pumping: Floats
+    lift: Floats
+    weak: Floats
     rectifier_heat: Floats
     condensing_temperature: Floats
     condensing_enthalpy: Floats
 
 
 def _boiler(now, unit, ambient_temperature, pressure, solution):
-    """Boiler, solution heat exchanger and rectifier: how much vapour the heat makes."""
+    """Boiler, pump, solution heat exchanger and rectifier: how much vapour the heat makes."""
     log_pressure = np.log(pressure)
     hottest, hot_enthalpy = working_range.boiling_temperature_and_enthalpy(log_pressure, solution.weak)
-    _, purity, liquid, vapour = working_range.boiling(log_pressure, solution.rich)
+    coolest, purity, liquid, vapour = working_range.boiling(log_pressure, solution.rich)
     raised = (1.0 - solution.rich) / (purity - solution.rich)  # vapour that rises for 1 that leaves
     rising = raised * vapour - (raised - 1.0) * liquid
     returned = solution.ratio - 1.0
@@ -193,23 +239,41 @@ def _boiler(now, unit, ambient_temperature, pressure, solution):
     needed = rising + returned * hot_enthalpy - solution.ratio * solution.rich_enthalpy - exchanged
 
     conductance = unit.boiler_loss_conductance
-    temperature = np.minimum(hottest, ambient_temperature + unit.heat_input / conductance)
-    loss = conductance * (temperature - ambient_temperature)
+    # the solution begins to boil where it comes in, and is hottest where it leaves
+    mean = np.minimum(0.5 * (coolest + hottest), ambient_temperature + unit.heat_input / conductance)
+    temperature = np.minimum(np.maximum(mean, 2.0 * mean - coolest), hottest)
+    loss = conductance * (mean - ambient_temperature)
     net = unit.heat_input - loss
-    made = net / needed
-    over_threshold = made / (_P("pump_threshold") * unit.design_vapour_flow)
-    pumping = _logistic((over_threshold - _P("pump_stop")) / _P("pump_stop_width"))
-    still = _P("still_boiling")
-    slowed = np.where(unit.circulation < 1.0, still + (1.0 - still) * unit.circulation, 1.0)
-    vapour_flow = made * pumping * slowed
+    lift = unit.circulation * pump_lift(net / (_P("pump_heat") * unit.design_vapour_flow))
+    lifted = _P("circulation_ratio") * unit.design_vapour_flow * lift  # weak solution
+    by_heat = net / needed
+    vapour_flow = np.minimum(by_heat, lifted / returned)
+    # the weak solution that this heat makes of what is lifted
+    ratio = 1.0 + lifted / np.maximum(by_heat, 1e-9 * unit.design_vapour_flow)
+    weak = (ratio * _LIQUID * solution.equilibrium - 1.0) / np.maximum(
+        ratio - 1.0 - ratio * (1.0 - _LIQUID), 1e-3
+    )
+    weak = _between_poorest_and_equilibrium(weak, solution.equilibrium)
     condensing_temperature, latent, dry = working_range.condensing(log_pressure)
     leaving = dry + _P("vapour_superheat")
     # vapour that doesn't leave condenses in the rectifier and runs back
     rectifier_heat = vapour_flow * (rising - leaving) + (net - vapour_flow * needed)
     condensing_enthalpy = latent + _P("vapour_superheat")
     return _Boiler(
-        temperature, loss, vapour_flow, pumping, rectifier_heat, condensing_temperature, condensing_enthalpy
+        temperature, loss, vapour_flow, lift, weak, rectifier_heat, condensing_temperature, condensing_enthalpy
     )
+
+
+class _Side(NamedTuple):
+    """What a compartment exchanges heat with."""
+
+    around: Floats  # its temperature without a coil [K]
+    resistance: Floats  # how much colder a coil makes it, for each W while the unit runs [K/W]
+
+
+def _side(walls, surroundings, partition, other_compartment, duty):
+    both = walls + partition
+    return _Side((walls * surroundings + partition * other_compartment) / both, duty / both)
 
 
 class _Coils(NamedTuple):
@@ -224,33 +288,38 @@ class _Coils(NamedTuple):
     gas_pressure: Floats
 
 
-def _coils(now, unit, pressure, rich_pressure, weak_pressure, freezer_surroundings, food_surroundings):
+def _coils(now, unit, pressure, weak_pressure, freezer_side, food_side):
     """Find where ammonia evaporates, first in the freezer and then in the food compartment."""
-    gas = unit.gas_flow * np.sqrt(np.maximum(rich_pressure - weak_pressure, 1.0) / _P("gas_driving_pressure"))
+    # hydrogen goes round as ammonia makes it heavy
+    driving = np.sqrt(np.maximum(now.rich_gas_pressure - weak_pressure, 1.0) / _P("gas_driving_pressure"))
+    gas = unit.gas_flow * driving
     carried = _MOLAR_LATENT_HEAT * gas  # heat for a rise of 1 in moles of ammonia for each of hydrogen
     poor = weak_pressure / (pressure - weak_pressure)
     supply = _LATENT_HEAT * now.condensate_flow
 
-    # the gas that comes in warm costs the freezer some of its cold
-    warm_gas = _P("gas_molar_heat") * (1.0 - _P("gas_exchanger_effectiveness")) * gas
-    coupling = _in_series(unit.freezer_conductance, unit.freezer_coil_conductance)
+    # the gas that comes in warm costs the freezer some of its cold; slow gas is exchanged better
+    units = _P("gas_exchanger_effectiveness") / (1.0 - _P("gas_exchanger_effectiveness"))  # of transfer
+    warm_gas = _P("gas_molar_heat") * gas * (driving / (driving + units))
+    around, resistance = freezer_side
+    coupling = 1.0 / (resistance + 1.0 / unit.freezer_coil_conductance)
     slope = coupling + warm_gas
-    offered = coupling * freezer_surroundings + warm_gas * now.absorber_temperature
+    offered = coupling * around + warm_gas * now.absorber_temperature
     saturation = _P("freezer_saturation")
     freezer_coldest = _newton(now.freezer_coil_coldest, pressure, saturation * carried, poor, slope, offered)
     share = _P("freezer_share") * supply
-    freezer = np.clip(freezer_coldest, (offered - share) / slope, offered / slope)
-    evaporated = offered - slope * freezer
-    freezer_cooling = coupling * (freezer_surroundings - freezer)
-    freezer_limit = share - warm_gas * (now.absorber_temperature - freezer)
+    evaporated = np.clip(offered - slope * freezer_coldest, 0.0, share)
+    freezer = np.minimum((offered - evaporated) / slope, around)
+    freezer_cooling = coupling * (around - freezer)
+    freezer_limit = share - (evaporated - freezer_cooling)
 
     richer = poor + evaporated / carried
-    coupling = _in_series(unit.food_conductance, unit.food_coil_conductance)
-    offered = coupling * food_surroundings
+    around, resistance = food_side
+    coupling = 1.0 / (resistance + 1.0 / unit.food_coil_conductance)
+    offered = coupling * around
     food_coldest = _newton(now.food_coil_coldest, pressure, carried, richer, coupling, offered)
     left = supply - evaporated
-    food = np.clip(food_coldest, food_surroundings - left / coupling, food_surroundings)
-    food_cooling = coupling * (food_surroundings - food)
+    food = np.clip(food_coldest, around - left / coupling, around)
+    food_cooling = coupling * (around - food)
 
     richest = richer + food_cooling / carried
     gas_pressure = pressure * richest / (1.0 + richest)
@@ -274,7 +343,7 @@ def _newton(coil, pressure, carried, before, slope, offered):
     hydrogen = pressure - saturated
     surplus = carried * (saturated / hydrogen - before) + slope * coil - offered
     steepness = carried * pressure / (hydrogen * hydrogen) * rise + slope
-    return np.minimum(np.maximum(coil - surplus / steepness, 10.0 * LOWER[-1]), 10.0 * UPPER[-1])
+    return np.minimum(np.maximum(coil - surplus / steepness, COLDEST), WARMEST)
 
 
 def condensed(
@@ -316,21 +385,16 @@ def condensed(
     return np.maximum(softened, 0.0), most
 
 
-def _in_series(first, second):
-    return 1.0 / (1.0 / first + 1.0 / second)
-
-
-def _logistic(x):
-    return 1.0 / (1.0 + np.exp(-np.clip(x, -60.0, 60.0)))
-
-
 def settled(state: Cycle, unit: Unit, absorber_air_temperature: Floats, condensate_flow: Floats) -> Settling:
     """Where the search stands after a round: what the next one starts from."""
     return Settling(
         absorber_air_temperature + state.absorber_heat / unit.absorber_conductance,
         state.vapour_flow,
-        condensate_flow,
+        state.condensate_flow + _CONDENSATE_STEP * (condensate_flow - state.condensate_flow),
+        state.spread,
         state.rich_gas_pressure,
         state.freezer_coil_coldest,
         state.food_coil_coldest,
+        state.freezer_temperature,
+        state.food_temperature,
     )

@@ -1,17 +1,17 @@
 """What a cooling unit is made of and what state its cycle is in: what the equations take and give.
 
 `Settling` is what the search for a steady state looks for; as unknowns of which a change of one matters its
-temperatures of the solution are tens of kelvins above the ambient, its flows those over the rating's, its
-pressures bars and its coils' temperatures tens of kelvins.
+temperature of the solution is tens of kelvins above the ambient, its flows those over the rating's, its spread
+thirtieths, its pressures bars, and its coils' and compartments' temperatures 33 kelvins each.
 
 Examples
 --------
->>> unit = Unit(*[1.0] * 12)._replace(design_vapour_flow=5.8e-5)
+>>> unit = Unit(*[1.0] * 13)._replace(design_vapour_flow=5.8e-5)
 >>> begin = from_unknowns(np.array(START), unit, 300.0)
 >>> float(begin.absorber_temperature), float(begin.freezer_coil_coldest)
-(318.0, 248.0)
+(315.0, 255.0)
 >>> [round(float(unknown), 3) for unknown in to_unknowns(begin, unit, 300.0)]
-[1.8, 1.05, 1.0, 3.25, 24.8, 26.2]
+[1.5, 1.05, 1.0, 4.6, 3.0, 7.65, 7.92, 7.8, 8.19]
 """
 
 from typing import NamedTuple
@@ -46,6 +46,8 @@ class Unit(NamedTuple):
         From the surroundings into the compartments [W/K].
     freezer_coil_conductance, food_coil_conductance : float or numpy.ndarray
         From the compartments to their coils [W/K].
+    partition_conductance : float or numpy.ndarray
+        Between the compartments [W/K].
     """
 
     heat_input: Floats
@@ -60,6 +62,7 @@ class Unit(NamedTuple):
     food_conductance: Floats
     freezer_coil_conductance: Floats
     food_coil_conductance: Floats
+    partition_conductance: Floats
 
 
 class Settling(NamedTuple):
@@ -71,36 +74,50 @@ class Settling(NamedTuple):
         Of the solution that leaves the absorber [K].
     vapour_flow, condensate_flow : numpy.ndarray
         Ammonia that leaves the rectifier, and what of it condenses [kg/s].
+    spread : numpy.ndarray
+        Ammonia that the solution from the boiler is short of equilibrium in the absorber [kg/kg].
     rich_gas_pressure : numpy.ndarray
         Pressure of the ammonia in the gas that comes to the absorber [Pa].
     freezer_coil_coldest, food_coil_coldest : numpy.ndarray
         What the coils would come to if there were ammonia enough [K].
+    freezer_temperature, food_temperature : numpy.ndarray
+        Of the compartments [K].
     """
 
     absorber_temperature: Floats
     vapour_flow: Floats
     condensate_flow: Floats
+    spread: Floats
     rich_gas_pressure: Floats
     freezer_coil_coldest: Floats
     food_coil_coldest: Floats
+    freezer_temperature: Floats
+    food_temperature: Floats
 
 
-START = (1.8, 1.05, 1.0, 3.25, 24.8, 26.2)
+COLDEST, WARMEST = 205.0, 400.0
+"""Between which coils and compartments are looked for [K]."""
+_COLD = 0.03  # unknowns for a kelvin of coils and compartments
+_SPREAD = 30.0  # unknowns for a spread of 1
+START = (1.5, 1.05, 1.0, 4.6, 3.0, *(_COLD * each for each in (255.0, 264.0, 260.0, 273.0)))
 """Where the search begins: a unit that runs."""
-LOWER = (0.0, 0.0, 0.0, 0.0001, 20.5, 20.5)
-UPPER = (12.0, 6.0, 6.0, 15.0, 40.0, 40.0)
+LOWER = (0.0, 0.0, 0.0, 0.0, 0.0001, *(_COLD * COLDEST,) * 4)
+UPPER = (12.0, 6.0, 6.0, 15.0, 30.0, *(_COLD * WARMEST,) * 4)
 """Between which the unknowns are looked for."""
 
 
 def from_unknowns(x: np.ndarray, unit: Unit, ambient_temperature: Floats) -> Settling:
-    """Return what the unknowns stand for; `x` has shape (6, cases)."""
+    """Return what the unknowns stand for; `x` has shape (9, cases)."""
     return Settling(
         ambient_temperature + 10.0 * x[0],
         unit.design_vapour_flow * x[1],
         unit.design_vapour_flow * x[2],
-        1e5 * x[3],
-        10.0 * x[4],
-        10.0 * x[5],
+        x[3] / _SPREAD,
+        1e5 * x[4],
+        x[5] / _COLD,
+        x[6] / _COLD,
+        x[7] / _COLD,
+        x[8] / _COLD,
     )
 
 
@@ -110,9 +127,12 @@ def to_unknowns(then: Settling, unit: Unit, ambient_temperature: Floats) -> tupl
         0.1 * (then.absorber_temperature - ambient_temperature),
         then.vapour_flow / unit.design_vapour_flow,
         then.condensate_flow / unit.design_vapour_flow,
+        _SPREAD * then.spread,
         1e-5 * then.rich_gas_pressure,
-        0.1 * then.freezer_coil_coldest,
-        0.1 * then.food_coil_coldest,
+        _COLD * then.freezer_coil_coldest,
+        _COLD * then.food_coil_coldest,
+        _COLD * then.freezer_temperature,
+        _COLD * then.food_temperature,
     )
 
 
@@ -141,8 +161,10 @@ class Cycle(NamedTuple):
         Pressure of the ammonia in the gas to and from the absorber [Pa].
     vapour_flow, condensate_flow : numpy.ndarray
         Ammonia that leaves the rectifier, and what of it condensed on the last round [kg/s].
-    pumping : numpy.ndarray
-        Near 1 where the pump lifts, near 0 where it has stopped.
+    lift : numpy.ndarray
+        Solution that the pump lifts over that at the rating.
+    spread : numpy.ndarray
+        As in `Settling`, for the next round.
     heat_input, boiler_loss, rectifier_heat, condenser_heat, absorber_heat : numpy.ndarray
         [W], given off to the air but for the first.
     freezer_cooling, food_cooling : numpy.ndarray
@@ -169,7 +191,8 @@ class Cycle(NamedTuple):
     weak_gas_pressure: Floats
     vapour_flow: Floats
     condensate_flow: Floats
-    pumping: Floats
+    lift: Floats
+    spread: Floats
     heat_input: Floats
     boiler_loss: Floats
     rectifier_heat: Floats

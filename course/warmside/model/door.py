@@ -83,7 +83,10 @@ def door_recovery(
         state.food_cooling_limit,
     )
     spare = (
-        cooling - installation.food_conductance * (state.surround_temperature - setting) - installation.load
+        cooling
+        - installation.food_conductance * (state.surround_temperature - setting)
+        - np.multiply(installation.load, ambient - setting)
+        - installation.of_size("partition_conductance") * (state.freezer_temperature - setting)
     )
     with np.errstate(divide="ignore"):
         time = np.where(spare > 0.0, heat / np.maximum(spare, 1e-9), np.inf)

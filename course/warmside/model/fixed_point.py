@@ -29,10 +29,10 @@ TOLERANCE = 1e-6
 TOGETHER = 6144
 """Cases that advance together."""
 _ARRIVED = 0.05  # part of the columns that must have arrived before others take them
-_WARM_UP = 4  # damped steps before differences are looked back on
-_DAMPING = 0.7
+_WARM_UP = 3  # damped steps before differences are looked back on
+_DAMPING = 0.9
 _LARGEST_STEP = 2.0  # of an unknown
-_QUICK_SWEEPS = 40
+_QUICK_SWEEPS = 60
 _PATIENT_SWEEPS = 300  # damped ones where the quick way doesn't arrive
 _FURTHER_SWEEPS = 80  # of the quick way from there on
 

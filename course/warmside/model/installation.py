@@ -147,12 +147,12 @@ class Installation:
         10.0,
     )
     load: Any = number(
-        "Heat put into the food compartment on average: warm food, a lamp, opened doors",
-        "W",
+        "Conductance from the room into the food compartment that opened doors make on average",
+        "W/K",
         0.0,
-        "a heat",
+        "a conductance",
         0.0,
-        500.0,
+        10.0,
     )
     frost: Any = number("Frost on the food compartment's coil", "kg", 0.0, "a mass", 0.0, 1.0)
     _given: Mapping[str, Any] = field(default_factory=dict, repr=False)

@@ -26,15 +26,16 @@ def circulation(side_tilt: ArrayLike, front_tilt: ArrayLike) -> np.ndarray:
     Returns
     -------
     numpy.ndarray
-        What of the circulation is left, 1 when level: half at 4.5° to the side or 9° to the front. Calibrated
-        here to the trade's limits of 3° and 6°; only its shape is information, flat at first and then steep.
+        What of the circulation is left, 1 when level: half at 3.9° to the side or 7.8° to the front. Calibrated
+        here to the trade's limits of 3° and 6°; only its shape is information: flat as long as the pipes fall,
+        and then steep.
 
     Examples
     --------
     Level, and 3° and 6° to the side.
 
     >>> circulation(np.radians([0.0, 3.0, 6.0]), 0.0).round(2).tolist()
-    [1.0, 0.84, 0.24]
+    [1.0, 0.98, 0.0]
     """
     side = np.divide(side_tilt, _PARAMETERS.number("side_tilt_of_half_circulation"))
     front = np.divide(front_tilt, _PARAMETERS.number("front_tilt_of_half_circulation"))

@@ -191,7 +191,7 @@ def cup_test(
             raise InputError(f"{name} of the cup test is {value}; {_RIGHT[name]}.")
     mean = np.asarray(ambient_temperature, dtype=float)
     batch = np.broadcast_shapes(installation.shape, mean.shape)
-    day = _Day(installation, mean, half_range, batch)
+    day = _Day(installation, mean, half_range, batch, thermostat)
     made_of = cabinet_of(installation, cup_mass)
 
     settling = round(_DAY / _STEP)
@@ -242,12 +242,13 @@ def cabinet_of(installation: Installation, cup_mass: float = CUP_MASS) -> Cabine
     Examples
     --------
     >>> cabinet_of(Installation.of("eight")).freezer_conductance
-    0.4
+    0.36
     """
     return Cabinet(
         cup_mass=cup_mass,
         freezer_conductance=installation.of_size("freezer_conductance"),
-        food_conductance=installation.food_conductance,
+        food_conductance=installation.food_conductance + installation.load,
+        partition_conductance=installation.of_size("partition_conductance"),
     )
 
 
@@ -272,10 +273,19 @@ _RIGHT = {
 class _Day:
     """The unit over a day: solved at some ambients, and in between in proportion."""
 
-    def __init__(self, installation: Installation, mean: np.ndarray, half_range: float, batch: tuple):
+    def __init__(
+        self,
+        installation: Installation,
+        mean: np.ndarray,
+        half_range: float,
+        batch: tuple,
+        thermostat: Thermostat | None,
+    ):
         levels = np.linspace(-1.0, 1.0, _LEVELS) if half_range else np.zeros(1)
         ambients = mean + half_range * levels.reshape(-1, *[1] * len(batch))
-        state: State = steady_state(installation, ambients)
+        # the coils are as warm as in compartments that the thermostat keeps
+        setting = None if thermostat is None else thermostat.setting
+        state: State = steady_state(installation, ambients, setting=setting)
         self._installation = installation
         self._mean, self._half_range, self._levels = mean, half_range, levels
         self._states = {name: getattr(state, name) for name in _OVER_THE_DAY}
@@ -316,9 +326,9 @@ class _Day:
         ambient = self.ambient(begin, steps)
         this = self._installation
         walls = cabinet.outer_conductances[..., np.newaxis, :]
-        load = np.asarray(this.load, dtype=float)[..., np.newaxis]
+        food_walls = np.asarray(this.food_conductance, dtype=float)[..., np.newaxis]
         freezer = walls[..., FREEZER] * (over["freezer_surround_temperature"] - ambient)
-        food = walls[..., AIR] * (over["surround_temperature"] - ambient) + load + heater
+        food = food_walls * (over["surround_temperature"] - ambient) + heater
         freezer, food = np.broadcast_arrays(freezer, food)
         nothing = np.zeros_like(food)
         heat = np.stack([freezer, food, nothing, nothing], axis=-1)

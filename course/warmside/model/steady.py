@@ -16,15 +16,18 @@ from warmside.model.installation import SIZES, Installation
 
 _P = load("parameters").number
 _RATINGS = load("ratings")
-# unknowns: those of the cooling unit, and how far above the ambient the air before and above the condenser is
+# unknowns: those of the cooling unit, how far above the ambient the air before and above the condenser is, and,
+# with a thermostat, for what part of the time the unit runs
 _START, _LOWER, _UPPER = (
     np.array([*unit, *air])[:, np.newaxis]
     for unit, air in (
-        (cycle_state.START, (1.4, 1.8)),
-        (cycle_state.LOWER, (-0.5, -0.5)),
-        (cycle_state.UPPER, (20.0, 25.0)),
+        (cycle_state.START, (1.4, 1.8, 1.0)),
+        (cycle_state.LOWER, (-0.5, -0.5, 0.0)),
+        (cycle_state.UPPER, (20.0, 25.0, 1.0)),
     )
 )
+_AIR, _DUTY = slice(-3, -1), -1
+_NEVER = 0.0  # K; the setting of a unit that runs all the time
 _SHUT_FINS = 1e-6  # of the way between the fins where dirt has shut it all
 AMBIENT_RANGE = load("parameters").numbers("ambient_range")
 """Ambient temperatures that the model takes [K]."""
@@ -40,7 +43,7 @@ class State:
     Attributes
     ----------
     food_temperature, freezer_temperature : numpy.ndarray
-        Of the compartments, with the unit running all the time [K].
+        Of the compartments [K]; what they come to on average where a thermostat stops the unit.
     air_flow : numpy.ndarray
         Air through the enclosure [m³/s].
     inlet_air_temperature, condenser_air_temperature, outlet_air_temperature : numpy.ndarray
@@ -80,9 +83,12 @@ class State:
         What could be taken out of the compartments at most with the ammonia that condenses [W].
     cop : numpy.ndarray
         Coefficient of performance: capacity over heat that reaches the boiler.
+    duty : numpy.ndarray
+        Part of the time that the unit runs; 1 without a thermostat. Flows, heats and coils are those while it
+        runs.
     failed : numpy.ndarray of bool
-        The unit's pump has stopped, or the food compartment is cooled by less than 10 K. The temperatures of
-        a failed unit say no more than that.
+        The unit runs all the time, and the food compartment is less than 5 K colder than it would be without
+        it. The temperatures of a failed unit say no more than that.
     converged : numpy.ndarray of bool
         Whether the search for the steady state ended; without it the rest is no result.
     """
@@ -125,6 +131,7 @@ class State:
     freezer_cooling_limit: np.ndarray
     food_cooling_limit: np.ndarray
     cop: np.ndarray
+    duty: np.ndarray
     failed: np.ndarray
     converged: np.ndarray
 
@@ -134,8 +141,9 @@ def steady_state(
     ambient_temperature: ArrayLike,
     *,
     room_temperature: ArrayLike | None = None,
+    setting: ArrayLike | None = None,
 ) -> State:
-    """Let refrigerators run until nothing changes any more, without a thermostat.
+    """Let refrigerators run until nothing changes any more.
 
     Parameters
     ----------
@@ -145,6 +153,9 @@ def steady_state(
         Of the air outside [K], 255 to 335; broadcasts with the installation.
     room_temperature : array_like, optional
         Of the air in front of the refrigerator [K]; the ambient where it isn't given.
+    setting : array_like, optional
+        Temperature of the food compartment that a thermostat holds where the unit can [K]; broadcasts. Without
+        one the unit runs all the time.
 
     Returns
     -------
@@ -157,23 +168,28 @@ def steady_state(
 
     Notes
     -----
-    The state that a unit comes to which already runs. A boiler that is short of heat may have a second one,
-    with less vapour, in which it would stay from a cold start.
-
     Examples
     --------
     Eight cubic feet at 110 °F, as it should be and without its baffle: the food, in °F.
 
     >>> kinds = Installation.of("eight", baffle_gap=np.array([0.01, np.inf]))
     >>> (steady_state(kinds, 316.48).food_temperature * 1.8 - 459.67).round().tolist()
-    [40.0, 55.0]
+    [40.0, 50.0]
+
+    Kept at 37 °F on a day of 75 °F: the part of the time that it runs.
+
+    >>> float(steady_state(Installation.of("eight"), 297.04, setting=275.93).duty.round(1))
+    0.5
     """
     room = ambient_temperature if room_temperature is None else room_temperature
     lowest, highest = AMBIENT_RANGE
     for name, temperature in (("ambient_temperature", ambient_temperature), ("room_temperature", room)):
         check_number(temperature, name, lowest, highest, f"from {lowest:g} to {highest:g} K", "K")
-    shape = np.broadcast_shapes(installation.shape, np.shape(ambient_temperature), np.shape(room))
-    system = _system(installation, ambient_temperature, room)
+    held = _NEVER if setting is None else setting
+    shape = np.broadcast_shapes(
+        installation.shape, np.shape(ambient_temperature), np.shape(room), np.shape(held)
+    )
+    system = _system(installation, ambient_temperature, room, held)
     result = _solve(_flatten(system, shape), int(np.prod(shape))).reshape(-1, *shape)
     by_name = dict(zip(_STATE_FIELDS, result, strict=True))
     for name in ("failed", "converged"):
@@ -254,21 +270,24 @@ def _rating(installation: Installation, quantity: str) -> Floats:
 class _System(NamedTuple):
     unit: Unit
     path: AirPath
-    load: Floats
+    openings: Floats  # part of the food compartment's conductance that opened doors are
     flue_heat: Floats
+    setting: Floats
 
 
 class _Round(NamedTuple):
     cycle: Cycle
     surroundings: Surroundings
+    food_side: Floats  # the surroundings of the food compartment with the room that comes in by the door
     flow: Floats
     inlet: Floats
     condenser_air: Floats
     outlet: Floats
     most_condensate: Floats
+    duty: Floats
 
 
-def _system(installation, ambient, room):
+def _system(installation, ambient, room, setting):
     this = installation
     on_gas = this.sources.of({"mains": 0.0, "battery": 0.0, "gas": 1.0})
     ambient = np.asarray(ambient, dtype=float)[()]
@@ -283,9 +302,10 @@ def _system(installation, ambient, room):
         condenser_conductance=this.of_size("condenser_conductance") * open_fins,
         boiler_loss_conductance=this.of_size("boiler_loss_conductance") / np.asarray(this.boiler_insulation),
         freezer_conductance=this.of_size("freezer_conductance"),
-        food_conductance=this.food_conductance,
+        food_conductance=this.food_conductance + this.load,
         freezer_coil_conductance=this.of_size("freezer_coil_conductance"),
         food_coil_conductance=this.food_coil_conductance,
+        partition_conductance=this.of_size("partition_conductance"),
     )
     width = this.of_size("width")
     path = enclosure.air_path(
@@ -307,7 +327,8 @@ def _system(installation, ambient, room):
         fan=enclosure.NO_FAN if this.fan is None else this.fan,
     )
     flue = np.multiply(this.heat_input, on_gas * _P("flue_share"))
-    return _System(unit, path, this.load, flue)
+    openings = np.divide(this.load, unit.food_conductance)
+    return _System(unit, path, openings, flue, np.asarray(setting, dtype=float)[()])
 
 
 def _flatten(parameters, shape):
@@ -323,11 +344,13 @@ def _round(x, system):
     """Go once round unit and enclosure."""
     unit, path = system.unit, system.path
     ambient = path.ambient_temperature
-    now = from_unknowns(x[:-2], unit, ambient)
-    condenser_air, outlet = ambient + 10.0 * x[-2], ambient + 10.0 * x[-1]
+    held = np.ndim(system.setting) > 0 or system.setting > _NEVER
+    now = from_unknowns(x, unit, ambient)
+    condenser_air, outlet = ambient + 10.0 * x[_AIR]
+    duty = x[_DUTY] if held else 1.0
     around = enclosure.surroundings(path, condenser_air, outlet)
-    loaded = around.food + system.load / unit.food_conductance
-    cycle = cooling_unit.cycle(now, unit, ambient, around.freezer, loaded)
+    food_side = around.food + system.openings * (path.room_temperature - around.food)
+    cycle = cooling_unit.cycle(now, unit, ambient, around.freezer, food_side, duty)
     low, high = _heats(cycle, system.flue_heat)
     flow = enclosure.air_flow(path, low, high)
     inlet, condenser_air, outlet = enclosure.air_temperatures(path, flow, low, high)
@@ -335,9 +358,20 @@ def _round(x, system):
     condensate, most = cooling_unit.condensed(cycle, unit, condenser_air, fin_flow, flow * path.fin_speed)
     absorber_air = inlet + 0.5 * (condenser_air - inlet)  # the mean over its height
     then = cooling_unit.settled(cycle, unit, absorber_air, condensate)
-    details = _Round(cycle, around, flow, inlet, condenser_air, outlet, most)
+    details = _Round(cycle, around, food_side, flow, inlet, condenser_air, outlet, most, duty)
     air = 0.1 * (condenser_air - ambient), 0.1 * (outlet - ambient)
-    return np.array([*to_unknowns(then, unit, ambient), *air]), details
+    wanted = _wanted_duty(cycle, unit, system.setting, duty) if held else x[_DUTY]
+    return np.array([*to_unknowns(then, unit, ambient), *air, wanted]), details
+
+
+def _wanted_duty(cycle, unit, setting, duty):
+    """Part of the time that a unit must run to hold a setting: heat that comes in over what it takes out."""
+    walls = unit.food_conductance + unit.partition_conductance
+    comes_in = duty * cycle.food_cooling + walls * (cycle.food_temperature - setting)
+    taken = np.minimum(
+        unit.food_coil_conductance * (setting - cycle.food_coil_coldest), cycle.food_cooling_limit
+    )
+    return np.clip(np.where(taken > 0.0, comes_in / np.maximum(taken, 1e-3), 1.0), 0.0, 1.0)
 
 
 def _heats(cycle, flue_heat):
@@ -390,7 +424,8 @@ def _described(end, unit, flue_heat):
         "flue_heat": flue_heat,
         "capacity": cycle.capacity,
         "cop": cycle.cop,
-        "failed": (cycle.pumping < 0.5) | (cycle.food_cooling < _P("least_cooling") * unit.food_conductance),
+        "duty": end.duty,
+        "failed": (end.duty >= 1.0) & (end.food_side - cycle.food_temperature < _P("least_cooling")),
     }
 
 
