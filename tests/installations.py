@@ -27,6 +27,6 @@ def random_installations(count: int, seed: int) -> tuple[Installation, np.ndarra
         heat_input=correct.heat_input * random.uniform(0.7, 1.12, count),
         side_tilt=np.radians(sometimes(0.3, 0.0, 6.0)),
         charge_pressure=correct.charge_pressure * random.uniform(0.8, 1.05, count),
-        load=sometimes(0.3, 0.0, 20.0),
+        load=sometimes(0.3, 0.0, 0.6),
         wind_pressure=sometimes(0.3, -0.3, 0.5),
     ), random.uniform(COOLEST, HOTTEST, count)

@@ -209,8 +209,8 @@ class Thermostat:
         Width of its band [K]: the unit starts at the upper edge and stops at the lower one.
     """
 
-    setting: float
-    swing: float
+    setting: float = _P("thermostat_setting")
+    swing: float = _P("thermostat_swing")
 
 
 @dataclass(frozen=True)

@@ -260,7 +260,14 @@ def _boiler(now, unit, ambient_temperature, pressure, solution):
     rectifier_heat = vapour_flow * (rising - leaving) + (net - vapour_flow * needed)
     condensing_enthalpy = latent + _P("vapour_superheat")
     return _Boiler(
-        temperature, loss, vapour_flow, lift, weak, rectifier_heat, condensing_temperature, condensing_enthalpy
+        temperature,
+        loss,
+        vapour_flow,
+        lift,
+        weak,
+        rectifier_heat,
+        condensing_temperature,
+        condensing_enthalpy,
     )
 
 

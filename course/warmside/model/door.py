@@ -14,7 +14,7 @@ from warmside.model.steady import steady_state
 from warmside.properties import air
 
 _P = load("parameters").number
-_SETTING = _P("door_setting")
+_SETTING = _P("thermostat_setting")
 
 
 @dataclass(frozen=True, eq=False)
