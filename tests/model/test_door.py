@@ -5,7 +5,7 @@ import pytest
 
 from warmside.errors import InputError
 from warmside.model import cabinet
-from warmside.model.door import door_energy, door_recovery
+from warmside.model.door import door_energy, door_recovery, moisture_share
 from warmside.model.installation import Installation
 from warmside.model.running import cabinet_of
 from warmside.model.steady import steady_state
@@ -17,18 +17,18 @@ def test_recovery_is_what_the_cabinet_does():
     """Heat over spare cooling against a cabinet that stands at the setting when its door is opened."""
     ambient, setting, length = 303.0, 277.0, 30.0
     expected = door_recovery(EIGHT, ambient, length, setting=setting)
-    state = steady_state(EIGHT, ambient)
+    state = steady_state(EIGHT, ambient, setting=setting)
     made_of = cabinet_of(EIGHT)
     doorway = np.zeros(240)
     doorway[0] = door_energy(EIGHT, length, setting, ambient) / 60.0
-    # the surroundings of the food compartment; the freezer stays out of it
+    # the surroundings of the food compartment; the freezer's hardly matter in this time
     run = cabinet.run(
         made_of,
-        np.full(4, setting),
+        np.array([state.freezer_temperature, setting, setting, setting]),
         np.where(doorway > 0, ambient, state.surround_temperature),
         steps=240,
         coils=cabinet.Coils(
-            freezer_conductance=4.0,
+            freezer_conductance=EIGHT.of_size("freezer_coil_conductance"),
             food_conductance=EIGHT.of_size("food_coil_conductance"),
             freezer_temperature=state.freezer_coil_coldest,
             food_temperature=state.food_coil_coldest,
@@ -41,7 +41,8 @@ def test_recovery_is_what_the_cabinet_does():
     taken_out_meanwhile = 60.0 * expected.spare_cooling
     assert warmth[1] + taken_out_meanwhile == pytest.approx(float(expected.heat), rel=0.03)
     back = run.time[1:][warmth[1:] <= 0.0][0]
-    assert back == pytest.approx(float(expected.time), rel=0.15)
+    # a little sooner, since air that is still warm gives the coil more
+    assert 0.8 * expected.time < back < expected.time
 
 
 def test_a_longer_opening_and_a_hotter_day_cost_more():
@@ -56,3 +57,9 @@ def test_a_longer_opening_and_a_hotter_day_cost_more():
 def test_a_door_is_not_open_for_less_than_no_time():
     with pytest.raises(InputError, match="open_time"):
         door_recovery(EIGHT, 300.0, -1.0)
+
+
+def test_moister_air_brings_more_and_warmer_food_compartments_get_none():
+    inside, outside = 277.0, 300.0
+    assert moisture_share(outside, inside, 0.5) == 0.0
+    assert (np.diff(moisture_share(inside, outside, np.array([0.3, 0.5, 0.7, 1.0]))) > 0).all()

@@ -25,8 +25,8 @@ from warmside.properties import air, ammonia_water
 
 COUNT = 2000
 LIMIT = (43 + 459.67) / 1.8  # of the rating [K]
-NEAR_THE_STALL = 0.65  # vapour over that at the rating, below which a boiler is about to stop
-HOTTER_AND_BETTER = 0.2  # K that a worse enclosure may help where the condenser has much to spare; see below
+HELPED = 0.05  # K that what is worse may help
+HELPED_BEYOND_THE_CLIFF = 0.5  # K, where the condenser is past its limit; see below
 
 
 @pytest.fixture(scope="module")
@@ -59,12 +59,16 @@ def test_first_law_of_the_unit(state):
 
 
 def test_first_law_of_each_compartment(many, state, working):
-    installation, _ = many
+    installation, ambient = many
+    across = installation.of_size("partition_conductance") * (
+        state.food_temperature - state.freezer_temperature
+    )
     walls = installation.of_size("food_conductance") + installation.door_seal
-    gains = walls * (state.surround_temperature - state.food_temperature) + installation.load
+    gains = walls * (state.surround_temperature - state.food_temperature) - across
+    gains = gains + installation.load * (ambient - state.food_temperature)
     assert np.abs(gains - state.food_cooling)[working].max() < 1e-3
     walls = installation.of_size("freezer_conductance")
-    gains = walls * (state.freezer_surround_temperature - state.freezer_temperature)
+    gains = walls * (state.freezer_surround_temperature - state.freezer_temperature) + across
     assert np.abs(gains - state.freezer_cooling)[working].max() < 1e-3
 
 
@@ -191,9 +195,8 @@ def test_temperatures_are_in_the_order_that_heat_flows(many, state, working):
 
 
 # --- trends -----------------------------------------------------------------------------------------------
-# Far from the condenser's limit a worse enclosure may help a little: the unit gets hotter, its pressure
-# higher, and a boiler that makes less vapour makes it purer. The model gives up to 0.2 K for that, in one
-# case of a hundred more than 0.05 K; it is no evidence.
+# Past the condenser's limit a way round half-shut fins lets more air through the enclosure, which keeps the
+# absorber cooler: three cases of the 2,000 gain by a wider gap at the baffle, up to 0.43 K. It is no evidence.
 
 WORSE = {
     "no baffle": lambda one: one.changed(baffle_gap=NO_BAFFLE),
@@ -210,7 +213,7 @@ WORSE = {
     "adverse wind": lambda one: one.changed(wind_pressure=one.wind_pressure - 0.2),
     "air that comes round again": lambda one: one.changed(recirculation=one.recirculation + 0.05),
     "frost": lambda one: one.changed(frost=0.05),
-    "more food": lambda one: one.changed(load=one.load + 10.0),
+    "more openings": lambda one: one.changed(load=one.load + 0.3),
 }
 
 
@@ -219,20 +222,19 @@ def test_what_is_worse_makes_the_food_no_colder(many, state, working, fault):
     installation, ambient = many
     then = steady_state(WORSE[fault](installation), ambient)
     both = working & then.converged
-    warmer = (then.food_temperature - state.food_temperature)[both]
-    assert warmer.min() > -HOTTER_AND_BETTER
-    assert np.mean(warmer < -0.05) < 0.01
-    assert np.median(warmer) >= 0.0
+    # opened doors cool food that is warmer than the room
+    both &= (state.food_temperature < ambient) | (fault != "more openings")
+    warmer = then.food_temperature - state.food_temperature
+    assert warmer[both].min() > -HELPED_BEYOND_THE_CLIFF
+    assert warmer[both & (state.condensing_reserve > 1.0)].min() > -HELPED
+    assert np.median(warmer[both]) >= 0.0
 
 
-def test_hotter_is_never_colder_but_near_a_stall(many, state, working):
-    """A boiler that is about to stop is helped by warm weather, which takes less heat from it."""
+def test_hotter_is_never_colder(many, state, working):
     installation, ambient = many
     then = steady_state(installation, ambient + 2.0)
-    running_well = state.vapour_flow > NEAR_THE_STALL * installation.of_size("design_vapour_flow")
-    both = working & then.converged & running_well
-    assert (then.food_temperature > state.food_temperature)[both].all()
-    assert both.sum() > 0.9 * working.sum()
+    both = working & then.converged
+    assert (then.food_temperature > state.food_temperature + 0.5)[both].all()
 
 
 def test_a_leaking_seal_warms_food_that_is_colder_than_its_surroundings(many, state, working):
@@ -277,7 +279,7 @@ def test_scipy_finds_the_same_states(many, state, working):
     """The same equations given to a general solver, which starts where ours ended but for a push."""
     installation, ambient = random_installations(40, seed=8)
     ours = steady_state(installation, ambient)
-    flat = steady._flatten(steady._system(installation, ambient, ambient), (40,))
+    flat = steady._flatten(steady._system(installation, ambient, ambient, 0.0), (40,))
     agreed = 0
     for case in np.flatnonzero(ours.converged & ~ours.failed):
         parameters = steady.fixed_point.select(flat, np.array([case]))

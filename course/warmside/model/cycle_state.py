@@ -1,8 +1,8 @@
 """What a cooling unit is made of and what state its cycle is in: what the equations take and give.
 
 `Settling` is what the search for a steady state looks for; as unknowns of which a change of one matters its
-temperature of the solution is tens of kelvins above the ambient, its flows those over the rating's, its spread
-thirtieths, its pressures bars, and its coils' and compartments' temperatures 33 kelvins each.
+temperature of the solution is tens of kelvins above the ambient, its flows those over the rating's, its
+spread thirtieths, its pressures bars, and its coils' and compartments' temperatures 33 kelvins each.
 
 Examples
 --------

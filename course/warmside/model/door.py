@@ -11,10 +11,12 @@ from warmside.errors import InputError
 from warmside.model.draught import doorway_flow
 from warmside.model.installation import Installation
 from warmside.model.steady import steady_state
-from warmside.properties import air
+from warmside.properties import air, water
 
 _P = load("parameters").number
 _SETTING = _P("thermostat_setting")
+_CONSTANTS = load("constants").number
+_LIGHTER = _CONSTANTS("water_molar_mass") / _CONSTANTS("air_molar_mass")  # than air, by molar mass
 
 
 @dataclass(frozen=True, eq=False)
@@ -67,16 +69,16 @@ def door_recovery(
 
     Examples
     --------
-    Twenty seconds on a day of 90 °F, in minutes.
+    Twenty seconds on a day of 80 °F, in minutes.
 
-    >>> again = door_recovery(Installation.of("eight"), 305.4, 20.0)
+    >>> again = door_recovery(Installation.of("eight"), 299.8, 20.0)
     >>> round(float(again.time) / 60)
-    18
+    20
     """
     if np.any(np.less(open_time, 0.0)):
         raise InputError("open_time of the door is below 0; it must be a time from 0 on, in s.")
     ambient = np.asarray(ambient_temperature, dtype=float)
-    state = steady_state(installation, ambient)
+    state = steady_state(installation, ambient, setting=setting)
     heat = door_energy(installation, open_time, setting, ambient) * np.maximum(ambient - setting, 0.0)
     cooling = np.minimum(
         installation.food_coil_conductance * (setting - state.food_coil_coldest),
@@ -95,6 +97,44 @@ def door_recovery(
     return DoorRecovery(heat, spare, time, failed, converged)
 
 
+def moisture_share(
+    inside_temperature: ArrayLike,
+    outside_temperature: ArrayLike,
+    relative_humidity: ArrayLike = _P("room_humidity"),
+) -> np.ndarray:
+    """Heat of the moisture that condenses out of air that comes in, over what the air itself gives off.
+
+    Where this heat is counted, the frost that the moisture becomes brings none again.
+
+    Parameters
+    ----------
+    inside_temperature, outside_temperature : array_like
+        Of the air [K], up to 338.15; what is below freezing counts as at it.
+    relative_humidity : array_like
+        Outside, 0 to 1.
+
+    Returns
+    -------
+    numpy.ndarray
+        0 where the air inside can hold all of it, or is no colder.
+
+    Examples
+    --------
+    Into 38 °F from a room of 90 °F, half humid and as dry as a desert.
+
+    >>> moisture_share(276.5, 305.4, np.array([0.5, 0.15])).round(2).tolist()
+    [0.88, 0.0]
+    """
+    inside, outside = np.asarray(inside_temperature, float), np.asarray(outside_temperature, float)
+    held, brought = (water.saturation_pressure(np.maximum(t, water.FREEZING_POINT)) for t in (inside, outside))
+    brought = relative_humidity * brought
+    shed = np.maximum(brought - held, 0.0)
+    latent = _CONSTANTS("water_evaporation") * _LIGHTER * shed / (air.ATMOSPHERE - brought)
+    colder = outside - inside
+    sensible = air.specific_heat(outside) * np.maximum(colder, 1e-9)
+    return np.where(colder > 0.0, latent / sensible, 0.0)
+
+
 def door_energy(
     installation: Installation,
     open_time: ArrayLike,
@@ -104,7 +144,7 @@ def door_energy(
     """Heat that an open door lets in for each kelvin between inside and outside [J/K].
 
     The cold air falls out and is replaced once; from then on what is lost is what the warm air that keeps
-    coming in gives to the liner and what stands in it.
+    coming in gives to the liner and what stands in it. Moisture goes with the air, on both ways.
 
     Parameters
     ----------
@@ -124,7 +164,7 @@ def door_energy(
     Twenty seconds, in kJ/K.
 
     >>> round(float(door_energy(Installation.of("eight"), 20.0, 276.5, 305.4)) / 1e3, 1)
-    0.5
+    1.0
     """
     width, height, volume, liner = (
         installation.of_size(name) for name in ("door_width", "door_height", "food_volume", "liner_area")
@@ -135,7 +175,8 @@ def door_energy(
     film = _P("liner_film_coefficient") * liner
     with np.errstate(divide="ignore"):
         steady = 1.0 / (1.0 / film + 1.0 / np.maximum(flow * heat_of_air, 1e-12))
-    return heat_of_air * replaced + steady * open_time
+    moist = 1.0 + moisture_share(inside_temperature, outside_temperature)
+    return (heat_of_air * replaced + steady * open_time) * moist
 
 
 def doorway_conductance(
@@ -177,7 +218,7 @@ def doorway_conductance(
     Twenty seconds, a minute after the start, of three minutes.
 
     >>> doorway_conductance(Installation.of("eight"), [(60.0, 20.0)], 276.5, 305.4, 3, 60.0).round().tolist()
-    [0.0, 9.0, 0.0]
+    [0.0, 17.0, 0.0]
     """
     if not openings:
         return None

@@ -26,9 +26,9 @@ def circulation(side_tilt: ArrayLike, front_tilt: ArrayLike) -> np.ndarray:
     Returns
     -------
     numpy.ndarray
-        What of the circulation is left, 1 when level: half at 3.9° to the side or 7.8° to the front. Calibrated
-        here to the trade's limits of 3° and 6°; only its shape is information: flat as long as the pipes fall,
-        and then steep.
+        What of the circulation is left, 1 when level: half at 3.9° to the side or 7.8° to the front.
+        Calibrated here to the trade's limits of 3° and 6°; only its shape is information: flat as long as
+        the pipes fall, and then steep.
 
     Examples
     --------

@@ -16,8 +16,8 @@ from warmside.model.installation import SIZES, Installation
 
 _P = load("parameters").number
 _RATINGS = load("ratings")
-# unknowns: those of the cooling unit, how far above the ambient the air before and above the condenser is, and,
-# with a thermostat, for what part of the time the unit runs
+# unknowns: those of the cooling unit, how far above the ambient the air before and above the condenser is,
+# and, with a thermostat, for what part of the time the unit runs
 _START, _LOWER, _UPPER = (
     np.array([*unit, *air])[:, np.newaxis]
     for unit, air in (
@@ -154,8 +154,8 @@ def steady_state(
     room_temperature : array_like, optional
         Of the air in front of the refrigerator [K]; the ambient where it isn't given.
     setting : array_like, optional
-        Temperature of the food compartment that a thermostat holds where the unit can [K]; broadcasts. Without
-        one the unit runs all the time.
+        Temperature of the food compartment that a thermostat holds where the unit can [K]; broadcasts.
+        Without one the unit runs all the time.
 
     Returns
     -------
@@ -174,7 +174,7 @@ def steady_state(
 
     >>> kinds = Installation.of("eight", baffle_gap=np.array([0.01, np.inf]))
     >>> (steady_state(kinds, 316.48).food_temperature * 1.8 - 459.67).round().tolist()
-    [40.0, 50.0]
+    [38.0, 51.0]
 
     Kept at 37 °F on a day of 75 °F: the part of the time that it runs.
 
