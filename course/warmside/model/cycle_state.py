@@ -97,12 +97,18 @@ class Settling(NamedTuple):
 
 COLDEST, WARMEST = 205.0, 400.0
 """Between which coils and compartments are looked for [K]."""
-_COLD = 0.03  # unknowns for a kelvin of coils and compartments
+COLD = 0.03
+"""Unknowns for a kelvin of coils and compartments."""
+COMPARTMENTS = slice(7, 9)
+"""Which unknowns are the temperatures of the compartments."""
 _SPREAD = 30.0  # unknowns for a spread of 1
-START = (1.5, 1.05, 1.0, 4.6, 3.0, *(_COLD * each for each in (255.0, 264.0, 260.0, 273.0)))
+START = (1.5, 1.05, 1.0, 4.6, 3.0, *(COLD * each for each in (255.0, 264.0, 260.0, 273.0)))
 """Where the search begins: a unit that runs."""
-LOWER = (0.0, 0.0, 0.0, 0.0, 0.0001, *(_COLD * COLDEST,) * 4)
-UPPER = (12.0, 6.0, 6.0, 15.0, 30.0, *(_COLD * WARMEST,) * 4)
+STANDING = (0.3, 0.05, 0.05, 2.0, 0.5, *(COLD * each for each in (295.0, 297.0, 300.0, 300.0)))
+DRIVEN = (4.0, 1.5, 1.5, 6.0, 6.0, *(COLD * each for each in (230.0, 240.0, 250.0, 260.0)))
+"""Other places to begin at: a unit that stands, and one that is driven hard."""
+LOWER = (0.0, 0.0, 0.0, 0.0, 0.0001, *(COLD * COLDEST,) * 4)
+UPPER = (12.0, 6.0, 6.0, 15.0, 30.0, *(COLD * WARMEST,) * 4)
 """Between which the unknowns are looked for."""
 
 
@@ -114,10 +120,10 @@ def from_unknowns(x: np.ndarray, unit: Unit, ambient_temperature: Floats) -> Set
         unit.design_vapour_flow * x[2],
         x[3] / _SPREAD,
         1e5 * x[4],
-        x[5] / _COLD,
-        x[6] / _COLD,
-        x[7] / _COLD,
-        x[8] / _COLD,
+        x[5] / COLD,
+        x[6] / COLD,
+        x[7] / COLD,
+        x[8] / COLD,
     )
 
 
@@ -129,10 +135,10 @@ def to_unknowns(then: Settling, unit: Unit, ambient_temperature: Floats) -> tupl
         then.condensate_flow / unit.design_vapour_flow,
         _SPREAD * then.spread,
         1e-5 * then.rich_gas_pressure,
-        _COLD * then.freezer_coil_coldest,
-        _COLD * then.food_coil_coldest,
-        _COLD * then.freezer_temperature,
-        _COLD * then.food_temperature,
+        COLD * then.freezer_coil_coldest,
+        COLD * then.food_coil_coldest,
+        COLD * then.freezer_temperature,
+        COLD * then.food_temperature,
     )
 
 

@@ -14,7 +14,7 @@ from warmside.model.steady import steady_state
 from warmside.properties import air, water
 
 _P = load("parameters").number
-_SETTING = _P("thermostat_setting")
+_SETTING, _HUMIDITY = _P("thermostat_setting"), _P("room_humidity")
 _CONSTANTS = load("constants").number
 _LIGHTER = _CONSTANTS("water_molar_mass") / _CONSTANTS("air_molar_mass")  # than air, by molar mass
 
@@ -100,7 +100,7 @@ def door_recovery(
 def moisture_share(
     inside_temperature: ArrayLike,
     outside_temperature: ArrayLike,
-    relative_humidity: ArrayLike = _P("room_humidity"),
+    relative_humidity: ArrayLike = _HUMIDITY,
 ) -> np.ndarray:
     """Heat of the moisture that condenses out of air that comes in, over what the air itself gives off.
 
@@ -126,8 +126,10 @@ def moisture_share(
     [0.88, 0.0]
     """
     inside, outside = np.asarray(inside_temperature, float), np.asarray(outside_temperature, float)
-    held, brought = (water.saturation_pressure(np.maximum(t, water.FREEZING_POINT)) for t in (inside, outside))
-    brought = relative_humidity * brought
+    held, saturated = (
+        water.saturation_pressure(np.maximum(each, water.FREEZING_POINT)) for each in (inside, outside)
+    )
+    brought = relative_humidity * saturated
     shed = np.maximum(brought - held, 0.0)
     latent = _CONSTANTS("water_evaporation") * _LIGHTER * shed / (air.ATMOSPHERE - brought)
     colder = outside - inside

@@ -18,14 +18,19 @@ _P = load("parameters").number
 _RATINGS = load("ratings")
 # unknowns: those of the cooling unit, how far above the ambient the air before and above the condenser is,
 # and, with a thermostat, for what part of the time the unit runs
-_START, _LOWER, _UPPER = (
+_START, _FROM_COLD, _FROM_HOT, _LOWER, _UPPER = (
     np.array([*unit, *air])[:, np.newaxis]
     for unit, air in (
         (cycle_state.START, (1.4, 1.8, 1.0)),
+        (cycle_state.STANDING, (0.2, 0.3, 1.0)),
+        (cycle_state.DRIVEN, (3.0, 4.0, 0.1)),
         (cycle_state.LOWER, (-0.5, -0.5, 0.0)),
         (cycle_state.UPPER, (20.0, 25.0, 1.0)),
     )
 )
+_OTHER_STARTS = _FROM_COLD, _FROM_HOT
+_SHORT_OF_HEAT = 0.35  # lift over that at the rating below which more than one state is looked for
+_APART = 0.05  # K between compartments of states that count as two
 _AIR, _DUTY = slice(-3, -1), -1
 _NEVER = 0.0  # K; the setting of a unit that runs all the time
 _SHUT_FINS = 1e-6  # of the way between the fins where dirt has shut it all
@@ -90,7 +95,7 @@ class State:
         The unit runs all the time, and the food compartment is less than 5 K colder than it would be without
         it. The temperatures of a failed unit say no more than that.
     converged : numpy.ndarray of bool
-        Whether the search for the steady state ended; without it the rest is no result.
+        Whether the search ended in one state, wherever it began; without it the rest is no result.
     """
 
     food_temperature: np.ndarray
@@ -257,7 +262,7 @@ def margin_to_rating(installation: Installation) -> np.ndarray:
     Without a baffle, in °F.
 
     >>> round(float(margin_to_rating(Installation.of("eight", baffle_gap=None))) * 1.8, 1)
-    -1.5
+    -1.3
     """
     return holding_ambient(installation) - _rating(installation, "rated_ambient")
 
@@ -387,17 +392,30 @@ def _heats(cycle, flue_heat):
     return low, high
 
 
+def _found(system, cases, start):
+    start = np.repeat(start, cases, axis=1)
+    return fixed_point.solve(fixed_point.Problem(_next, system, start, _LOWER, _UPPER))
+
+
 def _solve(system, cases):
-    start = np.repeat(_START, cases, axis=1)
-    found = fixed_point.solve(fixed_point.Problem(_next, system, start, _LOWER, _UPPER))
+    found = _found(system, cases, _START)
     result = np.empty((len(_STATE_FIELDS), cases))
+    short_of_heat = np.zeros(cases, dtype=bool)
     for begin in range(0, cases, fixed_point.TOGETHER):
         these = slice(begin, begin + fixed_point.TOGETHER)
         part = fixed_point.select(system, these)
         _, end = _round(found.x[:, these], part)
+        short_of_heat[these] = end.cycle.lift < _SHORT_OF_HEAT * part.unit.circulation
         values = _described(end, part.unit, part.flue_heat) | {"converged": found.converged[these]}
         for row, name in zip(result, _STATE_FIELDS, strict=True):
             row[these] = values[name]
+    # a boiler that is short of heat may stay as it begins, lifting or not: then neither is a result
+    short = np.flatnonzero(short_of_heat)
+    converged = result[_STATE_FIELDS.index("converged")]
+    for start in _OTHER_STARTS if short.size else ():
+        other = _found(fixed_point.select(system, short), short.size, start)
+        apart = np.abs(other.x - found.x[:, short])[cycle_state.COMPARTMENTS].max(axis=0)
+        converged[short[other.converged & (apart > cycle_state.COLD * _APART)]] = 0.0
     return result
 
 
