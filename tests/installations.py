@@ -30,3 +30,43 @@ def random_installations(count: int, seed: int) -> tuple[Installation, np.ndarra
         load=sometimes(0.3, 0.0, 0.6),
         wind_pressure=sometimes(0.3, -0.3, 0.5),
     ), random.uniform(COOLEST, HOTTEST, count)
+
+
+def wild_installations(count: int, seed: int) -> tuple[Installation, dict[str, np.ndarray]]:
+    """Installations with anything wrong with them, by itself and together, from none of it to all of it.
+
+    With ambient, room and setting for each, as `steady_state` takes them [K]; half have no thermostat, which
+    is a setting that the unit never comes to.
+    """
+    random = np.random.default_rng(seed)
+
+    def sometimes(share, lowest, highest, usual):
+        return np.where(random.random(count) < share, random.uniform(lowest, highest, count), usual)
+
+    correct = Installation.of(
+        random.choice(["six", "eight", "eighteen"], count),
+        heat_source=random.choice(["mains", "battery", "gas"], count),
+    )
+    installation = correct.changed(
+        heat_input=correct.heat_input * sometimes(0.4, 0.0, 1.3, 1.0),
+        side_tilt=np.radians(sometimes(0.2, 0.0, 8.0, 0.0)),
+        circulation=sometimes(0.2, 0.0, 1.0, 1.0),
+        charge_pressure=sometimes(0.2, 8e5, 30e5, correct.charge_pressure),
+        boiler_insulation=sometimes(0.2, 0.1, 1.0, 1.0),
+        fin_fouling=sometimes(0.3, 0.0, 0.9, 0.0),
+        lower_vent_blocked=sometimes(0.3, 0.0, 1.0, 0.0),
+        upper_vent_blocked=sometimes(0.2, 0.0, 1.0, 0.0),
+        top_gap=sometimes(0.3, 0.0, 0.1, 0.0),
+        side_gap=sometimes(0.4, 0.0, 0.03, 0.006),
+        baffle_gap=np.where(random.random(count) < 0.3, NO_BAFFLE, 0.01),
+        recirculation=sometimes(0.2, 0.0, 0.4, 0.0),
+        load=sometimes(0.5, 0.0, 0.8, 0.0),
+        door_seal=sometimes(0.2, 0.0, 2.0, 0.0),
+        frost=sometimes(0.2, 0.0, 0.3, 0.0),
+    )
+    ambient = random.uniform(277.6, 322.0, count)  # 40 to 120 °F
+    return installation, {
+        "ambient_temperature": ambient,
+        "room_temperature": ambient + sometimes(0.3, -7.0, 5.0, 0.0),
+        "setting": np.where(random.random(count) < 0.5, 275.9, 0.0),
+    }

@@ -297,9 +297,9 @@ class _Coils(NamedTuple):
 
 def _coils(now, unit, pressure, weak_pressure, freezer_side, food_side):
     """Find where ammonia evaporates, first in the freezer and then in the food compartment."""
-    # hydrogen goes round as ammonia makes it heavy
+    # hydrogen goes round as ammonia makes it heavy, and the more of it the denser it is
     driving = np.sqrt(np.maximum(now.rich_gas_pressure - weak_pressure, 1.0) / _P("gas_driving_pressure"))
-    gas = unit.gas_flow * driving
+    gas = unit.gas_flow * driving * (pressure / _P("gas_reference_pressure"))
     carried = _MOLAR_LATENT_HEAT * gas  # heat for a rise of 1 in moles of ammonia for each of hydrogen
     poor = weak_pressure / (pressure - weak_pressure)
     supply = _LATENT_HEAT * now.condensate_flow
