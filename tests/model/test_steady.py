@@ -196,7 +196,8 @@ def test_temperatures_are_in_the_order_that_heat_flows(many, state, working):
 
 # --- trends -----------------------------------------------------------------------------------------------
 # Past the condenser's limit a way round half-shut fins lets more air through the enclosure, which keeps the
-# absorber cooler: three cases of the 2,000 gain by a wider gap at the baffle, up to 0.43 K. It is no evidence.
+# absorber cooler: three cases of the 2,000 gain by a wider gap at the baffle, up to 0.43 K. That is no
+# evidence.
 
 WORSE = {
     "no baffle": lambda one: one.changed(baffle_gap=NO_BAFFLE),

@@ -29,7 +29,7 @@ _START, _FROM_COLD, _FROM_HOT, _LOWER, _UPPER = (
     )
 )
 _OTHER_STARTS = _FROM_COLD, _FROM_HOT
-_SHORT_OF_HEAT = 0.35  # lift over that at the rating below which more than one state is looked for
+_SHORT_OF_HEAT = 0.5  # vapour over that at the rating below which more than one state is looked for
 _APART = 0.05  # K between compartments of states that count as two
 _AIR, _DUTY = slice(-3, -1), -1
 _NEVER = 0.0  # K; the setting of a unit that runs all the time
@@ -405,7 +405,7 @@ def _solve(system, cases):
         these = slice(begin, begin + fixed_point.TOGETHER)
         part = fixed_point.select(system, these)
         _, end = _round(found.x[:, these], part)
-        short_of_heat[these] = end.cycle.lift < _SHORT_OF_HEAT * part.unit.circulation
+        short_of_heat[these] = end.cycle.vapour_flow < _SHORT_OF_HEAT * part.unit.design_vapour_flow
         values = _described(end, part.unit, part.flue_heat) | {"converged": found.converged[these]}
         for row, name in zip(result, _STATE_FIELDS, strict=True):
             row[these] = values[name]
