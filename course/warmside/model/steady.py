@@ -8,7 +8,7 @@ from numpy.typing import ArrayLike
 
 from warmside.arrays import Floats
 from warmside.data import load
-from warmside.model import cooling_unit, cycle_state, enclosure, fixed_point, level
+from warmside.model import cooling_unit, cycle_state, enclosure, fixed_point, level, wind
 from warmside.model.checks import check_number
 from warmside.model.cycle_state import Cycle, Unit, from_unknowns, to_unknowns
 from warmside.model.enclosure import AirPath, Surroundings
@@ -84,7 +84,8 @@ class State:
         The unit's pump has stopped, or the food compartment is cooled by less than 10 K. The temperatures of
         a failed unit say no more than that.
     converged : numpy.ndarray of bool
-        Whether the search for the steady state ended; without it the rest is no result.
+        Whether the search for the steady state ended, and no wind or fan may turn the air's flow; without it
+        the rest is no result.
     """
 
     food_temperature: np.ndarray
@@ -271,16 +272,17 @@ class _Round(NamedTuple):
 def _system(installation, ambient, room):
     this = installation
     on_gas = this.sources.of({"mains": 0.0, "battery": 0.0, "gas": 1.0})
+    thin_air = enclosure.in_thin_air(this.air_pressure, this.parameter("radiated_share"))
     ambient = np.asarray(ambient, dtype=float)[()]
     open_fins = np.maximum(np.subtract(1.0, this.fin_fouling), _SHUT_FINS)
     unit = Unit(
-        heat_input=np.multiply(this.heat_input, 1.0 - on_gas * (1.0 - _P("burner_efficiency"))),
+        heat_input=np.multiply(this.heat_input, 1.0 - on_gas * (1.0 - this.parameter("burner_efficiency"))),
         charge_pressure=this.charge_pressure,
         circulation=level.circulation(this.side_tilt, this.front_tilt) * this.circulation,
         design_vapour_flow=this.of_size("design_vapour_flow"),
         gas_flow=this.of_size("gas_flow"),
-        absorber_conductance=this.of_size("absorber_conductance"),
-        condenser_conductance=this.of_size("condenser_conductance") * open_fins,
+        absorber_conductance=this.of_size("absorber_conductance") * thin_air,
+        condenser_conductance=this.of_size("condenser_conductance") * open_fins * thin_air,
         boiler_loss_conductance=this.of_size("boiler_loss_conductance") / np.asarray(this.boiler_insulation),
         freezer_conductance=this.of_size("freezer_conductance"),
         food_conductance=this.food_conductance,
@@ -305,8 +307,10 @@ def _system(installation, ambient, room):
         recirculation=this.recirculation,
         wind_pressure=this.wind_pressure,
         fan=enclosure.NO_FAN if this.fan is None else this.fan,
+        air_pressure=this.air_pressure,
+        parameter=this.parameter,
     )
-    flue = np.multiply(this.heat_input, on_gas * _P("flue_share"))
+    flue = np.multiply(this.heat_input, on_gas * this.parameter("flue_share"))
     return _System(unit, path, this.load, flue)
 
 
@@ -331,11 +335,13 @@ def _round(x, system):
     low, high = _heats(cycle, system.flue_heat)
     flow = enclosure.air_flow(path, low, high)
     inlet, condenser_air, outlet = enclosure.air_temperatures(path, flow, low, high)
-    fin_flow = flow * path.fin_share * path.capacity
-    condensate, most = cooling_unit.condensed(cycle, unit, condenser_air, fin_flow, flow * path.fin_speed)
+    between_fins = flow.total * flow.fin_share
+    condensate, most = cooling_unit.condensed(
+        cycle, unit, condenser_air, between_fins * path.capacity, between_fins * path.fin_speed
+    )
     absorber_air = inlet + 0.5 * (condenser_air - inlet)  # the mean over its height
     then = cooling_unit.settled(cycle, unit, absorber_air, condensate)
-    details = _Round(cycle, around, flow, inlet, condenser_air, outlet, most)
+    details = _Round(cycle, around, flow.total, inlet, condenser_air, outlet, most)
     air = 0.1 * (condenser_air - ambient), 0.1 * (outlet - ambient)
     return np.array([*to_unknowns(then, unit, ambient), *air]), details
 
@@ -361,7 +367,8 @@ def _solve(system, cases):
         these = slice(begin, begin + fixed_point.TOGETHER)
         part = fixed_point.select(system, these)
         _, end = _round(found.x[:, these], part)
-        values = _described(end, part.unit, part.flue_heat) | {"converged": found.converged[these]}
+        turns = wind.may_turn(part.path, *_heats(end.cycle, part.flue_heat))
+        values = _described(end, part.unit, part.flue_heat) | {"converged": found.converged[these] & ~turns}
         for row, name in zip(result, _STATE_FIELDS, strict=True):
             row[these] = values[name]
     return result
