@@ -12,7 +12,7 @@ from scipy import optimize
 from warmside.data import load
 from warmside.errors import InputError
 from warmside.model import steady
-from warmside.model.draught import Fan, slot
+from warmside.model.draught import Fan
 from warmside.model.refrigerator import (
     NO_BAFFLE,
     Installation,
@@ -127,15 +127,13 @@ def test_momentum_of_the_enclosure(many, state, working):
     ]
     depth = size("width") * (installation.rear_gap + 0.085)
     losses = sum(vent**-2.0 for vent in vents) + 1.5 / depth**2
-    # fins and by-pass: the mean over the air that takes either; how much takes which from what is at the tubes
+    # fins and by-pass: the mean over the air that takes either, whose parts follow from what is at the tubes
     fins = size("fin_area") * (1 - installation.fin_fouling) / np.sqrt(p("fin_loss_coefficient"))
     gap = np.minimum(installation.baffle_gap, installation.rear_gap + p("bypass_without_baffle"))
-    behind = size("width") * gap / np.sqrt(p("bypass_loss_coefficient"))
-    push, side = p("side_bypass_pressure"), installation.side_gap
-    past_sides = 2.0 * p("side_bypass_height") * side * slot(side, p("side_bypass_path"), ambient).speed(push)
-    by_pass = behind + past_sides / np.sqrt(2.0 * push / density)
+    by_pass = size("width") * gap / np.sqrt(p("bypass_loss_coefficient"))
     at_the_tubes = low / (state.condenser_air_temperature - state.inlet_air_temperature) / stream
-    through = 1.0 - (1.0 - at_the_tubes) / ((1.0 - p("mixing")) * behind / by_pass)
+    reached = p("plume_spread") * size("absorber_height") / installation.cavity_depth
+    through = 1.0 - (1.0 - at_the_tubes) / (1.0 - p("mixing") * np.minimum(reached, 1.0))
     losses = losses + through**3 / fins**2 + (1.0 - through) ** 3 / by_pass**2
     lost = 0.5 * density * state.air_flow**2 * losses
     assert lost[working] == pytest.approx(draught[working], rel=1e-4)
@@ -201,7 +199,8 @@ def test_temperatures_are_in_the_order_that_heat_flows(many, state, working):
 # --- trends -----------------------------------------------------------------------------------------------
 # Far from the condenser's limit a worse enclosure may help a little: the unit gets hotter, its pressure
 # higher, and a boiler that makes less vapour makes it purer. The model gives up to 0.2 K for that, in one
-# case of a hundred more than 0.05 K; it is no evidence.
+# case of a hundred more than 0.05 K; it is no evidence. Where fins are fouled, a close baffle holds back all
+# the air, and a way past them may help.
 
 WORSE = {
     "no baffle": lambda one: one.changed(baffle_gap=NO_BAFFLE),
@@ -227,6 +226,8 @@ def test_what_is_worse_makes_the_food_no_colder(many, state, working, fault):
     installation, ambient = many
     then = steady_state(WORSE[fault](installation), ambient)
     both = working & then.converged
+    if "baffle" in fault:
+        both &= installation.fin_fouling == 0.0
     warmer = (then.food_temperature - state.food_temperature)[both]
     assert warmer.min() > -HOTTER_AND_BETTER
     assert np.mean(warmer < -0.05) < 0.01
@@ -264,8 +265,10 @@ def test_more_height_or_less_resistance_is_never_less_flow(many, state, working,
     installation, ambient = many
     then = steady_state(MORE_FLOW[change](installation), ambient)
     both = working & then.converged
-    # a unit that cools less has less heat to give off: a thousandth
-    assert (then.air_flow >= state.air_flow * (1 - 1e-3))[both].all()
+    # a unit that cools less has less heat to give off: a thousandth; clean fins draw more air through
+    # themselves than goes there with the least resistance: without a baffle a hundredth
+    slack = 1e-2 if change == "cleaner fins" else 1e-3
+    assert (then.air_flow >= state.air_flow * (1 - slack))[both].all()
 
 
 def test_an_open_space_over_the_top_warms_the_freezer_most(many, state, working):
@@ -396,7 +399,7 @@ def test_each_fault_costs_margin(size):
         {"baffle_gap": None},
         {"baffle_gap": None, "cavity_depth": 0.205},
         {"pocket_opening": 0.23},
-        {"side_gap": 0.0127},
+        {"side_gap": 0.0254},
         {"lower_vent_blocked": 0.75},
         {"upper_vent_blocked": 0.75},
         {"fin_fouling": 0.4},

@@ -11,13 +11,12 @@ itself through, so that more of it takes that way than the openings alone would 
 lose is the mean over the air that takes them, ``f³ kf + (1-f)³ kb`` with the part ``f`` between the fins: as
 the draught is that of the mean column, no draught is counted twice.
 
-Air that by-passes the fins, behind them or through gaps beside the cabinet, cools them no more; only a part
-of what goes behind them mixes into what touches the tubes. This mixing is the least known number of the
-model, and calibrated like most others.
+Only a part of the air by-passing the fins mixes into what touches the tubes; this mixing is the least known
+number of the model, and calibrated like most others.
 
-Left out, since nothing published says how large they are here: air that goes past the fins over the top of
-the cabinet, an absorber that is reached by a part of the air only, a speed of the air there that falls with
-the depth of the space. Nothing is known here of air that flows down: see `warmside.model.wind`.
+Left out, since nothing published says how large they are here: air that gets past the fins beside or over
+the cabinet, an absorber that a part of the air doesn't reach, a speed of the air there that falls with the
+depth of the space. Nothing is known of air that flows down: see `warmside.model.wind`.
 
 Examples
 --------
@@ -32,7 +31,7 @@ m³/h, how much warmer it is before the condenser and how much warmer the food c
 >>> _, before, after = air_temperatures(path, flow, 200.0, 110.0)
 >>> around = surroundings(path, before, after)
 >>> round(float(flow.total) * 3600), round(float(before) - 305.0, 1), round(float(around.food) - 305.0, 1)
-(68, 9.6, 1.4)
+(67, 9.6, 1.3)
 """
 
 from collections.abc import Callable
@@ -198,13 +197,9 @@ def air_path(
     behind = loss(np.multiply(width, cavity_depth), parameter("cavity_loss_coefficient"))
     fins = effective_area(fin_area, parameter("fin_loss_coefficient"))
     whole_gap = np.subtract(cavity_depth, parameter("fin_depth")) + parameter("bypass_without_baffle")
-    behind_fins = effective_area(
-        np.minimum(baffle_gap, whole_gap) * width, parameter("bypass_loss_coefficient")
-    )
-    push = parameter("side_bypass_pressure")
-    beside = slot(side_gap, parameter("side_bypass_path"), ambient_temperature, air_pressure).speed(push)
-    beside_fins = 2.0 * parameter("side_bypass_height") * np.multiply(side_gap, beside)
-    bypass = np.maximum(behind_fins + beside_fins / np.sqrt(2.0 * push / density), _LEAST_WAY)
+    bypass = effective_area(np.minimum(baffle_gap, whole_gap) * width, parameter("bypass_loss_coefficient"))
+    # of the depth, by the warm air that rises at the tubes and spreads as a plume does
+    reached = parameter("plume_spread") * np.divide(absorber_height, cavity_depth)
     half_condenser = parameter("condenser_height") / 2.0
     warmed = buoyancy(ambient_temperature, 1.0, air_pressure)
     return AirPath(
@@ -213,7 +208,7 @@ def air_path(
         capacity=capacity,
         resistance=resistance(density, loss(lower), loss(upper), behind) + fan.resistance,
         fin_resistance=resistance(density, loss(fins)),
-        bypass_resistance=resistance(density, loss(bypass)),
+        bypass_resistance=resistance(density, loss(np.maximum(bypass, _LEAST_WAY))),
         help=np.add(wind_pressure, fan.shut_off_pressure),
         buoyancy=warmed / capacity,
         # a heat that is given off evenly over a height warms half of that height, and all above
@@ -221,8 +216,7 @@ def air_path(
         height_of_high_heat=half_condenser + np.asarray(outlet_height),
         absorber_height=absorber_height,
         fin_column=parameter("fin_draught_height"),
-        # what passes beside the cabinet has been at the tubes
-        unmixed=(1.0 - parameter("mixing")) * behind_fins / bypass,
+        unmixed=1.0 - parameter("mixing") * np.minimum(reached, 1.0),
         fin_speed=1.0 / fin_area,
         recirculation=recirculation,
         slot=slot(side_gap, parameter("side_gap_path"), ambient_temperature, air_pressure),

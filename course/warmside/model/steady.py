@@ -163,11 +163,11 @@ def steady_state(
 
     Examples
     --------
-    Eight cubic feet at 110 °F, as it should be and without its baffle: the food, in °F.
+    Eight cubic feet at 110 °F, as it should be and with half of its lower vent shut: the food, in °F.
 
-    >>> kinds = Installation.of("eight", baffle_gap=np.array([0.01, np.inf]))
+    >>> kinds = Installation.of("eight", lower_vent_blocked=np.array([0.0, 0.5]))
     >>> (steady_state(kinds, 316.48).food_temperature * 1.8 - 459.67).round().tolist()
-    [40.0, 55.0]
+    [40.0, 60.0]
     """
     room = ambient_temperature if room_temperature is None else room_temperature
     lowest, highest = AMBIENT_RANGE
@@ -239,10 +239,10 @@ def margin_to_rating(installation: Installation) -> np.ndarray:
 
     Examples
     --------
-    Without a baffle, in °F.
+    With half of the lower vent shut, in °F.
 
-    >>> round(float(margin_to_rating(Installation.of("eight", baffle_gap=None))) * 1.8, 1)
-    -1.5
+    >>> round(float(margin_to_rating(Installation.of("eight", lower_vent_blocked=0.5))) * 1.8, 1)
+    -2.1
     """
     return holding_ambient(installation) - _rating(installation, "rated_ambient")
 

@@ -95,7 +95,7 @@ def recirculation(flow: Floats, speed: Floats, distance: Floats) -> Floats:
     A wall's outlet 1.2 m over its inlet, 75 m³/h, in still air and in winds of 1 and 4 m/s.
 
     >>> recirculation(75 / 3600, np.array([0.0, 1.0, 4.0]), 1.2).round(2).tolist()
-    [0.0, 0.09, 0.04]
+    [0.0, 0.1, 0.04]
     """
     spread = _P("wall_plume_spread") * speed * np.square(distance) / flow
     carried = np.square(speed) / (np.square(speed) + np.square(_P("wall_plume_rise")))
