@@ -123,8 +123,8 @@ def test_heat_between_the_fins_is_no_second_draught():
     for baffle in (0.0, 0.01, np.inf):
         one = path(baffle_gap=baffle)
         shares = np.linspace(0.0, 1.0, 201)
-        whole = enclosure.fins_and_bypass(one, shares)
-        least = enclosure.fins_and_bypass(one, enclosure.forced_share(one))
+        whole = one.both_ways(shares)
+        least = one.both_ways(one.forced_share)
         assert least <= whole.min() * (1.0 + 1e-6)
 
 
@@ -237,3 +237,11 @@ def test_what_is_looked_up_is_what_is_given():
             return table(each) * (1.1 if each == name else 1.0)
 
         assert repr(path(**usual, parameter=raised)) != repr(path(**usual)), name
+
+
+def test_heats_below_nothing_on_the_way_to_an_answer_do_no_harm():
+    total, share = enclosure.air_flow(
+        path(wind_pressure=-0.3), np.array([-500.0, 100.0]), np.array([50.0, -90.0])
+    )
+    assert (total > 0.0).all()
+    assert ((share > 0.0) & (share <= 1.0)).all()

@@ -38,7 +38,7 @@ def path(**changes):
 def test_air_turns_where_the_pressure_could_keep_it_going_down(low, high):
     """Against the least pressure that air on its way down needs, looked for."""
     one = path()
-    whole = one.resistance + enclosure.fins_and_bypass(one, enclosure.forced_share(one))
+    whole = one.resistance + one.both_ways(one.forced_share)
     per_kelvin = air.density(AMBIENT) * 9.80665 / AMBIENT
 
     def needed(log_flow):

@@ -132,6 +132,21 @@ class AirPath(NamedTuple):
     food_behind_share: Floats
     freezer_top_share: Floats
 
+    @property
+    def forced_share(self) -> Floats:
+        """Part of the air that passes between the fins where it is as warm there as beside them."""
+        return 1.0 / (1.0 + np.sqrt(self.fin_resistance / self.bypass_resistance))
+
+    def both_ways(self, fin_share: Floats) -> Floats:
+        """Resistance of fins and by-pass together [Pa/(m³/s)²]: the mean over the air that takes either."""
+        past = 1.0 - fin_share
+        through = fin_share * fin_share * fin_share * self.fin_resistance
+        return through + past * past * past * self.bypass_resistance
+
+    def tube_share(self, fin_share: Floats) -> Floats:
+        """Part of the air that the heat at the tubes first mixes into, by the part between the fins."""
+        return 1.0 - (1.0 - fin_share) * self.unmixed
+
 
 def air_path(
     *,
@@ -286,36 +301,20 @@ def air_flow(path: AirPath, low_heat: Floats, high_heat: Floats) -> Flow:
     columns = path.height_of_low_heat * low_heat + path.height_of_high_heat * (low_heat + high_heat)
     drive = np.maximum(path.buoyancy * columns, _LEAST_DRIVE)
     ratio = path.fin_resistance / path.bypass_resistance
-    share = forced_share(path)
-    whole = path.resistance + fins_and_bypass(path, share)
+    share = path.forced_share
+    whole = path.resistance + path.both_ways(share)
     # from above the root, where Newton's steps only come down
     flow = np.cbrt(drive / whole) + np.sqrt(np.maximum(path.help, 0.0) / whole)
     lift = path.buoyancy * path.fin_column / path.bypass_resistance
-    low_lift, high_lift = lift * path.unmixed * low_heat, 0.5 * lift * high_heat
+    low_lift = lift * path.unmixed * np.maximum(low_heat, 0.0)
+    high_lift = 0.5 * lift * np.maximum(high_heat, 0.0)
     for _ in range(_SPLIT_STEPS):
         square = flow * flow
-        lift = (low_lift / tube_share(path, share) + high_lift / share) / (square * flow)
+        lift = (low_lift / path.tube_share(share) + high_lift / share) / (square * flow)
         share = drawn_share(ratio, lift)
-        square = square * (path.resistance + fins_and_bypass(path, share))
+        square = square * (path.resistance + path.both_ways(share))
         flow = flow - ((square - path.help) * flow - drive) / (3.0 * square - path.help)
     return Flow(flow, share)
-
-
-def forced_share(path: AirPath) -> Floats:
-    """Part of the air that passes between the fins where it is as warm there as beside them."""
-    return 1.0 / (1.0 + np.sqrt(path.fin_resistance / path.bypass_resistance))
-
-
-def fins_and_bypass(path: AirPath, fin_share: Floats) -> Floats:
-    """Resistance of both ways together [Pa/(m³/s)²]: the mean over the air that takes either."""
-    past = 1.0 - fin_share
-    through = fin_share * fin_share * fin_share * path.fin_resistance
-    return through + past * past * past * path.bypass_resistance
-
-
-def tube_share(path: AirPath, fin_share: Floats) -> Floats:
-    """Part of the air that the heat at the tubes first mixes into, by the part between the fins."""
-    return 1.0 - (1.0 - fin_share) * path.unmixed
 
 
 def air_temperatures(
@@ -340,7 +339,7 @@ def air_temperatures(
     stream = path.capacity * flow.total
     mixed_rise = (low_heat + high_heat) / (stream * (1.0 - path.recirculation))
     inlet = path.ambient_temperature + path.recirculation * mixed_rise
-    near = stream * tube_share(path, flow.fin_share)
+    near = stream * path.tube_share(flow.fin_share)
     condenser = inlet + low_heat / near
     return inlet, condenser, condenser + high_heat / near
 

@@ -84,8 +84,7 @@ class State:
         The unit's pump has stopped, or the food compartment is cooled by less than 10 K. The temperatures of
         a failed unit say no more than that.
     converged : numpy.ndarray of bool
-        Whether the search for the steady state ended, and no wind or fan may turn the air's flow; without it
-        the rest is no result.
+        Whether the search ended, and no wind may turn the air (`warmside.model.wind`); else it is no result.
     """
 
     food_temperature: np.ndarray
@@ -158,8 +157,7 @@ def steady_state(
 
     Notes
     -----
-    The state that a unit comes to which already runs. A boiler that is short of heat may have a second one,
-    with less vapour, in which it would stay from a cold start.
+    The state of a unit that already runs. A boiler short of heat may have a second one from a cold start.
 
     Examples
     --------
@@ -196,8 +194,8 @@ def holding_ambient(installation: Installation, food_limit: ArrayLike | None = N
     Returns
     -------
     numpy.ndarray
-        Ambient temperature [K], to 0.01 K; nan where the limit isn't held at any ambient that the model takes
-        (255 to 335 K), and the highest of these where it is held even there.
+        Ambient temperature [K], to 0.01 K; nan where no ambient that the model takes (255 to 335 K) holds,
+        and the highest of these where it holds even there.
 
     Notes
     -----
@@ -335,10 +333,9 @@ def _round(x, system):
     low, high = _heats(cycle, system.flue_heat)
     flow = enclosure.air_flow(path, low, high)
     inlet, condenser_air, outlet = enclosure.air_temperatures(path, flow, low, high)
-    between_fins = flow.total * flow.fin_share
-    condensate, most = cooling_unit.condensed(
-        cycle, unit, condenser_air, between_fins * path.capacity, between_fins * path.fin_speed
-    )
+    fins = flow.total * flow.fin_share
+    fin_flow, fin_speed = fins * path.capacity, fins * path.fin_speed
+    condensate, most = cooling_unit.condensed(cycle, unit, condenser_air, fin_flow, fin_speed)
     absorber_air = inlet + 0.5 * (condenser_air - inlet)  # the mean over its height
     then = cooling_unit.settled(cycle, unit, absorber_air, condensate)
     details = _Round(cycle, around, flow.total, inlet, condenser_air, outlet, most)
@@ -367,8 +364,8 @@ def _solve(system, cases):
         these = slice(begin, begin + fixed_point.TOGETHER)
         part = fixed_point.select(system, these)
         _, end = _round(found.x[:, these], part)
-        turns = wind.may_turn(part.path, *_heats(end.cycle, part.flue_heat))
-        values = _described(end, part.unit, part.flue_heat) | {"converged": found.converged[these] & ~turns}
+        settled = found.converged[these] & ~wind.may_turn(part.path, *_heats(end.cycle, part.flue_heat))
+        values = _described(end, part.unit, part.flue_heat) | {"converged": settled}
         for row, name in zip(result, _STATE_FIELDS, strict=True):
             row[these] = values[name]
     return result

@@ -23,7 +23,7 @@ import numpy as np
 
 from warmside.arrays import Floats
 from warmside.data import load
-from warmside.model.enclosure import AirPath, fins_and_bypass, forced_share
+from warmside.model.enclosure import AirPath
 
 _P = load("parameters").number
 
@@ -56,7 +56,7 @@ def may_turn(path: AirPath, low_heat: Floats, high_heat: Floats) -> np.ndarray:
     above_absorber = path.height_of_low_heat - 0.5 * path.absorber_height  # to the condenser's middle
     low_column, high_column = 0.5 * path.absorber_height, path.absorber_height + above_absorber
     held_up = path.buoyancy * (low_column * low_heat + high_column * high_heat)
-    whole = path.resistance + fins_and_bypass(path, forced_share(path))
+    whole = path.resistance + path.both_ways(path.forced_share)
     return np.asarray(-path.help > 3.0 * np.cbrt(0.25 * whole * np.square(held_up)))
 
 
