@@ -411,6 +411,56 @@ def test_each_fault_costs_margin(size):
         assert margin_to_rating(Installation.of(size, **changes)) < correct - 0.1, changes
 
 
+def test_parameters_by_case_are_those_of_each_case_alone():
+    given = {
+        "mixing": np.array([0.4, 0.7, 1.0]),
+        "fin_draught_height": np.array([0.0, 0.2, 0.4]),
+        "food_side_share": np.array([0.2, 0.3, 0.5]),
+        "freezer_top_share": np.array([0.2, 0.5, 0.3]),
+        "absorber_conductance": np.array([16.0, 18.0, 20.0]),
+        "freezer_conductance": 0.42,
+        "burner_efficiency": np.array([0.5, 0.55, 0.6]),
+    }
+    usual = dict(heat_source="gas", top_gap=0.05, side_gap=0.02, baffle_gap=None)
+    together = steady_state(Installation.of("eight", parameters=given, **usual), 308.0)
+    assert len(set(together.food_temperature)) == 3
+    for case in range(3):
+        own = {name: np.broadcast_to(value, 3)[case] for name, value in given.items()}
+        alone = steady_state(Installation.of("eight", parameters=own, **usual), 308.0)
+        for name in ("food_temperature", "freezer_temperature", "air_flow", "side_air_temperature"):
+            assert getattr(alone, name) == pytest.approx(getattr(together, name)[case], rel=1e-7)
+    as_calibrated = {
+        "mixing": load("parameters")["mixing"],
+        "gas_flow": load("cabinets")["gas_flow"]["eight"],
+    }
+    same = steady_state(Installation.of("eight", parameters=as_calibrated), 308.0)
+    assert same.food_temperature == steady_state(Installation.of("eight"), 308.0).food_temperature
+
+
+def test_thin_air_is_less_air_by_weight_and_warmer(many, state, working):
+    installation, ambient = many
+    then = steady_state(installation.changed(altitude=2400.0), ambient)
+    both = working & then.converged & ~then.failed
+    thin = air.standard_pressure(2400.0) / air.ATMOSPHERE
+    assert (then.air_flow * thin < state.air_flow)[both].all()
+    assert (then.condenser_air_temperature > state.condenser_air_temperature)[both].mean() > 0.99
+    assert np.median((then.food_temperature - state.food_temperature)[both]) > 0.0
+
+
+@pytest.mark.parametrize("size", ["six", "eight", "eighteen"])
+@pytest.mark.parametrize("field", ["top_gap", "side_gap", "rear_gap", "baffle_gap", "altitude"])
+def test_no_jump_as_a_gap_widens(size, field):
+    """On the steep side, at the ambient that a correct installation just holds."""
+    ends = {"rear_gap": (0.0, 0.2), "baffle_gap": (0.0, 0.08), "altitude": (0.0, 4000.0)}.get(
+        field, (0.0, 0.08)
+    )
+    values = np.linspace(*ends, 801)
+    state = steady_state(Installation.of(size, **{field: values}), 305.0 if size == "six" else 315.0)
+    assert state.converged.all()
+    assert np.abs(np.diff(state.food_temperature)).max() < 0.5
+    assert np.abs(np.diff(state.air_flow)).max() < 0.02 * state.air_flow.min()
+
+
 @pytest.mark.parametrize("ambient", [200.0, 350.0, np.nan, [300.0, 400.0]])
 def test_an_ambient_that_the_model_does_not_know_is_refused(ambient):
     with pytest.raises(InputError, match=r"ambient_temperature is .* K; it must be from 255 to 335 K"):

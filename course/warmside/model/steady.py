@@ -199,8 +199,7 @@ def holding_ambient(installation: Installation, food_limit: ArrayLike | None = N
 
     Notes
     -----
-    Looked for from hot to cold in steps of 5 K and then in ever smaller ones, since it may hold nowhere but
-    in between: a weak boiler that stalls in the cold still runs in the warm.
+    Looked for from hot to cold in steps of 5 K and then in smaller ones: it may hold nowhere but in between.
 
     Examples
     --------
