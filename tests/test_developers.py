@@ -26,6 +26,19 @@ def test_the_models_table():
         assert numbers[0][-1] == pytest.approx(numbers[1][-1], abs=0.11)
 
 
+def test_the_table_of_what_clearances_cost():
+    section = DEVELOPERS.partition("### What clearances cost\n")[2]
+    script, table = re.search(r"```python\n(.*?)```.*?```\n(.*?)```", section, re.DOTALL).groups()
+    assert len(script.splitlines()) <= 15
+    run = subprocess.run([sys.executable, "-c", script], capture_output=True, text=True, check=True)
+    printed, written = run.stdout.splitlines(), table.splitlines()
+    assert len(printed) == len(written) == 16
+    for ours, theirs in zip(printed, written, strict=True):
+        assert ours[:30] == theirs[:30]
+        numbers = [[float(number) for number in line[30:].split()] for line in (ours, theirs)]
+        assert numbers[0] == pytest.approx(numbers[1], abs=0.11)
+
+
 def test_the_readmes_question_to_the_model():
     script = re.search(r"\.venv/bin/python -c '(.*?)'\n", README, re.DOTALL)[1]
     script = "\n".join(line.removeprefix("  ") for line in script.splitlines())

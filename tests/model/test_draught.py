@@ -5,6 +5,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from warmside.errors import InputError
 from warmside.model import draught
 from warmside.properties import air
 
@@ -62,6 +63,43 @@ def test_a_narrow_gap_seals_and_a_wide_one_does_not():
     assert quarter < half < one
     assert shut < 1e-6 * quarter
     assert 2.0 * half / quarter > 3  # more than the gap alone explains
+
+
+ways = st.floats(1e-3, 1e3)
+
+
+@given(ways, st.floats(0.0, 10.0))
+def test_a_drawn_share_balances_both_ways(ratio, lift):
+    share = draught.drawn_share(ratio, lift)
+    assert 0.0 < share <= 1.0
+    if share < 1.0:
+        assert ratio * share**2 - (1.0 - share) ** 2 == pytest.approx(lift, rel=1e-6, abs=1e-9)
+    else:
+        assert lift >= ratio * (1.0 - 1e-9)  # it draws more than all of the flow would lose there
+
+
+@given(ways)
+def test_without_a_draught_of_its_own_flow_divides_as_the_effective_areas(ratio):
+    assert draught.drawn_share(ratio, 0.0) == pytest.approx(1.0 / (1.0 + np.sqrt(ratio)))
+
+
+@given(ways, st.floats(0.0, 5.0), st.floats(1e-3, 1.0))
+def test_more_draught_never_takes_a_smaller_share(ratio, lift, more):
+    assert draught.drawn_share(ratio, lift + more) >= draught.drawn_share(ratio, lift)
+
+
+def test_thin_air_weighs_and_holds_back_in_proportion():
+    half = 0.5 * air.ATMOSPHERE
+    assert draught.buoyancy(300.0, 1.0, half) == pytest.approx(0.5 * draught.buoyancy(300.0))
+    thick, thin = draught.slot(0.01, 1.0, 300.0), draught.slot(0.01, 1.0, 300.0, half)
+    assert thin.inertia == pytest.approx(0.5 * thick.inertia)
+    assert thin.friction == thick.friction  # viscosity doesn't depend on pressure
+
+
+@pytest.mark.parametrize(("pressure", "free"), [(-20.0, 0.05), (20.0, 0.0), ("much", 0.05), (20.0, np.nan)])
+def test_a_fan_that_blows_down_or_not_at_all_is_refused(pressure, free):
+    with pytest.raises(InputError, match="of the fan is"):
+        draught.Fan(pressure, free)
 
 
 def test_everything_broadcasts():

@@ -9,6 +9,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from warmside.data import load
+from warmside.errors import InputError
 from warmside.model import heat_source as sources
 from warmside.model.circuit import in_parallel
 from warmside.model.heat_source import Burner, electric_heat, on_electricity, on_gas
@@ -184,10 +185,29 @@ def test_burners_broadcast():
 
 
 def test_the_code_s_derating():
-    # the table's own 4 % for each 1000 ft above 2000 ft, from memory
+    """A manufacturer's table after a standard of 1964, with the middle of each of its steps.
+
+    Capacity over that at the sea: 1 to 2000 ft, then 0.92, 0.88, 0.84, 0.80, 0.76 and 0.72.
+    """
     feet = 0.3048
-    assert sources.code_derating([-100.0, 0.0, 2000 * feet]) == pytest.approx([0.0, 0.0, 0.0])
-    assert sources.code_derating(5000 * feet) == pytest.approx(3 * load("fuels")["code_derating"])
+    assert sources.code_derating(feet * np.array([-100.0, 0.0, 1999.9])).tolist() == [0.0, 0.0, 0.0]
+    steps = np.array([2001.0, 3000.0, 4000.0, 5000.0, 6000.0, 7000.0]) * feet
+    table = [0.92, 0.88, 0.84, 0.80, 0.76, 0.72]
+    assert 1.0 - sources.code_derating(steps) == pytest.approx(table, abs=1e-4)
+
+
+def test_an_orifice_alone_takes_off_less_than_the_code_wants():
+    feet = 0.3048 * np.array([3000.0, 5000.0, 8000.0])
+    as_found = 1.0 - Burner.of("eight", altitude=feet).heat / Burner.of("eight").heat
+    assert (as_found < sources.code_derating(feet)).all()
+    assert as_found == pytest.approx([0.05, 0.09, 0.14], abs=0.007)
+
+
+def test_a_burner_and_its_installation_stand_at_one_altitude():
+    high = Installation.of("eight", heat_source="gas", altitude=1500.0)
+    assert on_gas(high, Burner.of("eight", altitude=1500.0)).heat_input == pytest.approx(high.heat_input)
+    with pytest.raises(InputError, match="at another altitude than the installation"):
+        on_gas(high, Burner.of("eight"))
 
 
 def test_drills_get_wider_as_their_numbers_fall():

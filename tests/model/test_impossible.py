@@ -176,7 +176,7 @@ def test_what_is_worse_is_never_colder(what, worse):
 
 @pytest.mark.parametrize("size", SIZES)
 def test_less_heat_is_at_most_half_a_degree_colder_up_to_nominal(size):
-    """While it works, that is, on days it is made for; a boiler that cools nothing only warms what is round it."""
+    """While it works, on days it is made for; a boiler that cools nothing only warms what is round it."""
     heat = np.linspace(0.0, 1.0, 101) * Installation.of(size).heat_input
     rated = 90.0 if size == "six" else 110.0
     state = at(size, np.arange(50.0, rated + 0.1, 5.0)[:, np.newaxis], heat_input=heat)
@@ -195,7 +195,7 @@ STEPS = {
 @pytest.mark.parametrize("size", SIZES)
 @pytest.mark.parametrize("step", STEPS)
 def test_small_steps_make_small_changes(size, step):
-    """Away from the cliff less than a degree; at it, where it stalls or stops condensing, no more than three."""
+    """Away from the cliff less than a degree; where it stalls or stops condensing no more than three."""
     field, values, value_of = STEPS[step]
     changes = {field: value_of(values, Installation.of(size).heat_input)}
     state = at(size, np.arange(50.0, 111.0, 5.0)[:, np.newaxis], **changes)

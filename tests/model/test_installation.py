@@ -80,17 +80,31 @@ def test_arrays_of_names_and_numbers():
         ({"cavity_depth": 0.05}, "rear_gap of the installation is -0.035"),
         ({"cavity_depth": 0.2, "rear_gap": 0.02}, "disagree"),
         ({"baffle_gap": -0.01}, "or None where there is no baffle"),
-        ({"baffle_gap": 0.06}, "but the space it stands in is 0.05 m wide"),
+        ({"baffle_gap": 0.11}, "but the space it stands in is 0.105 m deep"),
         ({"baffle_gap": np.nan}, "baffle_gap"),
         ({"fin_fouling": 1.2}, "a fraction from 0 to 1"),
         ({"lower_vent_blocked": [0.5, -0.5]}, "lower_vent_blocked of the installation is -0.5"),
         ({"upper_vent_area": -1}, "an area"),
-        ({"wind_pressure": -2.5}, "the model knows no reverse flow"),
+        ({"wind_pressure": -0.6}, "the model knows no reverse flow"),
+        ({"altitude": 5000}, "an altitude from 0 to 4000 m"),
+        ({"altitude": "high"}, "altitude of the installation is 'high'"),
+        ({"parameters": 0.5}, "no values by name"),
+        ({"parameters": {"speed": 0.5}}, "have a “speed”; they can be the single numbers in the tables"),
+        ({"parameters": {"equilibrium_fractions": 0.3}}, "have a “equilibrium_fractions”"),
+        ({"parameters": {"mixing": "half"}}, "mixing, a parameter of the installation, is 'half', no number"),
+        (
+            {"parameters": {"mixing": [0.5, np.nan]}},
+            "mixing, a parameter of the installation, is not",
+        ),
+        (
+            {"parameters": {"mixing": [0.5, 0.6]}, "side_gap": [0.0, 0.0, 0.0]},
+            "shapes that don't go together",
+        ),
         ({"side_tilt": 3}, "at most 30°, in rad"),
         ({"charge_pressure": 25}, "from 8 to 30 bar, in Pa"),
         ({"boiler_insulation": 0}, "boiler_insulation"),
         ({"recirculation": 1}, "from 0 to 0.9"),
-        ({"colour": "red"}, "An installation has no “colour”; it has size, top_gap"),
+        ({"colour": "red"}, "An installation has no “colour”; it has size, parameters, top_gap"),
         ({"side_gap": [0.1, 0.2], "top_gap": [0.0, 0.0, 0.0]}, "shapes that don't go together"),
     ],
 )
@@ -108,7 +122,8 @@ def test_impossible_installations_are_refused_in_one_sentence(changes, words):
         ("top_gap", 0.0, 5.0),
         ("upper_vent_area", 0.0, 5.0),
         ("fin_fouling", 0.0, 1.0),
-        ("wind_pressure", -2.3, 100.0),
+        ("wind_pressure", -0.5, 100.0),
+        ("altitude", 0.0, 4000.0),
         ("recirculation", 0.0, 0.9),
         ("heat_input", 0.0, 5000.0),
         ("side_tilt", -np.pi / 6, np.pi / 6),
@@ -130,3 +145,30 @@ def test_bounds_are_where_they_are_said_to_be(name, lowest, highest):
 def test_every_field_says_what_it_is():
     for name, what in quantities(Installation).items():
         assert f"{name}\n    {what.meaning}" in Installation.__doc__
+
+
+def test_what_is_given_stands_in_for_what_is_calibrated():
+    given = {"mixing": np.array([0.4, 1.0]), "absorber_conductance": 15.0, "charge_pressure": 24e5}
+    one = Installation.of("eight", parameters=given)
+    assert one.shape == (2,)
+    assert one.parameter("mixing").tolist() == [0.4, 1.0]
+    assert one.of_size("absorber_conductance") == 15.0
+    assert one.charge_pressure == 24e5
+    assert one.parameter("flue_share") == load("parameters")["flue_share"]
+    assert one.of_size("gas_flow") == load("cabinets")["gas_flow"]["eight"]
+    changed = one.changed(size=np.array(["six", "eighteen"]))
+    assert changed.of_size("absorber_conductance") == 15.0
+    assert changed.of_size("gas_flow").tolist() == [
+        load("cabinets")["gas_flow"][n] for n in ("six", "eighteen")
+    ]
+    assert not Installation.of("eight").parameters
+
+
+def test_gas_as_found_gives_less_in_thin_air_and_a_heater_doesn_t():
+    heats = {
+        source: [Installation.of("eight", heat_source=source, altitude=m).heat_input for m in (0.0, 2000.0)]
+        for source in ("mains", "gas")
+    }
+    assert heats["mains"][0] == heats["mains"][1]
+    assert heats["gas"][1] / heats["gas"][0] == pytest.approx(np.sqrt(79.495 / 101.325), rel=1e-4)
+    assert Installation.of("eight", heat_source="gas", altitude=2000.0, heat_input=500.0).heat_input == 500.0

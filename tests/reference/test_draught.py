@@ -41,13 +41,13 @@ def chimney(lower, upper=WIDE, *, ambient=OUTSIDE, height=HEIGHT, **changes):
 
 
 def rise(path, heat):
-    return heat / (path.capacity * enclosure.air_flow(path, heat, 0.0))
+    return heat / (path.capacity * enclosure.air_flow(path, heat, 0.0).total)
 
 
 def flow_at(path, warmer):
     """Flow [m³/s] with as much heat as makes the column so much warmer [K]."""
     heat = brentq(lambda heat: rise(path, heat) - warmer, 1e-3, 1e6, xtol=1e-9)
-    return enclosure.air_flow(path, heat, 0.0)
+    return enclosure.air_flow(path, heat, 0.0).total
 
 
 def test_stack_flow_of_ashrae():
@@ -111,7 +111,7 @@ def test_an_opening_by_bernoulli(pascals):
     # V = Cd A sqrt(2 dp/rho): ASHRAE; 0.65 of a sharp edge, air of CoolProp
     density = PropsSI("D", "T", OUTSIDE, "P", 101325, "Air")
     expected = 0.65 * 0.02 * np.sqrt(2 * pascals / density)
-    through_path = enclosure.air_flow(chimney(0.65 * 0.02, wind_pressure=pascals), 0.0, 0.0)
+    through_path = enclosure.air_flow(chimney(0.65 * 0.02, wind_pressure=pascals), 0.0, 0.0).total
     assert through_path == pytest.approx(expected, rel=2e-3)
     assert draught.opening_flow(0.02, pascals, density) == pytest.approx(expected, rel=1e-12)
 
@@ -130,13 +130,13 @@ def test_vents_are_between_the_published_louvres():
     assert load("louvres").numbers("blade_discharge_coefficient") == pytest.approx([0.80, 0.62, 0.41])
     path = chimney(VENT, lower_area=0.05, wind_pressure=1.0)
     without_loss = 0.05 * np.sqrt(2 / air.density(OUTSIDE))
-    assert 0.41 < enclosure.air_flow(path, 0.0, 0.0) / without_loss < 0.62
+    assert 0.41 < enclosure.air_flow(path, 0.0, 0.0).total / without_loss < 0.62
 
 
 def test_fan_and_system_by_closed_form():
     # constructed: p = 30 (1 - (V/0.04)²) Pa against two openings of 0.01 m² with Cd 0.65 in air of 308.15 K
     path = chimney(0.0065, 0.0065, fan=draught.Fan(30.0, 0.04))
-    flow = enclosure.air_flow(path, 0.0, 0.0)
+    flow = enclosure.air_flow(path, 0.0, 0.0).total
     assert flow == pytest.approx(0.025576, rel=5e-3)
     assert chimney(0.0065, 0.0065).resistance * flow**2 == pytest.approx(17.7351, rel=5e-3)
 
@@ -163,6 +163,71 @@ def test_a_wide_slot_tends_to_kirchhoffs_free_streamlines(push):
     contraction = side_slot(10.0).speed(push) / np.sqrt(2 * push / density)
     assert contraction == pytest.approx(np.pi / (np.pi + 2.0), rel=0.025)
     assert contraction < np.pi / (np.pi + 2.0)
+
+
+# --- between plates and fins ---
+
+
+def elenbaas(spacing, length, warmer, pressure=101325.0, ambient=310.0):
+    """Elenbaas's number of plates at one temperature, and what else follows from it, by CoolProp's air."""
+    get = lambda what: PropsSI(what, "T", ambient, "P", pressure, "Air")  # noqa: E731
+    density, heat, viscosity, conductivity = (get(what) for what in ("D", "C", "V", "L"))
+    number = density**2 * GRAVITY / ambient * heat * warmer * spacing**4
+    return number / (viscosity * conductivity * length), conductivity
+
+
+def bar_cohen_and_rohsenow(number):
+    """Nusselt number of upright plates, both alike: J. Heat Transfer 106 (1984) 116, from memory."""
+    return (576.0 / number**2 + 2.873 / np.sqrt(number)) ** -0.5
+
+
+@pytest.mark.parametrize("pressure", [101325.0, 70109.0])
+def test_a_narrow_channel_draws_what_bar_cohen_and_rohsenow_found(pressure):
+    # the slot and the weight of warm air alone: a narrow channel fills with air as warm as its plates, and
+    # both plates together give off rho cp u s dT, so that Nu = El/24
+    spacing, length, warmer, ambient = 2e-3, 0.15, 20.0, 310.0
+    number, conductivity = elenbaas(spacing, length, warmer, pressure, ambient)
+    push = draught.buoyancy(ambient, length, pressure) * warmer
+    speed = draught.slot(spacing, length, ambient, pressure).speed(push)
+    density, heat = (PropsSI(what, "T", ambient, "P", pressure, "Air") for what in ("D", "C"))
+    given_off = density * heat * speed * spacing / (2.0 * length)
+    nusselt = given_off * spacing / conductivity
+    assert number < 3.0
+    assert nusselt == pytest.approx(number / 24.0, rel=0.02)
+    assert nusselt == pytest.approx(bar_cohen_and_rohsenow(number), rel=0.06)
+
+
+@pytest.mark.parametrize("altitude_pressure", [89875.0, 79495.0, 70109.0])
+@pytest.mark.parametrize(("spacing", "near"), [(0.012, 0.06), (0.02, 0.01)])
+def test_thin_air_takes_heat_from_fins_as_bar_cohen_and_rohsenow_say(altitude_pressure, spacing, near):
+    # fins 0.15 m high and 20 K warm: 20 mm apart each stands alone, and Nu goes as El^(1/4); 12 mm apart thin
+    # air hinders them more, by a twentieth at 3 km
+    at_sea, _ = elenbaas(spacing, 0.15, 20.0)
+    above, _ = elenbaas(spacing, 0.15, 20.0, altitude_pressure)
+    published = bar_cohen_and_rohsenow(above) / bar_cohen_and_rohsenow(at_sea)
+    assert enclosure.in_thin_air(altitude_pressure, 0.0) == pytest.approx(published, rel=near)
+
+
+def test_density_at_an_altitude():
+    # U.S. Standard Atmosphere 1976: 89.875, 79.495 and 70.109 kPa at 1, 2 and 3 km of geometric height; the
+    # ratio of the draught's density is that of the pressure on a day of one temperature
+    for height, kilopascals in ((1000.0, 89.875), (2000.0, 79.495), (3000.0, 70.109)):
+        pressure = air.standard_pressure(height)
+        assert pressure == pytest.approx(1e3 * kilopascals, rel=5e-4)
+        here, sea = chimney(0.013, air_pressure=pressure), chimney(0.013)
+        for name in ("capacity", "resistance", "slot_draught"):
+            assert getattr(here, name) / getattr(sea, name) == pytest.approx(pressure / 101325.0)
+        assert here.slot.friction == sea.slot.friction
+
+
+def test_a_plume_widens_as_published():
+    # from memory: the half width of a line plume in the open grows by about 0.12 of its height, a wall's
+    # plume by 0.08 to 0.1; the air behind a cabinet of usual depth is all within it at the condenser
+    spread = load("parameters").number("plume_spread")
+    assert 0.08 <= spread <= 0.15
+    usual, deep = (chimney(0.013, cavity_depth=d, absorber_height=0.9).unmixed for d in (0.105, 0.205))
+    assert usual == pytest.approx(1.0 - load("parameters").number("mixing"))
+    assert deep > usual
 
 
 # --- doorways ---

@@ -73,8 +73,8 @@ def test_a_baffle_gap_is_good_up_to_half_an_inch():
     assert (food[:2] <= 43.0).all()
     assert (np.diff(food) > 0).all()
     lost = holding_ambient(EIGHT) - holding_ambient(EIGHT.changed(baffle_gap=gaps))
-    assert lost[1] < 0.3  # K
-    assert lost[3] > 0.7
+    assert lost[1] < 0.2  # K
+    assert lost[3] > 2.0 * lost[1]
 
 
 def test_a_side_gap_seals_at_a_quarter_inch_and_not_at_half_an_inch():
@@ -83,9 +83,9 @@ def test_a_side_gap_seals_at_a_quarter_inch_and_not_at_half_an_inch():
     warm_air = (state.side_air_temperature - kelvin(110)) / (
         0.75 * (state.condenser_air_temperature - kelvin(110))
     )
-    assert warm_air[0] < 0.15
-    assert warm_air[1] > 0.3
-    assert warm_air[2] > 0.6
+    assert warm_air[0] < 0.05
+    assert warm_air[1] > 4.0 * warm_air[0]  # twice as wide
+    assert warm_air[2] > 0.45
 
 
 def test_hot_air_over_the_top_sits_on_the_freezer():
@@ -96,7 +96,7 @@ def test_hot_air_over_the_top_sits_on_the_freezer():
 
 @pytest.mark.parametrize("size", SIZES)
 def test_an_extra_fan_helps_a_marginal_enclosure_and_a_weak_one_in_the_way_does_not(size):
-    marginal = Installation.of(size, baffle_gap=None, cavity_depth=0.205)
+    marginal = Installation.of(size, lower_vent_blocked=0.5)
     natural = float(steady_state(marginal, 300.0).air_flow)
     good, weak = Fan(20.0, 162 / 3600), Fan(2.0, 0.6 * natural)
     assert holding_ambient(marginal.changed(fan=good)) > holding_ambient(marginal) + 2.0
@@ -109,6 +109,23 @@ def test_low_campsite_voltage_is_not_venting_but_looks_like_it():
     assert heat[1] / heat[0] == pytest.approx(0.77, abs=0.005)
     food = fahrenheit(steady_state(EIGHT.changed(heat_input=heat), kelvin(110)).food_temperature)
     assert food[0] < 43.0 < food[1]
+
+
+@pytest.mark.parametrize("size", SIZES)
+def test_thin_air_costs_a_heater_a_little_and_a_burner_as_found_more(size):
+    """By 8000 ft about 4 °F of the ambient that still holds, and more with the orifice of the sea."""
+    feet = 0.3048 * 8000.0
+    lost = {
+        source: 1.8
+        * (
+            holding_ambient(Installation.of(size, heat_source=source))
+            - holding_ambient(Installation.of(size, heat_source=source, altitude=feet))
+        )
+        for source in ("mains", "gas")
+    }
+    assert 1.5 < lost["mains"] < 6.0
+    if size != "six":  # whose burner has heat to spare
+        assert lost["mains"] + 3.0 < lost["gas"] < 20.0
 
 
 def test_a_door_costs_about_a_minute_for_each_second():
@@ -144,6 +161,24 @@ def test_how_deep_the_space_may_be_does_not_come_out_where_a_baffle_guides_the_a
     """The trade wants at most 1 in behind the tubes; with a close baffle more does no harm here."""
     deep = holding_ambient(EIGHT.changed(cavity_depth=0.205))
     assert deep >= holding_ambient(EIGHT)
+
+
+def test_a_close_baffle_does_harm_where_the_fins_are_fouled():
+    """There it holds back all the air; the trade knows nothing of it, and how much it is rests on how far air
+    mixes behind the cabinet, of which next to nothing is known."""
+    fouled = EIGHT.changed(fin_fouling=0.6, baffle_gap=np.array([0.006, np.inf]))
+    close, without = steady_state(fouled, kelvin(90)).air_flow
+    assert without > 1.2 * close
+    mixed, apart = (
+        np.diff(holding_ambient(fouled.changed(parameters={"mixing": mixing})))[0] for mixing in (1.0, 0.4)
+    )
+    assert mixed > apart
+
+
+def test_how_deep_the_space_may_be_comes_out_where_no_baffle_guides_the_air():
+    """Air that the warm plume at the tubes doesn't reach carries nothing away."""
+    usual, deep = holding_ambient(EIGHT.changed(baffle_gap=None, cavity_depth=np.array([0.105, 0.205])))
+    assert usual - deep > 0.5  # K
 
 
 def test_three_degrees_is_where_rating_ends_not_where_it_stops():

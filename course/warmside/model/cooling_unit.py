@@ -41,6 +41,7 @@ import numpy as np
 
 from warmside.arrays import Floats
 from warmside.data import load
+from warmside.model.bubble_pump import pump_lift
 from warmside.model.cycle_state import COLDEST, WARMEST, Cycle, Settling, Unit
 from warmside.properties import ammonia, working_range
 
@@ -182,38 +183,6 @@ def _solution(now):
 
 def _between_poorest_and_equilibrium(weak, equilibrium):
     return np.clip(weak, _P("weakest_solution"), _P("weak_over_equilibrium") * equilibrium)
-
-
-def pump_lift(heat: Floats) -> Floats:
-    """Solution that a bubble pump lifts.
-
-    With little heat the bubbles come in spurts, and only a part of them lifts anything; beyond, the lift goes
-    with the heat, and less and less the faster they come.
-
-    Parameters
-    ----------
-    heat : float or numpy.ndarray
-        Heat that makes the bubbles, over that at the rating; nothing is lifted at 0 and below.
-
-    Returns
-    -------
-    float or numpy.ndarray
-        Over what is lifted at the rating.
-
-    Notes
-    -----
-    Calibrated here. That losses dominate below a threshold of heat and output levels off beyond it is
-    published: G. Starace and L. De Pascalis, Int. J. Refrigeration 35 (2012) 605 (abstract).
-
-    Examples
-    --------
-    >>> pump_lift(np.array([0.0, 0.25, 0.5, 1.0, 2.0])).round(2).tolist()
-    [0.0, 0.24, 0.56, 1.0, 1.4]
-    """
-    threshold, bend = _P("pump_threshold"), _P("pump_bend")
-    heat = np.maximum(heat, 0.0)
-    lifting = (1.0 + threshold) * heat * heat / (heat + threshold)
-    return (1.0 + bend) * lifting / (1.0 + bend * lifting)
 
 
 class _Boiler(NamedTuple):

@@ -23,6 +23,7 @@ from numpy.typing import ArrayLike
 
 from warmside.arrays import Floats
 from warmside.data import load
+from warmside.model.checks import check_number
 from warmside.properties import air
 
 _LOUVRES, _PARAMETERS = load("louvres"), load("parameters")
@@ -67,7 +68,7 @@ def stack_pressure(
     return lighter * GRAVITY * np.asarray(height, dtype=float)
 
 
-def buoyancy(temperature: Floats, height: Floats = 1.0) -> Floats:
+def buoyancy(temperature: Floats, height: Floats = 1.0, pressure: Floats = air.ATMOSPHERE) -> Floats:
     """Draught of a column of warm air, for each kelvin that it is warmer [Pa/K].
 
     Parameters
@@ -76,6 +77,8 @@ def buoyancy(temperature: Floats, height: Floats = 1.0) -> Floats:
         Of the air outside [K].
     height : float or numpy.ndarray
         Of the column [m].
+    pressure : float or numpy.ndarray
+        Of the atmosphere [Pa].
 
     Notes
     -----
@@ -87,7 +90,7 @@ def buoyancy(temperature: Floats, height: Floats = 1.0) -> Floats:
     >>> round(float(buoyancy(300.0)), 4)
     0.0385
     """
-    return air.density(temperature) * GRAVITY * height / temperature
+    return air.density(temperature, pressure) * GRAVITY * height / temperature
 
 
 def opening_flow(
@@ -205,7 +208,7 @@ class Slot(NamedTuple):
         return 2.0 * pressure_difference / (self.friction + root)
 
 
-def slot(gap: Floats, length: Floats, temperature: Floats) -> Slot:
+def slot(gap: Floats, length: Floats, temperature: Floats, pressure: Floats = air.ATMOSPHERE) -> Slot:
     """Return what a slot holds air back with.
 
     Parameters
@@ -214,8 +217,8 @@ def slot(gap: Floats, length: Floats, temperature: Floats) -> Slot:
         Width between its faces [m].
     length : float or numpy.ndarray
         Length along the flow [m].
-    temperature : float or numpy.ndarray
-        Temperature of the air [K].
+    temperature, pressure : float or numpy.ndarray
+        Of the air [K], of the atmosphere [Pa].
 
     Returns
     -------
@@ -234,9 +237,37 @@ def slot(gap: Floats, length: Floats, temperature: Floats) -> Slot:
     >>> [round(float(slot(gap, 1.0, 310.0).speed(0.1)), 2) for gap in (0.00635, 0.0254)]
     [0.02, 0.16]
     """
-    inertia = air.density(temperature) / (2.0 * _SLOT_MOUTH**2)
+    inertia = air.density(temperature, pressure) / (2.0 * _SLOT_MOUTH**2)
     friction = 12.0 * air.viscosity(temperature) * length / np.square(np.maximum(gap, _SHUT_GAP))
     return Slot(inertia, friction)
+
+
+def drawn_share(ratio: Floats, lift: Floats) -> Floats:
+    """Part of a flow that takes the first of two ways side by side, whose own warm air draws it.
+
+    Parameters
+    ----------
+    ratio : float or numpy.ndarray
+        Resistance of the first way over that of the second.
+    lift : float or numpy.ndarray
+        How much more the air in the first draws than that in the second, over what the whole flow would lose
+        in the second; 0 or more.
+
+    Returns
+    -------
+    float or numpy.ndarray
+        The root ``f`` of ``r f² - (1 - f)² = lift``, at most 1: beyond it air would come back down the
+        second.
+
+    Examples
+    --------
+    Two ways alike, and with half as much draught in one as all the flow would lose in the other.
+
+    >>> round(float(drawn_share(1.0, 0.0)), 2), round(float(drawn_share(1.0, 0.5)), 2)
+    (0.5, 0.75)
+    """
+    root = np.sqrt(np.maximum(ratio + lift * (ratio - 1.0), 0.0))
+    return np.minimum((1.0 + lift) / (1.0 + root), 1.0)
 
 
 def exchange_speed(height: Floats, temperature: Floats, coefficient: Floats) -> Floats:
@@ -303,18 +334,36 @@ def doorway_flow(
 
 @dataclass(frozen=True)
 class Fan:
-    """A fan with a curve ``p = p0 (1 - (V/V0)²)``. Fields may be arrays.
+    """A fan that helps the draught, with a curve ``p = p0 (1 - (V/V0)²)``. Fields may be arrays.
 
     Attributes
     ----------
     shut_off_pressure : float
-        Pressure at no flow, ``p0`` [Pa].
+        Pressure at no flow, ``p0`` [Pa]; 0 or more.
     free_flow : float
-        Flow at no pressure, ``V0`` [m³/s]; beyond it the fan obstructs.
+        Flow at no pressure, ``V0``, more than 0 [m³/s]; beyond it the fan obstructs.
+
+    Raises
+    ------
+    InputError
+        If it blows down, or can't be.
     """
 
     shut_off_pressure: Any
     free_flow: Any
+
+    def __post_init__(self) -> None:
+        check_number(
+            self.shut_off_pressure,
+            "The shut-off pressure of the fan",
+            0.0,
+            1000.0,
+            "from 0 to 1000 Pa: air that a fan blows down is none that the model knows",
+            "Pa",
+        )
+        check_number(
+            self.free_flow, "The free flow of the fan", 1e-6, 10.0, "more than 0, to 10 m³/s", "m³/s"
+        )
 
     @property
     def resistance(self) -> Floats:

@@ -5,11 +5,18 @@ together.
 
 Air comes in at the lower vent, is warmed by absorber and boiler, passes between the condenser's fins or by
 them, and leaves in the wall or the roof. What drives it is the weight that it lost by being warmed; what
-holds it back is every narrow place. Both are in one equation here, momentum with energy: ``k3 V³ - c1 V = a``
-for the flow ``V``, since the draught is in proportion to heat over flow.
+holds it back is every narrow place: ``k V³ - c V = a`` for the flow ``V``, momentum with energy, since the
+draught is in proportion to heat over flow. Between the fins the air is warmer than beside them and draws
+itself through, so that more of it takes that way than the openings alone would say. What both ways together
+lose is the mean over the air that takes them, ``f³ kf + (1-f)³ kb`` with the part ``f`` between the fins: as
+the draught is that of the mean column, no draught is counted twice.
 
 Only a part of the air by-passing the fins mixes into what touches the tubes; this mixing is the least known
-number of the model, and calibrated like most others to the trade's common practice.
+number of the model, and calibrated like most others.
+
+Left out, since nothing published says how large they are here: air that gets past the fins beside or over
+the cabinet, an absorber that a part of the air doesn't reach, a speed of the air there that falls with the
+depth of the space. Nothing is known of air that flows down: see `warmside.model.wind`.
 
 Examples
 --------
@@ -23,10 +30,11 @@ m³/h, how much warmer it is before the condenser and how much warmer the food c
 >>> flow = air_flow(path, 200.0, 110.0)
 >>> _, before, after = air_temperatures(path, flow, 200.0, 110.0)
 >>> around = surroundings(path, before, after)
->>> round(float(flow) * 3600), round(float(before) - 305.0, 1), round(float(around.food) - 305.0, 1)
-(68, 9.6, 1.4)
+>>> round(float(flow.total) * 3600), round(float(before) - 305.0, 1), round(float(around.food) - 305.0, 1)
+(67, 9.6, 1.3)
 """
 
+from collections.abc import Callable
 from typing import NamedTuple
 
 import numpy as np
@@ -37,6 +45,7 @@ from warmside.model.draught import (
     Fan,
     Slot,
     buoyancy,
+    drawn_share,
     effective_area,
     exchange_speed,
     loss,
@@ -45,14 +54,11 @@ from warmside.model.draught import (
 )
 from warmside.properties import air
 
-_P = load("parameters").number
-_FOOD_SHARES = load("parameters").numbers("food_surround_shares")
-_FREEZER_SHARES = load("parameters").numbers("freezer_surround_shares")
-_SIDE_WARMTH, _SIDE_TO_ROOM = _P("side_gap_warmth"), _P("side_gap_room_conductance")
-_POCKET_WALL, _POCKET_TO_ROOM = _P("pocket_wall_conductance"), _P("pocket_room_conductance")
-_NEWTON_STEPS = 5  # from where the flow is first guessed to the last digits
+_SPLIT_STEPS = 5  # from where flow and split are first guessed to where they balance
 _LEAST_DRIVE = 1e-9  # Pa m³/s; keeps a flow where nothing drives one
+_LEAST_WAY = 1e-9  # m²; where nothing is open beside the fins
 NO_FAN = Fan(0.0, 1.0)
+_CALIBRATED = load("parameters").number
 
 
 class AirPath(NamedTuple):
@@ -67,46 +73,79 @@ class AirPath(NamedTuple):
     capacity : float or numpy.ndarray
         Density times specific heat of the outside air [J/(m³ K)].
     resistance : float or numpy.ndarray
-        ``k3``: pressure lost over the square of the flow, with the fan's own [Pa/(m³/s)²].
+        Pressure lost over the square of the flow, with the fan's own, but for fins and by-pass [Pa/(m³/s)²].
+    fin_resistance, bypass_resistance : float or numpy.ndarray
+        The same of the ways between the fins and past them [Pa/(m³/s)²].
     help : float or numpy.ndarray
-        ``c1``: wind and fan at no flow [Pa]; negative against the draught.
+        Wind and fan at no flow [Pa]; negative against the draught.
     buoyancy : float or numpy.ndarray
         Draught of a column, over its height and the heat in it divided by the flow [Pa/(m W/(m³/s))].
     height_of_low_heat, height_of_high_heat : float or numpy.ndarray
         Heights of column that the heat given off before the condenser warms with its own rise alone, and
         that both heats warm together [m].
-    fin_share : float or numpy.ndarray
-        Part of the air that passes between the fins.
-    tube_share : float or numpy.ndarray
-        Part of the air that the heat at the tubes first mixes into.
+    absorber_height, fin_column : float or numpy.ndarray
+        Heights over which the absorber warms the air, and over which that between the fins is the warmer [m].
+    unmixed : float or numpy.ndarray
+        Part of the air past the fins that has not mixed into the air at the tubes.
     fin_speed : float or numpy.ndarray
-        Speed between the fins over the flow [1/m²].
+        Speed between the fins over the flow between them [1/m²].
     recirculation : float or numpy.ndarray
         Part of the air at the lower vent that has come round from the outlet.
     slot : Slot
         Of the gaps at the sides.
     slot_draught, slot_conductance : float or numpy.ndarray
         Of the same: draught over the air's rise [Pa/K], conductance over the speed [W/K/(m/s)].
-    pocket_exchange : float or numpy.ndarray
-        Conductance into the space over the top, over the root of the rise there [W/K^1.5].
+    side_warmth, side_to_room : float or numpy.ndarray
+        Of the same: how warm the air is that enters, as a part of the rise before the condenser; conductance
+        to the room [W/K].
+    pocket_exchange, pocket_wall, pocket_to_room : float or numpy.ndarray
+        Of the space over the top: conductance into it over the root of the rise there [W/K^1.5], through its
+        walls, and to the room [W/K].
+    food_side_share, food_behind_share, freezer_top_share : float or numpy.ndarray
+        Parts of the compartments' conductances that lead there.
     """
 
     ambient_temperature: Floats
     room_temperature: Floats
     capacity: Floats
     resistance: Floats
+    fin_resistance: Floats
+    bypass_resistance: Floats
     help: Floats
     buoyancy: Floats
     height_of_low_heat: Floats
     height_of_high_heat: Floats
-    fin_share: Floats
-    tube_share: Floats
+    absorber_height: Floats
+    fin_column: Floats
+    unmixed: Floats
     fin_speed: Floats
     recirculation: Floats
     slot: Slot
     slot_draught: Floats
     slot_conductance: Floats
+    side_warmth: Floats
+    side_to_room: Floats
     pocket_exchange: Floats
+    pocket_wall: Floats
+    pocket_to_room: Floats
+    food_side_share: Floats
+    food_behind_share: Floats
+    freezer_top_share: Floats
+
+    @property
+    def forced_share(self) -> Floats:
+        """Part of the air that passes between the fins where it is as warm there as beside them."""
+        return 1.0 / (1.0 + np.sqrt(self.fin_resistance / self.bypass_resistance))
+
+    def both_ways(self, fin_share: Floats) -> Floats:
+        """Resistance of fins and by-pass together [Pa/(m³/s)²]: the mean over the air that takes either."""
+        past = 1.0 - fin_share
+        through = fin_share * fin_share * fin_share * self.fin_resistance
+        return through + past * past * past * self.bypass_resistance
+
+    def tube_share(self, fin_share: Floats) -> Floats:
+        """Part of the air that the heat at the tubes first mixes into, by the part between the fins."""
+        return 1.0 - (1.0 - fin_share) * self.unmixed
 
 
 def air_path(
@@ -127,6 +166,8 @@ def air_path(
     recirculation: Floats = 0.0,
     wind_pressure: Floats = 0.0,
     fan: Fan = NO_FAN,
+    air_pressure: Floats = air.ATMOSPHERE,
+    parameter: Callable[[str], Floats] = _CALIBRATED,
 ) -> AirPath:
     """Return the air path of an enclosure; all arguments broadcast.
 
@@ -153,48 +194,96 @@ def air_path(
         On the lower vent less that on the upper [Pa].
     fan : Fan
         One that helps the draught.
+    air_pressure : float or numpy.ndarray
+        Of the atmosphere [Pa].
+    parameter : callable
+        Value of a parameter in SI units, by its name in the table of parameters.
 
     Returns
     -------
     AirPath
     """
-    density = air.density(ambient_temperature)
+    density = air.density(ambient_temperature, air_pressure)
     capacity = density * air.specific_heat(ambient_temperature)
     lower, upper = (
-        np.maximum(area, _P("vent_leak_area")) * _P("vent_discharge_coefficient")
+        np.maximum(area, parameter("vent_leak_area")) * parameter("vent_discharge_coefficient")
         for area in (lower_area, upper_area)
     )
-    behind = loss(np.multiply(width, cavity_depth), _P("cavity_loss_coefficient"))
-    fins = effective_area(fin_area, _P("fin_loss_coefficient"))
-    whole_gap = np.subtract(cavity_depth, _P("fin_depth")) + _P("bypass_without_baffle")
-    bypass = effective_area(np.minimum(baffle_gap, whole_gap) * width, _P("bypass_loss_coefficient"))
-    fin_share = fins / (fins + bypass)
-    half_condenser = _P("condenser_height") / 2.0
+    behind = loss(np.multiply(width, cavity_depth), parameter("cavity_loss_coefficient"))
+    fins = effective_area(fin_area, parameter("fin_loss_coefficient"))
+    whole_gap = np.subtract(cavity_depth, parameter("fin_depth")) + parameter("bypass_without_baffle")
+    bypass = effective_area(np.minimum(baffle_gap, whole_gap) * width, parameter("bypass_loss_coefficient"))
+    # of the depth, by the warm air that rises at the tubes and spreads as a plume does
+    reached = parameter("plume_spread") * np.divide(absorber_height, cavity_depth)
+    half_condenser = parameter("condenser_height") / 2.0
+    warmed = buoyancy(ambient_temperature, 1.0, air_pressure)
     return AirPath(
         ambient_temperature=ambient_temperature,
         room_temperature=room_temperature,
         capacity=capacity,
-        resistance=resistance(density, loss(lower), loss(upper), behind, loss(fins + bypass))
-        + fan.resistance,
+        resistance=resistance(density, loss(lower), loss(upper), behind) + fan.resistance,
+        fin_resistance=resistance(density, loss(fins)),
+        bypass_resistance=resistance(density, loss(np.maximum(bypass, _LEAST_WAY))),
         help=np.add(wind_pressure, fan.shut_off_pressure),
-        buoyancy=buoyancy(ambient_temperature) / capacity,
+        buoyancy=warmed / capacity,
         # a heat that is given off evenly over a height warms half of that height, and all above
         height_of_low_heat=np.multiply(absorber_height, 0.5) + half_condenser,
         height_of_high_heat=half_condenser + np.asarray(outlet_height),
-        fin_share=fin_share,
-        tube_share=fin_share + (1.0 - fin_share) * _P("mixing"),
-        fin_speed=effective_area(1.0, _P("fin_loss_coefficient")) / (fins + bypass),
+        absorber_height=absorber_height,
+        fin_column=parameter("fin_draught_height"),
+        unmixed=1.0 - parameter("mixing") * np.minimum(reached, 1.0),
+        fin_speed=1.0 / fin_area,
         recirculation=recirculation,
-        slot=slot(side_gap, _P("side_gap_path"), ambient_temperature),
-        slot_draught=buoyancy(ambient_temperature, np.multiply(side_height, _P("side_gap_column"))),
-        slot_conductance=capacity * np.multiply(side_gap, side_height) / _P("side_gap_stream"),
+        slot=slot(side_gap, parameter("side_gap_path"), ambient_temperature, air_pressure),
+        slot_draught=warmed * np.multiply(side_height, parameter("side_gap_column")),
+        slot_conductance=capacity * np.multiply(side_gap, side_height) / parameter("side_gap_stream"),
+        side_warmth=parameter("side_gap_warmth"),
+        side_to_room=parameter("side_gap_room_conductance"),
         pocket_exchange=capacity
         * np.asarray(pocket_area)
-        * exchange_speed(_P("pocket_height"), ambient_temperature, _P("pocket_discharge_coefficient")),
+        * exchange_speed(
+            parameter("pocket_height"), ambient_temperature, parameter("pocket_discharge_coefficient")
+        ),
+        pocket_wall=parameter("pocket_wall_conductance"),
+        pocket_to_room=parameter("pocket_room_conductance"),
+        food_side_share=parameter("food_side_share"),
+        food_behind_share=parameter("food_behind_share"),
+        freezer_top_share=parameter("freezer_top_share"),
     )
 
 
-def air_flow(path: AirPath, low_heat: Floats, high_heat: Floats) -> Floats:
+def in_thin_air(pressure: Floats, radiated_share: Floats) -> Floats:
+    """Conductance to air under a pressure [Pa], over that to air under the standard atmosphere.
+
+    Both in free convection, by the fourth root of Grashof's number, and in laminar flow past plates, by the
+    root of Reynolds', it goes with the root of the density; what is radiated stays.
+
+    Examples
+    --------
+    At 5000 ft, where four fifths are convected.
+
+    >>> round(float(in_thin_air(84300.0, 0.2)), 2)
+    0.93
+    """
+    return radiated_share + (1.0 - radiated_share) * np.sqrt(np.divide(pressure, air.ATMOSPHERE))
+
+
+class Flow(NamedTuple):
+    """Air that passes.
+
+    Attributes
+    ----------
+    total : numpy.ndarray
+        Volume flow at outside density [m³/s].
+    fin_share : numpy.ndarray
+        Part of it that passes between the fins.
+    """
+
+    total: Floats
+    fin_share: Floats
+
+
+def air_flow(path: AirPath, low_heat: Floats, high_heat: Floats) -> Flow:
     """Air that passes.
 
     Parameters
@@ -206,23 +295,30 @@ def air_flow(path: AirPath, low_heat: Floats, high_heat: Floats) -> Floats:
 
     Returns
     -------
-    numpy.ndarray
-        Volume flow at outside density [m³/s]: the one positive root of ``k3 V³ - c1 V = a``. Without heat,
-        fan or wind it is next to nothing.
+    Flow
+        The one positive root of ``k V³ - c V = a``. Without heat, fan or wind it is next to nothing.
     """
-    both = low_heat + high_heat
-    drive = path.buoyancy * (path.height_of_low_heat * low_heat + path.height_of_high_heat * both)
-    drive = np.maximum(drive, _LEAST_DRIVE)
+    columns = path.height_of_low_heat * low_heat + path.height_of_high_heat * (low_heat + high_heat)
+    drive = np.maximum(path.buoyancy * columns, _LEAST_DRIVE)
+    ratio = path.fin_resistance / path.bypass_resistance
+    share = path.forced_share
+    whole = path.resistance + path.both_ways(share)
     # from above the root, where Newton's steps only come down
-    flow = np.cbrt(drive / path.resistance) + np.sqrt(np.maximum(path.help, 0.0) / path.resistance)
-    for _ in range(_NEWTON_STEPS):
-        square = path.resistance * (flow * flow)
+    flow = np.cbrt(drive / whole) + np.sqrt(np.maximum(path.help, 0.0) / whole)
+    lift = path.buoyancy * path.fin_column / path.bypass_resistance
+    low_lift = lift * path.unmixed * np.maximum(low_heat, 0.0)
+    high_lift = 0.5 * lift * np.maximum(high_heat, 0.0)
+    for _ in range(_SPLIT_STEPS):
+        square = flow * flow
+        lift = (low_lift / path.tube_share(share) + high_lift / share) / (square * flow)
+        share = drawn_share(ratio, lift)
+        square = square * (path.resistance + path.both_ways(share))
         flow = flow - ((square - path.help) * flow - drive) / (3.0 * square - path.help)
-    return flow
+    return Flow(flow, share)
 
 
 def air_temperatures(
-    path: AirPath, flow: Floats, low_heat: Floats, high_heat: Floats
+    path: AirPath, flow: Flow, low_heat: Floats, high_heat: Floats
 ) -> tuple[Floats, Floats, Floats]:
     """Air near the tubes.
 
@@ -230,8 +326,8 @@ def air_temperatures(
     ----------
     path : AirPath
         The enclosure.
-    flow : float or numpy.ndarray
-        Volume flow [m³/s].
+    flow : Flow
+        Air that passes.
     low_heat, high_heat : float or numpy.ndarray
         Heat given off before the condenser, and at the condenser and above [W].
 
@@ -240,10 +336,10 @@ def air_temperatures(
     inlet, condenser, outlet : numpy.ndarray
         Temperatures at the lower vent, before the condenser, and above it [K].
     """
-    stream = path.capacity * flow
+    stream = path.capacity * flow.total
     mixed_rise = (low_heat + high_heat) / (stream * (1.0 - path.recirculation))
     inlet = path.ambient_temperature + path.recirculation * mixed_rise
-    near = stream * path.tube_share
+    near = stream * path.tube_share(flow.fin_share)
     condenser = inlet + low_heat / near
     return inlet, condenser, condenser + high_heat / near
 
@@ -276,19 +372,18 @@ def surroundings(
     """
     room = path.room_temperature
     rise = np.maximum(condenser_air_temperature - path.ambient_temperature, 0.0)
-    beside = _SIDE_WARMTH * rise
+    beside = path.side_warmth * rise
     conductance = path.slot_conductance * path.slot.speed(path.slot_draught * beside)
-    weight = conductance / (conductance + _SIDE_TO_ROOM)
+    weight = conductance / (conductance + path.side_to_room)
     side = room + weight * (path.ambient_temperature + beside - room)
 
     above = np.maximum(outlet_air_temperature - path.ambient_temperature, 0.0)
-    conductance = _POCKET_WALL + path.pocket_exchange * np.sqrt(above)
-    weight = conductance / (conductance + _POCKET_TO_ROOM)
+    conductance = path.pocket_wall + path.pocket_exchange * np.sqrt(above)
+    weight = conductance / (conductance + path.pocket_to_room)
     pocket = room + weight * (outlet_air_temperature - room)
 
-    of_room, of_side, of_behind = _FOOD_SHARES
+    of_side, of_behind, of_top = path.food_side_share, path.food_behind_share, path.freezer_top_share
     behind = path.ambient_temperature + 0.5 * rise  # the mean over the way up
-    food = of_room * room + of_side * side + of_behind * behind
-    of_room, of_side, of_behind, of_pocket = _FREEZER_SHARES
-    freezer = of_room * room + of_side * side + of_behind * condenser_air_temperature + of_pocket * pocket
+    food = room + of_side * (side - room) + of_behind * (behind - room)
+    freezer = (1.0 - of_top) / 3.0 * (room + side + condenser_air_temperature) + of_top * pocket
     return Surroundings(food, freezer, side, pocket)

@@ -287,16 +287,18 @@ class Burner:
 def code_derating(altitude: ArrayLike) -> np.ndarray:
     """Fraction of its heat that a code takes off a burner at an altitude [m], for want of air to burn it.
 
+    Nothing up to a height, and over it for the whole height above the sea.
+
     Examples
     --------
     At 5000 ft.
 
     >>> round(float(code_derating(1524.0)), 2)
-    0.12
+    0.2
     """
     altitude = check_number(altitude, "The altitude", *_BURNER_BOUNDS["altitude"], "m")
-    steps = np.maximum(np.subtract(altitude, _FUELS.number("code_free_altitude")), 0.0)
-    return np.minimum(_FUELS.number("code_derating") * steps / _FUELS.number("code_altitude_step"), 1.0)
+    taken_off = _FUELS.number("code_derating") * altitude / _FUELS.number("code_altitude_step")
+    return np.where(altitude > _FUELS.number("code_free_altitude"), np.minimum(taken_off, 1.0), 0.0)
 
 
 def drill_diameter(number: int) -> float:
@@ -329,6 +331,8 @@ def on_gas(installation: Installation, burner: Burner) -> Installation:
     2000
     """
     check_name(installation.heat_source, ("gas",), "The installation's heat source")
+    if np.any(np.not_equal(burner.altitude, installation.altitude)):
+        raise InputError("The burner stands at another altitude than the installation; give both the same.")
     return installation.changed(heat_input=burner.heat)
 
 

@@ -10,6 +10,7 @@ from typing import Any, Self
 import numpy as np
 from numpy.typing import ArrayLike
 
+from warmside.arrays import Floats
 from warmside.data import load
 from warmside.errors import InputError
 from warmside.model.draught import Fan
@@ -23,6 +24,7 @@ from warmside.model.quantity import (
     part,
     quantities,
 )
+from warmside.properties import air
 
 _CABINETS, _PARAMETERS = load("cabinets"), load("parameters")
 
@@ -37,20 +39,52 @@ HEAT_INPUT = {"mains": "heat_input", "battery": "battery_heat_input", "gas": "ga
 
 
 def by_size(quantity: str) -> Callable[[Chosen], Any]:
-    """Return how a usual value follows from the size: it stands in the table of cabinets.
+    """Return how a usual value follows from the size: it stands in the table of cabinets, if not given.
 
     Examples
     --------
     >>> by_size("charge_pressure")({"size": Choice("eight", SIZES, "size")})
     2500000.0
     """
-    return lambda chosen: chosen["size"].of(_CABINETS[quantity])
+
+    def usual(chosen: Chosen) -> Any:
+        given = chosen.get("parameters", {})
+        return given[quantity] if quantity in given else chosen["size"].of(_CABINETS[quantity])
+
+    return usual
 
 
 def _by_size_and(other: str, quantities: Mapping[str, str]) -> Callable[[Chosen], Any]:
     return lambda chosen: chosen[other].of(
         {each: by_size(quantity)(chosen) for each, quantity in quantities.items()}
     )
+
+
+def _usual_heat(chosen: Chosen) -> Any:
+    """Return the nominal heat; a burner as it is found gets less gas through its orifice in thin air."""
+    heats = {source: by_size(quantity)(chosen) for source, quantity in HEAT_INPUT.items()}
+    thinner = np.divide(air.standard_pressure(chosen["altitude"]), air.ATMOSPHERE)
+    return chosen["heat_source"].of({**heats, "gas": heats["gas"] * np.sqrt(thinner)})
+
+
+def _given_parameters(parameters: Any) -> Mapping[str, Any]:
+    """Return the values that stand in for those of the tables, or refuse them in a sentence."""
+    if not isinstance(parameters, Mapping):
+        raise InputError("parameters of the installation are no values by name; give a dict of them.")
+    for name, value in parameters.items():
+        calibrated = _PARAMETERS.fields.get(name, _CABINETS.fields.get(name))
+        if calibrated is None or isinstance(calibrated.value, np.ndarray):
+            raise InputError(
+                f"parameters of the installation have a “{name}”; they can be the single numbers in the "
+                "tables of parameters and of cabinets."
+            )
+        try:
+            numbers = np.asarray(value, dtype=float)
+        except (TypeError, ValueError):
+            raise InputError(f"{name}, a parameter of the installation, is {value!r}, no number.") from None
+        if not np.isfinite(numbers).all():
+            raise InputError(f"{name}, a parameter of the installation, is not a number everywhere.")
+    return MappingProxyType({name: np.asarray(value, dtype=float)[()] for name, value in parameters.items()})
 
 
 def _length(meaning: str, usual: float | Callable[[Chosen], Any] = 0.0) -> Any:
@@ -81,6 +115,11 @@ class Installation:
     """
 
     size: Any = one_of("Nominal cubic feet", SIZES, None)
+    parameters: Mapping[str, Any] = part(
+        "Values in SI units that stand in for calibrated ones, by name in the table of parameters or of "
+        "cabinets; numbers or arrays",
+        MappingProxyType({}),
+    )
     top_gap: Any = _length("Height of the gap between the cabinet's top and the enclosure; 0 is right")
     side_gap: Any = _length("Gap on each side", _PARAMETERS["side_gap"])
     rear_gap: Any = _length(
@@ -112,16 +151,17 @@ class Installation:
         lowest=-_PARAMETERS["adverse_pressure"],
         highest=100.0,
         must_be=f"from -{_PARAMETERS['adverse_pressure']} to 100 Pa: the model knows no reverse flow, which "
-        "an adverse wind of 2 m/s and more may cause",
+        "an adverse wind of 1 m/s and more, or a fan that blows down, may cause",
     )
     recirculation: Any = _fraction(
         "Part of the air at the lower vent that has come round from the outlet", highest=0.9
     )
+    altitude: Any = number("Height above the sea, which thins the air", "m", 0.0, "an altitude", 0.0, 4000.0)
     heat_source: Any = one_of("What heats the boiler", HEAT_SOURCES, "mains")
     heat_input: Any = number(
         "Electrical power, or heat rate of the gas",
         "W",
-        _by_size_and("heat_source", HEAT_INPUT),
+        _usual_heat,
         "a power",
         0.0,
         5000.0,
@@ -182,12 +222,14 @@ class Installation:
         asked = {"size": size, **_with_rear_gap(changes)}
         if asked.get("baffle_gap", 0.0) is None:
             asked["baffle_gap"] = NO_BAFFLE
+        if "parameters" in asked:
+            asked["parameters"] = _given_parameters(asked["parameters"])
         values: dict[str, Any] = {}
-        chosen: dict[str, Choice] = {}
+        chosen: dict[str, Any] = {}
         for name, quantity in declared.items():
             values[name] = asked[name] if name in asked else quantity.usual_for(chosen)
-            if quantity.allowed:
-                chosen[name] = Choice(values[name], quantity.allowed, name)
+            quantity.check(name, values[name])
+            chosen[name] = Choice(values[name], quantity.allowed, name) if quantity.allowed else values[name]
         return cls(**values, _given=MappingProxyType(dict(changes)))
 
     def changed(self, **changes: Any) -> Self:
@@ -209,9 +251,20 @@ class Installation:
         """The heat sources, to look values up by."""
         return Choice(self.heat_source, HEAT_SOURCES, "heat_source")
 
-    def of_size(self, quantity: str) -> np.ndarray | float:
-        """Return a quantity of the table of cabinets for this size, in SI units."""
-        return self.sizes.of(_CABINETS[quantity])
+    def of_size(self, quantity: str) -> Floats:
+        """Return a quantity of the table of cabinets for this size, if none is given, in SI units."""
+        given = self.parameters.get(quantity)
+        return self.sizes.of(_CABINETS[quantity]) if given is None else given
+
+    def parameter(self, name: str) -> Floats:
+        """Return a parameter that all sizes share, if none is given, in SI units."""
+        given = self.parameters.get(name)
+        return _PARAMETERS.number(name) if given is None else given
+
+    @property
+    def air_pressure(self) -> np.ndarray:
+        """Pressure of the atmosphere at this altitude [Pa]."""
+        return air.standard_pressure(self.altitude)
 
     @property
     def food_conductance(self) -> np.ndarray:
@@ -222,17 +275,18 @@ class Installation:
     def food_coil_conductance(self) -> np.ndarray:
         """Conductance from the food compartment to its coil [W/K], with the frost that is on it."""
         clean = 1.0 / np.asarray(self.of_size("food_coil_conductance"))
-        return 1.0 / (clean + np.multiply(_PARAMETERS["frost_resistance"], self.frost))
+        return 1.0 / (clean + np.multiply(self.parameter("frost_resistance"), self.frost))
 
     @property
     def cavity_depth(self) -> np.ndarray:
         """Depth of the space behind the cabinet [m]."""
-        return np.add(self.rear_gap, _PARAMETERS["fin_depth"])
+        return np.add(self.rear_gap, self.parameter("fin_depth"))
 
     @property
     def shape(self) -> tuple[int, ...]:
         """Shape to which all fields broadcast."""
-        values = [getattr(self, name) for name in quantities(type(self)) if name != "fan"]
+        values = [getattr(self, name) for name in quantities(type(self)) if name not in ("fan", "parameters")]
+        values += self.parameters.values()
         if self.fan is not None:
             values += [self.fan.shut_off_pressure, self.fan.free_flow]
         return np.broadcast_shapes(*(np.shape(value) for value in values))
@@ -241,11 +295,11 @@ class Installation:
         for name, quantity in quantities(type(self)).items():
             quantity.check(name, getattr(self, name))
         gap = np.asarray(self.baffle_gap, dtype=float)
-        space = np.add(self.rear_gap, _PARAMETERS["bypass_without_baffle"])
+        space = self.cavity_depth
         if np.any(bad := np.isfinite(gap) & (gap > space)):
             raise InputError(
                 f"baffle_gap of the installation is {first_bad(gap, bad):.6g} m, but the space it stands in "
-                f"is {first_bad(np.broadcast_to(space, bad.shape), bad):.6g} m wide; leave the baffle out "
+                f"is {first_bad(np.broadcast_to(space, bad.shape), bad):.6g} m deep; leave the baffle out "
                 "(None), or make the gap narrower."
             )
         try:

@@ -70,8 +70,8 @@ class Choice:
         return np.choose(self._index, listed)
 
 
-Chosen = Mapping[str, Choice]
-"""The names chosen in the fields before: "size", "outlet", "heat_source"."""
+Chosen = Mapping[str, Any]
+"""What the fields before have: a `Choice` for each name ("size", "outlet", "heat_source"), or the value."""
 
 
 @dataclass(frozen=True)
@@ -85,7 +85,7 @@ class Quantity:
     unit : str
         "1" for a plain number; empty for what is no number.
     usual : number, str, None or callable
-        In a correct installation; or a function of the names chosen before, which returns it.
+        In a correct installation; or a function of what the fields before have, which returns it.
     allowed : tuple of str
         The names there are, for a field that is a name.
     lowest, highest : float
@@ -103,7 +103,7 @@ class Quantity:
     must_be: str = ""
 
     def usual_for(self, chosen: Chosen) -> Any:
-        """Return what is usual for the names chosen before."""
+        """Return what is usual for what the fields before have."""
         return self.usual(chosen) if callable(self.usual) else self.usual
 
     def check(self, name: str, value: Any) -> None:
@@ -164,9 +164,9 @@ def one_of(meaning: str, allowed: tuple[str, ...], usual: Any) -> Any:
     return _declared(Quantity(meaning, "", usual, allowed))
 
 
-def part(meaning: str) -> Any:
+def part(meaning: str, usual: Any = None) -> Any:
     """Declare a field that is a part of its own, or None where there is none."""
-    return _declared(Quantity(meaning, "", None))
+    return _declared(Quantity(meaning, "", usual))
 
 
 def _declared(quantity: Quantity) -> Any:

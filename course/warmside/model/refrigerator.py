@@ -7,9 +7,10 @@ knows least is how the air behind a refrigerator mixes. Ask it for temperatures,
 
 from warmside.model.defrost import DefrostPlan, TimedDefrost, defrost_plan
 from warmside.model.door import DoorRecovery, door_recovery
+from warmside.model.holding import holding_ambient, margin_to_rating
 from warmside.model.installation import NO_BAFFLE, Installation
 from warmside.model.running import CupTest, cup_test
-from warmside.model.steady import State, holding_ambient, margin_to_rating, steady_state
+from warmside.model.steady import State, steady_state
 
 __all__ = [
     "NO_BAFFLE",

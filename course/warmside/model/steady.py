@@ -8,14 +8,13 @@ from numpy.typing import ArrayLike
 
 from warmside.arrays import Floats
 from warmside.data import load
-from warmside.model import cooling_unit, cycle_state, enclosure, fixed_point, level
+from warmside.model import cooling_unit, cycle_state, enclosure, fixed_point, level, wind
 from warmside.model.checks import check_number
 from warmside.model.cycle_state import Cycle, Unit, from_unknowns, to_unknowns
 from warmside.model.enclosure import AirPath, Surroundings
-from warmside.model.installation import SIZES, Installation
+from warmside.model.installation import Installation
 
 _P = load("parameters").number
-_RATINGS = load("ratings")
 # unknowns: those of the cooling unit, how far above the ambient the air before and above the condenser is,
 # and, with a thermostat, for what part of the time the unit runs
 _START, _FROM_COLD, _FROM_HOT, _LOWER, _UPPER = (
@@ -36,7 +35,6 @@ _NEVER = 0.0  # K; the setting of a unit that runs all the time
 _SHUT_FINS = 1e-6  # of the way between the fins where dirt has shut it all
 AMBIENT_RANGE = load("parameters").numbers("ambient_range")
 """Ambient temperatures that the model takes [K]."""
-_HOLDING_STEP, _HOLDING_PARTS, _HOLDING_TOLERANCE = 5.0, 8, 0.01  # K, parts of a step, K
 
 
 @dataclass(frozen=True, eq=False)
@@ -95,7 +93,8 @@ class State:
         The unit runs all the time, and the food compartment is less than 5 K colder than it would be without
         it. The temperatures of a failed unit say no more than that.
     converged : numpy.ndarray of bool
-        Whether the search ended in one state, wherever it began; without it the rest is no result.
+        Whether the search ended in one state, wherever it began, and no wind may turn the air
+        (`warmside.model.wind`); without it the rest is no result.
     """
 
     food_temperature: np.ndarray
@@ -171,15 +170,13 @@ def steady_state(
     InputError
         If a temperature is none that the model takes.
 
-    Notes
-    -----
     Examples
     --------
-    Eight cubic feet at 110 °F, as it should be and without its baffle: the food, in °F.
+    Eight cubic feet at 110 °F, as it should be and with half of its lower vent shut: the food, in °F.
 
-    >>> kinds = Installation.of("eight", baffle_gap=np.array([0.01, np.inf]))
+    >>> kinds = Installation.of("eight", lower_vent_blocked=np.array([0.0, 0.5]))
     >>> (steady_state(kinds, 316.48).food_temperature * 1.8 - 459.67).round().tolist()
-    [38.0, 51.0]
+    [38.0, 55.0]
 
     Kept at 37 °F on a day of 75 °F: the part of the time that it runs.
 
@@ -200,76 +197,6 @@ def steady_state(
     for name in ("failed", "converged"):
         by_name[name] = by_name[name].astype(bool)
     return State(**by_name)
-
-
-def holding_ambient(installation: Installation, food_limit: ArrayLike | None = None) -> np.ndarray:
-    """Highest ambient at which refrigerators still hold a food temperature.
-
-    Parameters
-    ----------
-    installation : Installation
-        One or many.
-    food_limit : array_like, optional
-        Warmest that the food compartment may be [K]; broadcasts. What the size is rated for, 43 °F, where it
-        isn't given.
-
-    Returns
-    -------
-    numpy.ndarray
-        Ambient temperature [K], to 0.01 K; nan where the limit isn't held at any ambient that the model takes
-        (255 to 335 K), and the highest of these where it is held even there.
-
-    Notes
-    -----
-    Looked for from hot to cold in steps of 5 K and then in ever smaller ones, since it may hold nowhere but
-    in between: a weak boiler that stalls in the cold still runs in the warm.
-
-    Examples
-    --------
-    In °F.
-
-    >>> round(float(holding_ambient(Installation.of("eight"))) * 1.8 - 459.67)
-    112
-    """
-    rated = _rating(installation, "food_limit")
-    limit = np.asarray(rated if food_limit is None else food_limit, dtype=float)
-    shape = np.broadcast_shapes(installation.shape, limit.shape)
-    lowest, highest = AMBIENT_RANGE
-
-    def hottest_held(ambients):
-        """Return the number of the hottest ambient that holds, -1 for none; ambients from cold to hot."""
-        state = steady_state(installation, ambients)
-        held = (state.food_temperature <= limit) & state.converged & ~state.failed
-        return len(ambients) - 1 - np.argmax(held[::-1], axis=0) - len(ambients) * ~held.any(axis=0)
-
-    steps = round((highest - lowest) / _HOLDING_STEP)
-    grid = np.linspace(lowest, highest, steps + 1)
-    best = hottest_held(np.broadcast_to(grid.reshape(-1, *[1] * len(shape)), (steps + 1, *shape)))
-    none, low, width = best < 0, grid[np.maximum(best, 0)], _HOLDING_STEP
-    inside = np.arange(1, _HOLDING_PARTS).reshape(-1, *[1] * len(shape)) / _HOLDING_PARTS
-    while width > _HOLDING_TOLERANCE:
-        between = np.minimum(low + inside * width, highest)
-        width /= _HOLDING_PARTS
-        low = low + width * (1 + hottest_held(between))
-    return np.where(none, np.nan, np.minimum(low, highest))
-
-
-def margin_to_rating(installation: Installation) -> np.ndarray:
-    """How far above its rated ambient a refrigerator holds its rated food temperature [K]; negative below.
-
-    Examples
-    --------
-    Without a baffle, in °F.
-
-    >>> round(float(margin_to_rating(Installation.of("eight", baffle_gap=None))) * 1.8, 1)
-    -1.3
-    """
-    return holding_ambient(installation) - _rating(installation, "rated_ambient")
-
-
-def _rating(installation: Installation, quantity: str) -> Floats:
-    """Return a quantity of the table of ratings for the installation's size, in SI units."""
-    return installation.sizes.of({size: _RATINGS.in_column(quantity, size) for size in SIZES})
 
 
 class _System(NamedTuple):
@@ -295,16 +222,17 @@ class _Round(NamedTuple):
 def _system(installation, ambient, room, setting):
     this = installation
     on_gas = this.sources.of({"mains": 0.0, "battery": 0.0, "gas": 1.0})
+    thin_air = enclosure.in_thin_air(this.air_pressure, this.parameter("radiated_share"))
     ambient = np.asarray(ambient, dtype=float)[()]
     open_fins = np.maximum(np.subtract(1.0, this.fin_fouling), _SHUT_FINS)
     unit = Unit(
-        heat_input=np.multiply(this.heat_input, 1.0 - on_gas * (1.0 - _P("burner_efficiency"))),
+        heat_input=np.multiply(this.heat_input, 1.0 - on_gas * (1.0 - this.parameter("burner_efficiency"))),
         charge_pressure=this.charge_pressure,
         circulation=level.circulation(this.side_tilt, this.front_tilt) * this.circulation,
         design_vapour_flow=this.of_size("design_vapour_flow"),
         gas_flow=this.of_size("gas_flow"),
-        absorber_conductance=this.of_size("absorber_conductance"),
-        condenser_conductance=this.of_size("condenser_conductance") * open_fins,
+        absorber_conductance=this.of_size("absorber_conductance") * thin_air,
+        condenser_conductance=this.of_size("condenser_conductance") * open_fins * thin_air,
         boiler_loss_conductance=this.of_size("boiler_loss_conductance") / np.asarray(this.boiler_insulation),
         freezer_conductance=this.of_size("freezer_conductance"),
         food_conductance=this.food_conductance + this.load,
@@ -330,8 +258,10 @@ def _system(installation, ambient, room, setting):
         recirculation=this.recirculation,
         wind_pressure=this.wind_pressure,
         fan=enclosure.NO_FAN if this.fan is None else this.fan,
+        air_pressure=this.air_pressure,
+        parameter=this.parameter,
     )
-    flue = np.multiply(this.heat_input, on_gas * _P("flue_share"))
+    flue = np.multiply(this.heat_input, on_gas * this.parameter("flue_share"))
     openings = np.divide(this.load, unit.food_conductance)
     return _System(unit, path, openings, flue, np.asarray(setting, dtype=float)[()])
 
@@ -359,11 +289,12 @@ def _round(x, system):
     low, high = _heats(cycle, system.flue_heat)
     flow = enclosure.air_flow(path, low, high)
     inlet, condenser_air, outlet = enclosure.air_temperatures(path, flow, low, high)
-    fin_flow = flow * path.fin_share * path.capacity
-    condensate, most = cooling_unit.condensed(cycle, unit, condenser_air, fin_flow, flow * path.fin_speed)
+    fins = flow.total * flow.fin_share
+    fin_flow, fin_speed = fins * path.capacity, fins * path.fin_speed
+    condensate, most = cooling_unit.condensed(cycle, unit, condenser_air, fin_flow, fin_speed)
     absorber_air = inlet + 0.5 * (condenser_air - inlet)  # the mean over its height
     then = cooling_unit.settled(cycle, unit, absorber_air, condensate)
-    details = _Round(cycle, around, food_side, flow, inlet, condenser_air, outlet, most, duty)
+    details = _Round(cycle, around, food_side, flow.total, inlet, condenser_air, outlet, most, duty)
     air = 0.1 * (condenser_air - ambient), 0.1 * (outlet - ambient)
     wanted = _wanted_duty(cycle, unit, system.setting, duty) if held else x[_DUTY]
     return np.array([*to_unknowns(then, unit, ambient), *air, wanted]), details
@@ -406,7 +337,8 @@ def _solve(system, cases):
         part = fixed_point.select(system, these)
         _, end = _round(found.x[:, these], part)
         short_of_heat[these] = end.cycle.vapour_flow < _SHORT_OF_HEAT * part.unit.design_vapour_flow
-        values = _described(end, part.unit, part.flue_heat) | {"converged": found.converged[these]}
+        settled = found.converged[these] & ~wind.may_turn(part.path, *_heats(end.cycle, part.flue_heat))
+        values = _described(end, part.unit, part.flue_heat) | {"converged": settled}
         for row, name in zip(result, _STATE_FIELDS, strict=True):
             row[these] = values[name]
     # a boiler that is short of heat may stay as it begins, lifting or not: then neither is a result
