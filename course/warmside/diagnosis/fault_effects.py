@@ -120,7 +120,7 @@ def charge_lost(severity: np.ndarray, situation: Situation) -> dict[str, np.ndar
 
 
 def heavy_load(severity: np.ndarray, situation: Situation) -> dict[str, np.ndarray]:
-    """Load it for a crowd that opens it all the time; what stands against the fins is seen, and adds nothing."""
+    """Load it for a crowd that opens it all the time; food against the fins is seen, the model knows none."""
     spread = np.mod(4.0 * severity, 1.0) < _SEVERITIES.number("load_spread")
     return {
         "load": situation["load"] * _at("heavy_load", severity),

@@ -21,7 +21,7 @@ class Known:
     width : numpy.ndarray
         Of each cabinet [m].
     states : State
-        Under their thermostats, shape (5, cases): afternoon, mean of the day and night as it stands, then with
+        With their thermostats, shape (5, cases): afternoon, mean of the day and night as it stands, then with
         the lower vent taken off, then in a night without openings.
     """
 

@@ -1,7 +1,8 @@
 """What the model makes of drawn cases: each reading as it would be without a meter's error.
 
-Each case is solved five times under its thermostat: as it stands at three ambients of a day, with the lower vent taken off, and in
-a night without openings. Cup, freezer and duty are the day's means; all else is read at its mean ambient.
+Each case is solved five times with its thermostat: as it stands at three ambients of a day, with the lower
+vent taken off, and in a night without openings. Cup, freezer and duty are the day's means; all else is read
+while the unit runs, at the day's mean ambient.
 """
 
 from collections.abc import Mapping
