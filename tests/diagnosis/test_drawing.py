@@ -61,7 +61,9 @@ def over_the_usual(cases) -> dict[str, np.ndarray]:
     on_battery = cases.heat_source == "battery"
     volts = np.where(on_battery, 12.0, 120.0)
     watts = Installation.of(cases.size, heat_source=np.where(on_battery, "battery", "mains")).heat_input
+    a_day = {"six": 0.09, "eight": 0.13, "eighteen": 0.25}  # W/K, thirty openings of ten seconds
     return parts | {
+        "load": cases.situation["load"] / np.array([a_day[size] for size in cases.size]),
         "fan_free_flow": cases.situation["fan_free_flow"] / (0.6 * correct.upper_vent_area),
         "voltage": cases.situation["voltage"] / volts,
         "resistance": cases.situation["resistance"] / (volts**2 / watts),

@@ -110,6 +110,7 @@ AS_IT_STANDS = {
     "resistance": 44.0,
     "gas_pressure": 2740.0,
     "charge_pressure": 25e5,
+    "load": 0.1,
     "setting": 275.0,
     "sensor_offset": 0.1,
 }
@@ -136,8 +137,8 @@ BY_HAND = [
     ("charge_lost", 0.1, {"charge_pressure": 0.77 * 25e5, "residue": 0}),
     ("charge_lost", 0.3, {"charge_pressure": 0.71 * 25e5, "residue": 1}),
     ("charge_lost", 0.5, {"charge_pressure": 0.65 * 25e5, "residue": 2}),
-    ("heavy_load", 0.1, {"load": 12.5, "food_place": LOAD_HEAVY}),
-    ("heavy_load", 0.2, {"load": 15.0, "food_place": LOAD_AT_FINS}),
+    ("heavy_load", 0.1, {"load": 0.35, "food_place": LOAD_HEAVY}),
+    ("heavy_load", 0.2, {"load": 0.4, "food_place": LOAD_AT_FINS}),
     ("thermostat", 0.25, {"setting": 285.0, "sensor_offset": 0.1}),
     ("thermostat", 0.75, {"setting": 275.0, "sensor_offset": 8.0}),
 ]

@@ -79,7 +79,8 @@ for case in range(20):
     ranked = explain(cases.measured(case, np.random.default_rng(case)), bank, remaining=()).ranked
     found += ("door_ajar",) in [one.label for one in ranked[:2]]
 print("found", found)
-read = cases.measured(0, np.random.default_rng(0))
+worst = int(np.argmax(cases.severities[:, 0]))
+read = cases.measured(worst, np.random.default_rng(0))
 values = tuple((name, as_text(name, value)) for name, value in read.values.items())
 case = case_file.CaseFile("AAAA-BBBB", 1, "eight", "gas", "90.0 °F", "", "It gets warm.", values)
 print("case", ("door_ajar",) in case_drawing.solved(case_file.from_file_text(case.to_text()), bank).labels)

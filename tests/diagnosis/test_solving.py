@@ -3,6 +3,7 @@
 import numpy as np
 import pytest
 
+from warmside.diagnosis import solving
 from warmside.diagnosis.bank import Bank, make
 from warmside.diagnosis.drawing import draw_cases
 from warmside.diagnosis.readings import READINGS, column, readable
@@ -40,21 +41,52 @@ def test_readings_hold_together(small):
             assert values.max() <= reading.highest
 
 
+def test_of_ten_thousand_cases_none_is_impossible(monkeypatch):
+    solved = []
+
+    def kept(*given, **more):
+        solved.append(steady_state(*given, **more))
+        return solved[-1]
+
+    monkeypatch.setattr(solving, "steady_state", kept)
+    cases = draw_cases(23, 10_000)
+    (states,) = solved
+    assert states.converged.shape[1] > 10_000
+    found = states.converged.all(axis=0)
+    assert found.mean() >= 0.999
+    there = np.flatnonzero(found)[:10_000]
+    for index, source in enumerate(cases.heat_source):
+        assert np.isnan(cases.readings[index]).sum() == len(READINGS) - len(readable(source))
+    # nothing inside is warmer than the warmest air around it; to 0.02 K, for which the search ends
+    around = np.maximum(states.surround_temperature, states.freezer_surround_temperature)[:, there][
+        :, :10_000
+    ]
+    for name in ("food_temperature", "freezer_temperature"):
+        assert (getattr(states, name)[:, there] < around + 0.02).all()
+    cup, freezer = of_reading(cases, "cup"), of_reading(cases, "freezer")
+    assert (cup < around[:3].max(axis=0) + 0.02).all()
+    # nor does a warm box stand under a freezer colder than any
+    assert not ((cup > 283.0) & (freezer < 257.0)).any()
+    assert (freezer < cup)[~cases.failed].all()
+    assert freezer.min() > 250.0
+
+
 def test_the_thermostat_holds_what_it_is_set_to_where_the_unit_can():
     cases = draw_cases(1, 300, wanted=[("none",), ("thermostat",)], pair_share=0.0)
     held = cases.situation["setting"] + cases.situation["sensor_offset"]
     duty, cup = of_reading(cases, "duty"), of_reading(cases, "cup")
-    assert (cup >= held - 1e-6).all()
-    spare = duty < 0.9  # so much on the mean that the hottest hour has some left too
+    assert (cup >= held - 1e-3).all()
+    spare = duty < 0.8  # so much on the mean that the hottest hour has some left too
     assert spare.sum() > 100
-    assert (np.abs(cup - held)[spare] < 1e-6).mean() > 0.95
+    assert (np.abs(cup - held)[spare] < 1e-3).mean() > 0.95
 
 
 def test_the_installation_of_a_case_gives_its_readings():
     cases = draw_cases(2, 30)
     for case in range(0, 30, 3):
         ambient = cases.ambient[case]
-        state = steady_state(cases.installation(case), ambient)
+        held = cases.situation["setting"][case] + cases.situation["sensor_offset"][case]
+        state = steady_state(cases.installation(case), ambient, setting=held)
         true = cases.true_readings(case)
         assert true["condenser_air"] == pytest.approx(float(state.condenser_air_temperature), abs=1e-3)
         assert true["boiler"] == pytest.approx(float(state.boiler_temperature), abs=1e-2)
@@ -63,7 +95,7 @@ def test_the_installation_of_a_case_gives_its_readings():
             "lower_vent_blocked": 0.0,
             "lower_vent_area": 0.3 * cases.installation(case).of_size("width"),
         }
-        then = steady_state(cases.installation(case).changed(**open_below), ambient)
+        then = steady_state(cases.installation(case).changed(**open_below), ambient, setting=held)
         assert true["panel_off_air"] == pytest.approx(float(then.condenser_air_temperature), abs=1e-3)
         assert set(true) == set(readable(str(cases.heat_source[case])))
 

@@ -26,7 +26,7 @@ from warmside.diagnosis.drawing import SOURCE_SHARES, Cases, draw_cases, numbers
 from warmside.diagnosis.evidence import Evidence, evidence
 from warmside.diagnosis.faults import FAULTS, NONE, Label, condemns, labels, title_of
 from warmside.diagnosis.inference import Ranked, explain
-from warmside.diagnosis.readings import as_text, column, measure, readable
+from warmside.diagnosis.readings import as_text, measure, readable
 from warmside.diagnosis.sufficient import Sufficient, cheapest, proven
 from warmside.errors import InputError
 from warmside.model.installation import HEAT_SOURCES, SIZES
@@ -227,7 +227,7 @@ def draw_case(
         cases = _some_cases(random, level, wants_tie, wanted)
         if cases is None:
             continue
-        for index in map(int, np.flatnonzero(_fits(cases, level))):
+        for index in map(int, np.flatnonzero(_of_level(cases, level))):
             tried += 1
             label = cases.label(index)
             case = _case_file(number, level, cases, index, random)
@@ -293,15 +293,8 @@ def _some_cases(
         return None
 
 
-def _fits(cases: Cases, level: int) -> np.ndarray:
-    """Tell which cases a level allows."""
-    cup, freezer = (cases.readings[:, column(name)] for name in ("cup", "freezer"))
-    # a warm box under a freezer colder than any is an artefact of the model when circulation falters
-    odd = (cup > _CASES.number("warm_cup")) & (freezer < _CASES.number("coldest_freezer"))
-    return _of_level(cases, level) & ~odd
-
-
 def _of_level(cases: Cases, level: int) -> np.ndarray:
+    """Tell which cases a level allows."""
     sound = (cases.labels == numbers_of(NONE)).all(axis=1)
     if level == 1:
         return cases.out_of_limits() | sound

@@ -245,6 +245,7 @@ def _good(random, size, heat_source, numbers) -> dict[str, np.ndarray]:
     nominal = np.where(heater == "battery", nominal_voltage("battery"), nominal_voltage("mains"))
     usual = {name: getattr(correct, name) for name, what in declared.items() if what.unit not in ("", "1")}
     usual |= {
+        "load": correct.of_size("usual_load"),
         "voltage": nominal,
         "resistance": nominal**2 / Installation.of(size, heat_source=heater).heat_input,
         "gas_pressure": _NOMINAL_GAS,

@@ -120,10 +120,10 @@ def charge_lost(severity: np.ndarray, situation: Situation) -> dict[str, np.ndar
 
 
 def heavy_load(severity: np.ndarray, situation: Situation) -> dict[str, np.ndarray]:
-    """Put in warm food; where it stands against the fins it stops the air there, which counts as heat too."""
+    """Load it for a crowd that opens it all the time; food against the fins is seen, the model knows none."""
     spread = np.mod(4.0 * severity, 1.0) < _SEVERITIES.number("load_spread")
     return {
-        "load": _at("heavy_load", severity),
+        "load": situation["load"] * _at("heavy_load", severity),
         "food_place": np.where(spread, LOAD_HEAVY, LOAD_AT_FINS).astype(float),
     }
 

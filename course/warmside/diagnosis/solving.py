@@ -1,7 +1,8 @@
 """What the model makes of drawn cases: each reading as it would be without a meter's error.
 
-Each case is solved five times: as it stands at three ambients of a day, with the lower vent taken off, and in
-a night without openings. Cup, freezer and duty are the day's means; all else is read at its mean ambient.
+Each case is solved five times with its thermostat: as it stands at three ambients of a day, with the lower
+vent taken off, and in a night without openings. Cup, freezer and duty are the day's means; all else is read
+while the unit runs, at the day's mean ambient.
 """
 
 from collections.abc import Mapping
@@ -61,8 +62,9 @@ def true_readings(
         load=np.stack([load, load, load, load, nothing]),
     )
     afternoon, mean_of_day, night = felt_day(ambient, situation["swing"])
-    states = steady_state(stands, np.stack([afternoon, mean_of_day, night, ambient, night]))
-    known = Known(situation, whole_width, stands, states)
+    held = situation["setting"] + situation["sensor_offset"]
+    states = steady_state(stands, np.stack([afternoon, mean_of_day, night, ambient, night]), setting=held)
+    known = Known(situation, whole_width, states)
     readings = [
         np.where(np.isin(heat_source, reading.heat_sources), reading.truth(known), np.nan)
         for reading in READINGS.values()
