@@ -468,6 +468,24 @@ VENTING = [
         "Set the thermostat to full demand on a correct one, at 80 °F outside. What becomes of the milk",
         lambda: lab_takes(ENCLOSURE_CONTROLS, "ambient", 80) and food_at_full_demand(80) < 31,
     ),
+    elsewhere(
+        "Clear, and dear: these cost most",
+        "reference/test_trade.py",
+        "test_free_vents_clean_fins_and_a_high_outlet_cost_most",
+    ),
+    elsewhere(
+        "It always costs, but little", "reference/test_trade.py", "test_an_open_top_always_costs_but_little"
+    ),
+    elsewhere(
+        "Likely, on the larger sizes",
+        "reference/test_trade.py",
+        "test_a_baffle_helps_the_larger_sizes_and_is_good_up_to_half_an_inch",
+    ),
+    elsewhere(
+        "Practice says so. The model can't tell",
+        "reference/test_trade.py",
+        "test_the_lower_bound_of_the_baffle_gap_does_not_come_out",
+    ),
     computed("At the sides 1/4 in at most", lambda: inches(LIMITS["side_gap"])),
     elsewhere(
         "A slot of 1/4 in seals itself by friction",
