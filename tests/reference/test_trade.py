@@ -1,9 +1,9 @@
 """What the trade holds, against the model: common practice, no source.
 
 Left out is what the model was calibrated to: food within its limit at the rated ambient with a usual day's
-openings, the level's limits and what lies beyond them, the frost. First stands what comes out; then what comes
-out here, while other guesses of how the air mixes give less or nothing; last what does not come out. The
-model is held to that as well, so that nobody teaches more than it knows.
+openings, the level's limits and what lies beyond them, the frost. First stands what comes out; then what
+comes out here, while other guesses of how the air mixes give less or nothing; last what does not come out.
+The model is held to that as well, so that nobody teaches more than it knows.
 """
 
 import numpy as np
