@@ -272,3 +272,13 @@ def test_choices_of_the_controls_are_those_of_the_model():
     assert [value for _, value in by_name["wind"].options] == list(WINDS)
     line = as_line(Enclosure(), ENCLOSURE_CONTROLS)
     assert line.startswith("Cabinet: eight cubic feet; Outlet: in the roof; Baffle: there")
+
+
+def test_what_hangs_on_how_the_air_mixes_is_told_as_likely_only():
+    sure = {one.title: one.sure for one in departures(BAD)}
+    assert {title for title, how in sure.items() if how == "likely"} == {
+        "no baffle",
+        "too deep behind",
+        "gaps at the sides",
+    }
+    assert departures_table(BAD).count("<td>likely</td>") == 3

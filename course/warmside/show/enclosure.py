@@ -20,8 +20,7 @@ _CABINETS, _RATINGS = load("cabinets"), load("ratings")
 _HEATERS, _PRACTICE = load("heaters"), load("practice")
 _CORRECT = Installation.of("eight")
 FANS = {"none": (0.0, 1.0), "weak": (2.0, 0.19), "strong": (20.0, 0.69)}
-"""Fans by name: pressure at no flow [Pa], and flow at no pressure as a multiple of the natural
-draught's."""
+"""Fans by name: pressure at no flow [Pa], and flow at no pressure as a multiple of the draught's."""
 WINDS = {"calm": 0.0, "helping": 0.5, "against": -0.4}
 """Wind's pressure on the lower vent less that on the outlet [Pa]; invented, of the size of a breeze's."""
 _POCKET_DEPTH = 0.38  # m; of an opening to the space over the cabinet, as deep as cavity and roof vent
@@ -179,7 +178,7 @@ def _solve_anew(enclosures: Sequence[Enclosure]) -> list[Solved]:
     setting = np.array([[_NEVER_REACHED if one.full_demand else THERMOSTAT] for one in enclosures])
     state = steady_state(installation, np.concatenate([days, grid], axis=1), setting=setting)
     limit = np.array([[_RATINGS["food_limit"][one.size]] for one in enclosures])
-    food, freezer = state.food_temperature, state.freezer_temperature
+    food, freezer, duty = state.food_temperature, state.freezer_temperature, state.duty
     # as at full demand: the thermostat's setting is below the limit
     held = (food[:, 4:] <= limit) & ~state.failed[:, 4:]
     holds = _holding(installation, held, limit)
@@ -190,12 +189,12 @@ def _solve_anew(enclosures: Sequence[Enclosure]) -> list[Solved]:
             food_low=float(food[one, 1:4].min()),
             food_high=float(food[one, 1:4].max()),
             freezer=float(freezer[one, 1:4].mean()),
-            duty=float(state.duty[one, 1:4].mean()),
+            duty=float(duty[one, 1:4].mean()),
             holds=float(holds[one]),
             ambients=_GRID,
             foods=food[one, 4:],
             freezers=freezer[one, 4:],
-            duties=state.duty[one, 4:],
+            duties=duty[one, 4:],
         )
         for one in range(len(enclosures))
     ]
@@ -231,12 +230,15 @@ class Departure:
     duty, food, holds : float
         If this one alone is put right: for how much less of the day the unit runs, by how much the food is
         colder [K], and by how much more heat outside it holds at full demand [K].
+    sure : str
+        "clear", or "likely" where it hangs on how the air is guessed to mix.
     """
 
     title: str
     duty: float
     food: float
     holds: float
+    sure: str
 
 
 _LIMITS = load("limits")
@@ -259,6 +261,7 @@ _DEPARTURES: dict[str, tuple[str, Callable[[Any], bool]]] = {
     "battery_voltage": ("volts at the heater", lambda volts: volts != Enclosure.battery_voltage),
     "gas_pressure": ("gas pressure", lambda pressure: abs(pressure - Enclosure.gas_pressure) > 10.0),
 }
+_GUESSED = {"side_gap", "rear_gap", "baffle", "baffle_gap"}
 
 
 def without_effect(enclosure: Enclosure) -> set[str]:
@@ -269,10 +272,7 @@ def without_effect(enclosure: Enclosure) -> set[str]:
 
 @lru_cache(maxsize=64)
 def departures(enclosure: Enclosure) -> tuple[Departure, ...]:
-    """What each departure from a correct installation costs, the dearest first.
-
-    A fan or a wind that helps costs less than nothing.
-    """
+    """What each departure costs, the dearest first; a fan or a wind that helps less than nothing."""
     idle = without_effect(enclosure)
     departing = [
         name
@@ -288,15 +288,12 @@ def departures(enclosure: Enclosure) -> tuple[Departure, ...]:
             title=_DEPARTURES[name][0],
             duty=as_is.duty - other.duty,
             food=as_is.food - other.food,
-            holds=_or_least(other.holds) - _or_least(as_is.holds),
+            holds=float(np.diff(np.nan_to_num([as_is.holds, other.holds], nan=_GRID[0]))[0]),
+            sure="likely" if name in _GUESSED else "clear",
         )
         for name, other in zip(departing, others, strict=True)
     ]
     return tuple(sorted(found, key=lambda one: (-one.holds, -one.food, -one.duty)))
-
-
-def _or_least(holds: float) -> float:
-    return float(_GRID[0]) if np.isnan(holds) else holds
 
 
 # --- words ------------------------------------------------------------------------------------------------
@@ -341,8 +338,8 @@ def minutes_an_hour(duty: float) -> str:
 @lru_cache(maxsize=8)
 def finding(enclosure: Enclosure, system: str = "US") -> str:
     """Say what the food comes to, up to which ambient it holds, and what the air does."""
-    solved, limit = solve(enclosure), _RATINGS["food_limit"][enclosure.size]
-    rated = _RATINGS["rated_ambient"][enclosure.size]
+    solved = solve(enclosure)
+    limit, rated = (_RATINGS[name][enclosure.size] for name in ("food_limit", "rated_ambient"))
     rise = difference(float(solved.now.condenser_air_temperature) - enclosure.ambient, system)
     flow = show(from_si(float(solved.now.air_flow), "volume_flow"), system, kind="volume_flow")
     food = temperature(solved.food, system)
@@ -353,20 +350,17 @@ def finding(enclosure: Enclosure, system: str = "US") -> str:
     state = "holds" if solved.food <= limit else "is too warm"
     demand = "At full demand and" if enclosure.full_demand else "Under its thermostat, at"
     outside = temperature(enclosure.ambient, system)
-    said = (
-        f"{demand} {outside} outside, the food comes to {food}{swing} and {state}; "
-        f"the unit runs {minutes_an_hour(solved.duty)}. "
-    )
+    said = f"{demand} {outside} outside, the food comes to {food}{swing} and {state}; "
+    said += f"the unit runs {minutes_an_hour(solved.duty)}. "
     if np.isnan(solved.holds):
         said += f"It doesn't hold {temperature(limit, system)} at any ambient in the picture. "
     else:
         margin = solved.holds - rated
         beyond = "above" if margin >= 0 else "below"
         most = "at least " if solved.holds >= _GRID[-1] else ""
-        said += (
-            f"At full demand it holds {temperature(limit, system)} up to {most}"
-            f"{temperature(solved.holds, system)}, {difference(margin, system)} {beyond} its rating. "
-        )
+        most += temperature(solved.holds, system)
+        said += f"At full demand it holds {temperature(limit, system)} up to {most}, "
+        said += f"{difference(margin, system)} {beyond} its rating. "
     return said + f"Air, while it runs: {flow}; below the condenser {rise} over the ambient."
 
 
@@ -381,18 +375,24 @@ def alt_text(enclosure: Enclosure, system: str = "US") -> str:
 def departures_table(enclosure: Enclosure, system: str = "US") -> str:
     """Return the table of what each departure costs, as HTML."""
     rows = departures(enclosure)
-    unit = "°F" if system == "US" else "°C"
-    factor = 1.8 if system == "US" else 1.0
+    unit, factor = ("°F", 1.8) if system == "US" else ("°C", 1.0)
     if not rows:
         return "<p>Nothing departs from a correct installation.</p>"
     body = "".join(
-        f"<tr><th scope='row'>{one.title}</th><td>{one.holds * factor:.1f} {unit}</td>"
-        f"<td>{one.food * factor:.1f} {unit}</td><td>{60.0 * one.duty:.0f} min an hour</td></tr>"
+        f"<tr><th scope='row'>{one.title}</th><td>{one.holds * factor:z.1f} {unit}</td>"
+        f"<td>{one.food * factor:z.1f} {unit}</td><td>{60.0 * one.duty:z.0f} min an hour</td>"
+        f"<td>{one.sure}</td></tr>"
         for one in rows
     )
+    titles = (
+        "Departure",
+        "Margin at full demand, more by",
+        "Food now, colder by",
+        "Runs less by",
+        "How sure",
+    )
+    head = "".join(f"<th scope='col'>{title}</th>" for title in titles)
     return (
         "<table><caption>What each departure costs in this model, worst first: what putting it right alone "
-        "would give</caption><thead><tr><th scope='col'>Departure</th>"
-        "<th scope='col'>Margin at full demand, more by</th><th scope='col'>Food now, colder by</th>"
-        f"<th scope='col'>Runs less by</th></tr></thead><tbody>{body}</tbody></table>"
+        f"would give</caption><thead><tr>{head}</tr></thead><tbody>{body}</tbody></table>"
     )

@@ -210,7 +210,7 @@ def _numbers(enclosure: Enclosure, solved: Solved, system: str) -> list[str]:
     ]
 
 
-_COOLEST, _HOTTEST, _LOWEST, _HIGHEST = 294.26, 322.04, 255.37, 322.04  # 70 to 120 °F over 0 to 120 °F
+_COOLEST, _HOTTEST, _LOWEST, _HIGHEST = 294.26, 322.04, 249.82, 322.04  # 70 to 120 °F over -10 to 120 °F
 _LEFT, _RIGHT, _TOP, _BOTTOM = 690.0, 980.0, 46.0, 488.0
 _ROWS = 24.0, 50.0, 76.0  # px below the chart: ambients, minutes that the unit runs, and those of before
 _BESIDE_ROWS = _LEFT - 22.0
@@ -286,7 +286,7 @@ def _named_ambients(system: str) -> list[tuple[int, float]]:
 
 @cache
 def _axes(system: str) -> list[str]:
-    beside = range(0, 121, 20) if system == "US" else range(-10, 41, 10)
+    beside = range(0, 121, 20) if system == "US" else range(-20, 41, 10)
     grid, parts = {"stroke": "#dddddd", "stroke_width": 1}, []
     for value, kelvin in _named_ambients(system):
         place = _across(kelvin)
