@@ -15,7 +15,7 @@ from nbconvert import HTMLExporter
 from playwright.sync_api import Locator, TimeoutError, expect
 
 from warmside import project
-from warmside.show.enclosure import Enclosure, finding
+from warmside.show.enclosure import Enclosure, alt_text, finding
 
 pytestmark = pytest.mark.chromium
 MODULES = sorted(path.stem for path in (project.root() / "course").glob("[0-9]*.ipynb"))
@@ -256,18 +256,21 @@ def test_the_meter_finds_an_open_element(module, lab, keep):
 @only(VENTING)
 def test_the_enclosure_is_changed_compared_loaded_and_saved(module, lab, keep):
     words, picture = words_of(lab), lab.locator(".warmside-picture svg")
-    expect(words).to_contain_text("It holds 43 °F up to 112 °F, 2.1 °F above its rating", timeout=SLOW)
+    start = Enclosure()
+    expect(words).to_have_text(finding(start), timeout=SLOW)
+    expect(words).to_contain_text(re.compile("Under its thermostat.*runs .* min an hour"))
     lab.get_by_role("button", name="Keep as").press("Enter")
     choose(lab, "Baffle", 1)
-    expect(words).to_contain_text("up to 108 °F, 1.5 °F below its rating", timeout=SLOW)
-    expect(picture).to_have_attribute("aria-label", re.compile("1.5 °F below its rating"))
+    expect(words).to_have_text(finding(replace(start, baffle=False)), timeout=SLOW)
+    expect(picture).to_have_attribute("aria-label", alt_text(replace(start, baffle=False)))
     expect(picture).to_contain_text("dashed grey: before")
     expect(lab.get_by_role("row", name=re.compile("no baffle"))).to_be_visible(timeout=SLOW)
     slider = control(lab, "slider", "Behind the fins (in)")
     slider.focus()
     for _ in range(12):
         slider.press("ArrowRight")
-    expect(words).to_contain_text("up to 107 °F", timeout=SLOW)
+    deep = replace(start, baffle=False, rear_gap=2 * 0.0254)
+    expect(words).to_have_text(finding(deep), timeout=SLOW)
     expect(control(lab, "spinbutton", "Behind the fins (in)")).to_have_value("2")
     line = lab.get_by_role("textbox", name=re.compile("All of it in one line"))
     expect(line).to_have_value(re.compile("Baffle: none; .*Behind the fins: 2 in"))
@@ -279,7 +282,10 @@ def test_the_enclosure_is_changed_compared_loaded_and_saved(module, lab, keep):
     expect(line).not_to_have_value(before, timeout=SLOW)
     line.fill(before)
     line.press("Enter")
-    expect(words).to_contain_text("up to 107 °F", timeout=SLOW)
+    expect(words).to_have_text(finding(deep), timeout=SLOW)
+    choose(lab, "Thermostat", 1)
+    expect(words).to_have_text(finding(replace(deep, full_demand=True)), timeout=SLOW)
+    keep_both(module.page, keep, "enclosure_lab_full_demand", lab)
     lab.get_by_role("button", name="SI units").press("Enter")
     expect(words).to_contain_text("°C", timeout=SLOW)
     with module.page.expect_download() as saved:

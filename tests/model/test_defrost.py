@@ -9,42 +9,41 @@ from warmside.errors import InputError
 from warmside.model.refrigerator import TimedDefrost, defrost_plan
 
 HOUR = 3600.0
-USUAL = TimedDefrost.usual()
+EACH_DAY = TimedDefrost(30 * HOUR, 24 * HOUR, 1.5 * HOUR)  # invented
 
 
-def test_the_usual_one_is_that_of_common_practice():
-    assert (USUAL.first, USUAL.interval, USUAL.duration) == (60 * HOUR, 48 * HOUR, 2 * HOUR)
-    assert USUAL.starts(200 * HOUR) == pytest.approx(np.array([60.0, 108.0, 156.0]) * HOUR)
-    times = np.array([59.9, 60.0, 61.9, 62.0, 107.9, 108.1]) * HOUR
-    assert USUAL.active(times).tolist() == [False, True, True, False, False, True]
+def test_defrosts_come_by_the_clock_since_power_up():
+    assert EACH_DAY.starts(100 * HOUR) == pytest.approx(np.array([30.0, 54.0, 78.0]) * HOUR)
+    times = np.array([29.9, 30.0, 31.4, 31.5, 53.9, 54.1]) * HOUR
+    assert EACH_DAY.active(times).tolist() == [False, True, True, False, False, True]
 
 
 def test_a_worked_example():
-    # first after 60 h, which is 12 h later in the day, then every 48 h: to defrost between 22:00 and 07:00,
-    # done by 07:00, it must begin from 22:00 to 05:00, so power-up from 10:00 to 17:00
-    plan = defrost_plan(USUAL, 7 * HOUR, 22 * HOUR)
+    # first after 30 h, which is 6 h later in the day, then each day: to defrost between 22:00 and 07:00,
+    # done by 07:00, it must begin from 22:00 to 05:30, so power-up from 16:00 to 23:30
+    plan = defrost_plan(EACH_DAY, 7 * HOUR, 22 * HOUR)
     ((begin, end),) = plan.windows
-    assert begin == 10 * HOUR
-    assert end == pytest.approx(17 * HOUR, abs=61.0)
+    assert begin == 16 * HOUR
+    assert end == pytest.approx(23.5 * HOUR, abs=61.0)
     assert plan.possible
-    assert plan.defrosts == 6
+    assert plan.defrosts == 13
 
 
 def test_busy_hours_over_midnight():
-    ((begin, end),) = defrost_plan(USUAL, 20 * HOUR, 6 * HOUR).windows
-    assert begin == 18 * HOUR  # the defrost then begins at 06:00
-    assert end == pytest.approx((18 + 12) * HOUR, abs=61.0)
+    ((begin, end),) = defrost_plan(EACH_DAY, 20 * HOUR, 6 * HOUR).windows
+    assert begin == 0.0  # the defrost then begins at 06:00
+    assert end == pytest.approx(12.5 * HOUR, abs=61.0)
 
 
 def test_what_cannot_be_done():
-    assert not defrost_plan(USUAL, 0.0, 23 * HOUR).possible
-    wandering = TimedDefrost(60 * HOUR, 50 * HOUR, 2 * HOUR)
+    assert not defrost_plan(EACH_DAY, 0.0, 23 * HOUR).possible
+    wandering = TimedDefrost(30 * HOUR, 26 * HOUR, 1.5 * HOUR)
     assert defrost_plan(wandering, 7 * HOUR, 22 * HOUR, days=5).possible
     assert not defrost_plan(wandering, 7 * HOUR, 22 * HOUR, days=30).possible
 
 
 def test_without_busy_hours_any_time_does():
-    assert defrost_plan(USUAL, 5 * HOUR, 5 * HOUR).windows == ((0.0, 24 * HOUR),)
+    assert defrost_plan(EACH_DAY, 5 * HOUR, 5 * HOUR).windows == ((0.0, 24 * HOUR),)
 
 
 @given(
@@ -85,6 +84,6 @@ def test_impossible_defrosts_are_refused(times, words):
 
 def test_impossible_hours_are_refused():
     with pytest.raises(InputError, match="busy_from"):
-        defrost_plan(USUAL, 25 * HOUR, 0.0)
+        defrost_plan(EACH_DAY, 25 * HOUR, 0.0)
     with pytest.raises(InputError, match="days"):
-        defrost_plan(USUAL, 0.0, 0.0, days=0)
+        defrost_plan(EACH_DAY, 0.0, 0.0, days=0)

@@ -1,20 +1,29 @@
 """What the trade holds, against the model: common practice, no source.
 
-Left out is what the model was calibrated to: food at 40 °F at the rated ambient, the level's limits, the
-frost. The last tests say what does not come out; they hold the model to that, so that nobody teaches more
-than it knows.
+Left out is what the model was calibrated to: food within its limit at the rated ambient with a usual day's
+openings, the level's limits and what lies beyond them, the frost. First stands what comes out; then what
+comes out here, while other guesses of how the air mixes give less or nothing; last what does not come out.
+The model is held to that as well, so that nobody teaches more than it knows.
 """
 
 import numpy as np
 import pytest
 
 from warmside.data import load
+from warmside.model.cabinet import Thermostat
 from warmside.model.draught import Fan
+from warmside.model.heat_source import on_electricity
 from warmside.model.refrigerator import Installation, cup_test, door_recovery, holding_ambient, steady_state
 
 SIZES = ("six", "eight", "eighteen")
 INCH = 0.0254
 EIGHT = Installation.of("eight")
+SETTING = Thermostat().setting
+VENT_HALF_SHUT, VENT_NEARLY_SHUT, FOULED = (
+    {"lower_vent_blocked": 0.5},
+    {"lower_vent_blocked": 0.75},
+    {"fin_fouling": 0.4},
+)
 
 
 def kelvin(fahrenheit):
@@ -39,21 +48,52 @@ def test_each_heat_source_holds_the_rating(size, source):
     assert holding_ambient(Installation.of(size, heat_source=source)) >= rated
 
 
-def test_venting_faults_are_a_cliff():
+@pytest.mark.parametrize("fault", [VENT_HALF_SHUT, {"upper_vent_blocked": 0.5}, FOULED], ids=str)
+def test_venting_faults_are_a_cliff(fault):
     """Well below the limit a fault costs a degree or two, beyond it many for each degree of ambient."""
-    for fault in ({"baffle_gap": None}, {"fin_fouling": 0.4}, {"baffle_gap": None, "cavity_depth": 0.205}):
-        one = Installation.of("eight", **fault)
-        limit = holding_ambient(one)
-        cool, at, above = steady_state(one, np.array([kelvin(90), limit, limit + 1.0])).food_temperature
-        assert fahrenheit(cool) - fahrenheit(steady_state(EIGHT, kelvin(90)).food_temperature) < 3.0
-        assert above - at > 3.0  # K for one K
+    one = Installation.of("eight", **fault)
+    limit = holding_ambient(one)
+    cool, at, above = steady_state(one, np.array([kelvin(90), limit, limit + 1.0])).food_temperature
+    assert fahrenheit(cool) - fahrenheit(steady_state(EIGHT, kelvin(90)).food_temperature) < 3.0
+    assert above - at > 3.0  # K for one K
 
 
-def test_a_cup_between_44_and_60_points_at_venting_on_hot_days_only():
-    for fault in ({"lower_vent_blocked": 0.75}, {"upper_vent_blocked": 0.75}):
-        one = Installation.of("eight", **fault)
-        assert fahrenheit(steady_state(one, kelvin(80)).food_temperature) < 44.0
-        assert fahrenheit(steady_state(one, kelvin(100)).food_temperature) > 44.0
+@pytest.mark.parametrize("fault", [VENT_HALF_SHUT, VENT_NEARLY_SHUT, FOULED], ids=str)
+def test_a_mild_day_hides_a_venting_fault(fault):
+    """Food is where the thermostat wants it, and the unit runs but little longer."""
+    right, wrong = (steady_state(one, kelvin(80), setting=SETTING) for one in (EIGHT, EIGHT.changed(**fault)))
+    assert wrong.food_temperature == pytest.approx(right.food_temperature, abs=0.1)
+    assert 0.0 < wrong.duty - right.duty < 0.1
+
+
+@pytest.mark.parametrize("size", SIZES)
+def test_free_vents_clean_fins_and_a_high_outlet_cost_most(size):
+    correct = Installation.of(size)
+    dear = [FOULED, VENT_NEARLY_SHUT, {"lower_vent_blocked": 0.6, "upper_vent_blocked": 0.6}]
+    if size != "six":  # whose usual outlet is the one in the wall
+        dear.append({"outlet": "wall"})
+    cheap = [{"top_gap": 3 * INCH}, {"side_gap": INCH / 2}, {"cavity_depth": 0.130}]
+    lost = [
+        [holding_ambient(correct) - holding_ambient(correct.changed(**fault)) for fault in faults]
+        for faults in (dear, cheap)
+    ]
+    assert min(lost[0]) > 1.3  # K
+    assert min(lost[0]) > 2.0 * max(lost[1])
+
+
+def test_an_open_top_always_costs_but_little():
+    for size in SIZES:
+        correct = Installation.of(size)
+        lost = holding_ambient(correct) - holding_ambient(correct.changed(pocket_opening=0.23))
+        assert 0.0 < lost < 1.0  # K
+
+
+@pytest.mark.parametrize("fault", [VENT_NEARLY_SHUT, {"upper_vent_blocked": 0.75}], ids=str)
+def test_a_cup_between_44_and_60_points_at_venting_on_hot_days_only(fault):
+    mild, hot = steady_state(
+        EIGHT.changed(**fault), kelvin(np.array([80, 100])), setting=SETTING
+    ).food_temperature
+    assert fahrenheit(mild) < 44.0 < fahrenheit(hot)
 
 
 def test_warm_in_the_afternoon_and_fine_at_dawn_is_heat_that_cannot_leave():
@@ -65,16 +105,6 @@ def test_warm_in_the_afternoon_and_fine_at_dawn_is_heat_that_cannot_leave():
         for a, b in ((5, 7), (16, 18))
     )
     assert dawn < 43.0 < afternoon
-
-
-def test_a_baffle_gap_is_good_up_to_half_an_inch():
-    gaps = np.array([1 / 4, 1 / 2, 3 / 4, 1.0]) * INCH
-    food = fahrenheit(steady_state(EIGHT.changed(baffle_gap=gaps), kelvin(110)).food_temperature)
-    assert (food[:2] <= 43.0).all()
-    assert (np.diff(food) > 0).all()
-    lost = holding_ambient(EIGHT) - holding_ambient(EIGHT.changed(baffle_gap=gaps))
-    assert lost[1] < 0.2  # K
-    assert lost[3] > 2.0 * lost[1]
 
 
 def test_a_side_gap_seals_at_a_quarter_inch_and_not_at_half_an_inch():
@@ -96,7 +126,7 @@ def test_hot_air_over_the_top_sits_on_the_freezer():
 
 @pytest.mark.parametrize("size", SIZES)
 def test_an_extra_fan_helps_a_marginal_enclosure_and_a_weak_one_in_the_way_does_not(size):
-    marginal = Installation.of(size, lower_vent_blocked=0.5)
+    marginal = Installation.of(size, **VENT_HALF_SHUT)
     natural = float(steady_state(marginal, 300.0).air_flow)
     good, weak = Fan(20.0, 162 / 3600), Fan(2.0, 0.6 * natural)
     assert holding_ambient(marginal.changed(fan=good)) > holding_ambient(marginal) + 2.0
@@ -104,11 +134,14 @@ def test_an_extra_fan_helps_a_marginal_enclosure_and_a_weak_one_in_the_way_does_
 
 
 def test_low_campsite_voltage_is_not_venting_but_looks_like_it():
-    # 105 V gives 77 % of the heat: Joule's law
-    heat = EIGHT.heat_input * (np.array([120.0, 105.0]) / 120.0) ** 2
-    assert heat[1] / heat[0] == pytest.approx(0.77, abs=0.005)
-    food = fahrenheit(steady_state(EIGHT.changed(heat_input=heat), kelvin(110)).food_temperature)
-    assert food[0] < 43.0 < food[1]
+    """On a mild day the thermostat hides it, too; but for it the unit runs much longer."""
+    low = on_electricity(EIGHT, 105.0)
+    assert low.heat_input / EIGHT.heat_input == pytest.approx(0.77, abs=0.005)  # Joule's law
+    days = kelvin(np.array([80, 110]))
+    right, wrong = (steady_state(one, days, setting=SETTING) for one in (EIGHT, low))
+    assert fahrenheit(right.food_temperature[1]) < 43.0 < fahrenheit(wrong.food_temperature[1])
+    assert wrong.food_temperature[0] == pytest.approx(right.food_temperature[0], abs=0.1)
+    assert wrong.duty[0] > 1.3 * right.duty[0]
 
 
 @pytest.mark.parametrize("size", SIZES)
@@ -147,20 +180,39 @@ def test_a_cold_load_into_a_cold_box():
     assert fahrenheit(warm.cup_temperature[-1]) > fahrenheit(cold.cup_temperature[-1]) + 1.0
 
 
+# --- what comes out here, and with other guesses of how the air mixes less or not at all ------------------
+
+
+@pytest.mark.parametrize("size", ["eight", "eighteen"])
+def test_a_baffle_helps_the_larger_sizes_and_is_good_up_to_half_an_inch(size):
+    gaps = np.array([1 / 4, 1 / 2, 1.0, np.inf]) * INCH
+    holds = holding_ambient(Installation.of(size, baffle_gap=gaps))
+    assert holds[0] - holds[1] < 0.5  # K
+    assert (np.diff(holds[1:]) <= 0.0).all()
+
+
+def test_an_inch_at_the_sides_costs_something():
+    """With other guesses from nothing to 3 K."""
+    for size in SIZES:
+        correct = Installation.of(size)
+        lost = holding_ambient(correct) - holding_ambient(correct.changed(side_gap=INCH))
+        assert 0.0 < lost < 3.0  # K
+
+
 # --- what does not come out -------------------------------------------------------------------------------
 
 
 def test_the_lower_bound_of_the_baffle_gap_does_not_come_out():
-    """The trade wants no less than 1/4 in; in the model less is better still: it knows no scorching and no
-    air that must get to the fins' edge."""
+    """The trade wants no less than 1/4 in; in the model less does no harm that it could tell: it knows no
+    scorching and no air that must get to the fins' edge."""
     quarter, eighth = holding_ambient(EIGHT.changed(baffle_gap=np.array([1 / 4, 1 / 8]) * INCH))
-    assert eighth >= quarter
+    assert quarter - eighth < 0.3  # K
 
 
 def test_how_deep_the_space_may_be_does_not_come_out_where_a_baffle_guides_the_air():
     """The trade wants at most 1 in behind the tubes; with a close baffle more does no harm here."""
     deep = holding_ambient(EIGHT.changed(cavity_depth=0.205))
-    assert deep >= holding_ambient(EIGHT)
+    assert deep >= holding_ambient(EIGHT) - 0.3  # K
 
 
 def test_a_close_baffle_does_harm_where_the_fins_are_fouled():
@@ -181,7 +233,14 @@ def test_how_deep_the_space_may_be_comes_out_where_no_baffle_guides_the_air():
     assert usual - deep > 0.5  # K
 
 
-def test_three_degrees_is_where_rating_ends_not_where_it_stops():
-    """Half as much again and the unit works still, on a mild day."""
-    tilted = Installation.of("eight", side_tilt=np.radians(4.5))
-    assert not steady_state(tilted, kelvin(70)).failed
+def test_a_cup_between_44_and_60_does_not_point_at_venting_alone():
+    """The trade looks at the venting first; too little heat brings a cup into that band as well."""
+    food = steady_state(on_electricity(EIGHT, 105.0), kelvin(np.array([103, 106, 109])), setting=SETTING)
+    assert ((fahrenheit(food.food_temperature) > 44.0) & (fahrenheit(food.food_temperature) < 60.0)).all()
+
+
+def test_a_larger_flame_hardly_cools_better_but_is_not_seen_to_harm():
+    """The trade warns of it for soot and fumes, of which the model knows nothing."""
+    gas = Installation.of("eight", heat_source="gas")
+    larger = gas.changed(heat_input=1.2 * gas.heat_input)
+    assert 0.0 < holding_ambient(larger) - holding_ambient(gas) < 1.5  # K

@@ -5,10 +5,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike
 
-from warmside.data import load
 from warmside.errors import InputError
 
-_PRACTICE = load("practice")
 _DAY = 86400.0
 _MINUTE = 60.0
 
@@ -16,6 +14,8 @@ _MINUTE = 60.0
 @dataclass(frozen=True)
 class TimedDefrost:
     """A defrost that the control starts by the clock since power-up.
+
+    No times are usual: read them off the papers of the appliance at hand.
 
     Attributes
     ----------
@@ -44,13 +44,6 @@ class TimedDefrost:
                 f"duration of the timed defrost is {self.duration / 3600:.3g} h; it must be shorter than the "
                 f"interval of {self.interval / 3600:.3g} h."
             )
-
-    @classmethod
-    def usual(cls) -> "TimedDefrost":
-        """Return what is about usual on units that have one (common practice, no source)."""
-        return cls(
-            *(_PRACTICE.number(name) for name in ("first_defrost", "defrost_interval", "defrost_time"))
-        )
 
     def starts(self, until: float) -> np.ndarray:
         """Return when defrosts begin [s since power-up], up to a time."""
@@ -111,11 +104,12 @@ def defrost_plan(
 
     Examples
     --------
-    Defrosts every two days that stay clear of the time from 6 to 22 o'clock: when to power up, in hours.
+    Invented times, first after 30 hours and then each day for an hour, that stay clear of the time from 6 to
+    22 o'clock: when to power up, in hours.
 
-    >>> plan = defrost_plan(TimedDefrost(48 * 3600, 48 * 3600, 3600), 6 * 3600, 22 * 3600)
+    >>> plan = defrost_plan(TimedDefrost(30 * 3600, 24 * 3600, 3600), 6 * 3600, 22 * 3600)
     >>> [(begin / 3600, round(end / 3600, 2)) for begin, end in plan.windows]
-    [(22.0, 29.02)]
+    [(16.0, 23.02)]
     """
     for name, value in (("busy_from", busy_from), ("busy_to", busy_to)):
         if not 0.0 <= value <= _DAY:

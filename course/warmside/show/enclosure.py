@@ -8,6 +8,7 @@ from typing import Any
 import numpy as np
 
 from warmside.data import load
+from warmside.model.cabinet import Thermostat
 from warmside.model.draught import Fan
 from warmside.model.heat_source import heat_share
 from warmside.model.installation import NO_BAFFLE, Installation
@@ -19,13 +20,13 @@ _CABINETS, _RATINGS = load("cabinets"), load("ratings")
 _HEATERS, _PRACTICE = load("heaters"), load("practice")
 _CORRECT = Installation.of("eight")
 FANS = {"none": (0.0, 1.0), "weak": (2.0, 0.19), "strong": (20.0, 0.69)}
-"""Fans by name: pressure at no flow [Pa], and flow at no pressure as a multiple of the natural
-draught's."""
+"""Fans by name: pressure at no flow [Pa], and flow at no pressure as a multiple of the draught's."""
 WINDS = {"calm": 0.0, "helping": 0.5, "against": -0.4}
 """Wind's pressure on the lower vent less that on the outlet [Pa]; invented, of the size of a breeze's."""
-_POCKET_DEPTH = (
-    0.38  # m; of an opening to the space over the cabinet, as deep as the cavity and the roof vent
-)
+_POCKET_DEPTH = 0.38  # m; of an opening to the space over the cabinet, as deep as cavity and roof vent
+THERMOSTAT = Thermostat().setting
+"""What the thermostat holds the food at, where it doesn't stand at full demand [K]."""
+_NEVER_REACHED = 0.0  # K; a setting at which the unit runs all the time
 _GRID = np.linspace(294.0, 324.0, 25)  # K; ambients of the curve
 _INSIDE = np.linspace(0.0, 1.0, 9)  # of a step of the grid
 
@@ -53,6 +54,8 @@ class Enclosure:
     mains_voltage, battery_voltage, gas_pressure : float
         Volts at the heaters, and the burner's gas pressure above the air's [V, Pa]; the heat source's own
         counts.
+    full_demand : bool
+        Whether the unit runs all the time; else its thermostat stands at the usual setting.
     ambient, swing : float
         Mean outside, and half of what lies between night and afternoon [K].
     """
@@ -73,6 +76,7 @@ class Enclosure:
     mains_voltage: float = float(_HEATERS["nominal_voltage"]["mains"])
     battery_voltage: float = float(_HEATERS["nominal_voltage"]["battery"])
     gas_pressure: float = float(_PRACTICE["gas_pressure"])
+    full_demand: bool = False
     ambient: float = 312.0389  # 102 °F
     swing: float = 0.0
 
@@ -125,10 +129,14 @@ class Solved:
         At the mean ambient, scalars.
     food, food_low, food_high, freezer : float
         Means of the day, and the food's lowest and highest with the day's swing [K].
+    duty : float
+        Part of the day that the unit runs.
     holds : float
-        Highest ambient at which the food compartment holds its limit [K]; nan for none.
+        Highest ambient at which the food compartment holds its limit at full demand [K]; nan for none.
     ambients, foods, freezers : numpy.ndarray
         The curve over the ambient [K], past the cliff too.
+    duties : numpy.ndarray
+        For what part of the time the unit runs at these ambients.
     """
 
     now: State
@@ -136,10 +144,12 @@ class Solved:
     food_low: float
     food_high: float
     freezer: float
+    duty: float
     holds: float
     ambients: np.ndarray
     foods: np.ndarray
     freezers: np.ndarray
+    duties: np.ndarray
 
 
 _MOST_KNOWN = 4096
@@ -165,9 +175,11 @@ def _solve_anew(enclosures: Sequence[Enclosure]) -> list[Solved]:
     installation = installation_of(*enclosures)
     days = [[one.ambient, *felt_day(one.ambient, one.swing)] for one in enclosures]
     grid = np.broadcast_to(_GRID, (len(enclosures), _GRID.size))
-    state = steady_state(installation, np.concatenate([days, grid], axis=1))
+    setting = np.array([[_NEVER_REACHED if one.full_demand else THERMOSTAT] for one in enclosures])
+    state = steady_state(installation, np.concatenate([days, grid], axis=1), setting=setting)
     limit = np.array([[_RATINGS["food_limit"][one.size]] for one in enclosures])
-    food, freezer = state.food_temperature, state.freezer_temperature
+    food, freezer, duty = state.food_temperature, state.freezer_temperature, state.duty
+    # as at full demand: the thermostat's setting is below the limit
     held = (food[:, 4:] <= limit) & ~state.failed[:, 4:]
     holds = _holding(installation, held, limit)
     return [
@@ -177,17 +189,19 @@ def _solve_anew(enclosures: Sequence[Enclosure]) -> list[Solved]:
             food_low=float(food[one, 1:4].min()),
             food_high=float(food[one, 1:4].max()),
             freezer=float(freezer[one, 1:4].mean()),
+            duty=float(duty[one, 1:4].mean()),
             holds=float(holds[one]),
             ambients=_GRID,
             foods=food[one, 4:],
             freezers=freezer[one, 4:],
+            duties=duty[one, 4:],
         )
         for one in range(len(enclosures))
     ]
 
 
 def _holding(installation: Installation, held: np.ndarray, limit: np.ndarray) -> np.ndarray:
-    """Highest ambient that holds [K], looked for between the grid's last one that does and the next."""
+    """Highest ambient that holds at full demand [K], between the grid's last one that does and the next."""
     last = held.shape[1] - 1 - np.argmax(held[:, ::-1], axis=1)
     low = _GRID[last]
     step = np.where(last < _GRID.size - 1, _GRID[1] - _GRID[0], 0.0)
@@ -213,14 +227,18 @@ class Departure:
     ----------
     title : str
         In words.
-    food, holds : float
-        By how much the food is colder, and by how much more heat outside it holds, if this one alone is put
-        right [K].
+    duty, food, holds : float
+        If this one alone is put right: for how much less of the day the unit runs, by how much the food is
+        colder [K], and by how much more heat outside it holds at full demand [K].
+    sure : str
+        "clear", or "likely" where it hangs on how the air is guessed to mix.
     """
 
     title: str
+    duty: float
     food: float
     holds: float
+    sure: str
 
 
 _LIMITS = load("limits")
@@ -243,6 +261,7 @@ _DEPARTURES: dict[str, tuple[str, Callable[[Any], bool]]] = {
     "battery_voltage": ("volts at the heater", lambda volts: volts != Enclosure.battery_voltage),
     "gas_pressure": ("gas pressure", lambda pressure: abs(pressure - Enclosure.gas_pressure) > 10.0),
 }
+_GUESSED = {"side_gap", "rear_gap", "baffle", "baffle_gap"}
 
 
 def without_effect(enclosure: Enclosure) -> set[str]:
@@ -253,10 +272,7 @@ def without_effect(enclosure: Enclosure) -> set[str]:
 
 @lru_cache(maxsize=64)
 def departures(enclosure: Enclosure) -> tuple[Departure, ...]:
-    """What each departure from a correct installation costs, the dearest first.
-
-    A fan or a wind that helps costs less than nothing.
-    """
+    """What each departure costs, the dearest first; a fan or a wind that helps less than nothing."""
     idle = without_effect(enclosure)
     departing = [
         name
@@ -269,15 +285,15 @@ def departures(enclosure: Enclosure) -> tuple[Departure, ...]:
     as_is, *others = solve_all(enclosure, *mended)
     found = [
         Departure(
-            _DEPARTURES[name][0], as_is.food - other.food, _or_least(other.holds) - _or_least(as_is.holds)
+            title=_DEPARTURES[name][0],
+            duty=as_is.duty - other.duty,
+            food=as_is.food - other.food,
+            holds=float(np.diff(np.nan_to_num([as_is.holds, other.holds], nan=_GRID[0]))[0]),
+            sure="likely" if name in _GUESSED else "clear",
         )
         for name, other in zip(departing, others, strict=True)
     ]
-    return tuple(sorted(found, key=lambda one: (-one.holds, -one.food)))
-
-
-def _or_least(holds: float) -> float:
-    return float(_GRID[0]) if np.isnan(holds) else holds
+    return tuple(sorted(found, key=lambda one: (-one.holds, -one.food, -one.duty)))
 
 
 # --- words ------------------------------------------------------------------------------------------------
@@ -313,12 +329,18 @@ def temperature(kelvin: float, system: str) -> str:
     return show(from_si(kelvin, "temperature"), system, kind="temperature", digits=0)
 
 
+def minutes_an_hour(duty: float) -> str:
+    """Return for how long a unit runs, as text."""
+    minutes = round(60.0 * duty)
+    return "all the time" if minutes == 60 else f"{minutes} min an hour"
+
+
 @lru_cache(maxsize=8)
 def finding(enclosure: Enclosure, system: str = "US") -> str:
     """Say what the food comes to, up to which ambient it holds, and what the air does."""
-    solved, limit = solve(enclosure), _RATINGS["food_limit"][enclosure.size]
-    rated = _RATINGS["rated_ambient"][enclosure.size]
-    rise = float(solved.now.condenser_air_temperature) - enclosure.ambient
+    solved = solve(enclosure)
+    limit, rated = (_RATINGS[name][enclosure.size] for name in ("food_limit", "rated_ambient"))
+    rise = difference(float(solved.now.condenser_air_temperature) - enclosure.ambient, system)
     flow = show(from_si(float(solved.now.air_flow), "volume_flow"), system, kind="volume_flow")
     food = temperature(solved.food, system)
     swing = ""
@@ -326,19 +348,20 @@ def finding(enclosure: Enclosure, system: str = "US") -> str:
         low, high = temperature(solved.food_low, system), temperature(solved.food_high, system)
         swing = f" on the day's mean ({low} to {high})"
     state = "holds" if solved.food <= limit else "is too warm"
+    demand = "At full demand and" if enclosure.full_demand else "Under its thermostat, at"
     outside = temperature(enclosure.ambient, system)
-    said = f"At {outside} outside the food comes to {food}{swing} and {state}. "
+    said = f"{demand} {outside} outside, the food comes to {food}{swing} and {state}; "
+    said += f"the unit runs {minutes_an_hour(solved.duty)}. "
     if np.isnan(solved.holds):
         said += f"It doesn't hold {temperature(limit, system)} at any ambient in the picture. "
     else:
         margin = solved.holds - rated
         beyond = "above" if margin >= 0 else "below"
         most = "at least " if solved.holds >= _GRID[-1] else ""
-        said += (
-            f"It holds {temperature(limit, system)} up to {most}{temperature(solved.holds, system)}, "
-            f"{difference(margin, system)} {beyond} its rating. "
-        )
-    return said + f"Air: {flow}; below the condenser {difference(rise, system)} over the ambient."
+        most += temperature(solved.holds, system)
+        said += f"At full demand it holds {temperature(limit, system)} up to {most}, "
+        said += f"{difference(margin, system)} {beyond} its rating. "
+    return said + f"Air, while it runs: {flow}; below the condenser {rise} over the ambient."
 
 
 def alt_text(enclosure: Enclosure, system: str = "US") -> str:
@@ -352,17 +375,24 @@ def alt_text(enclosure: Enclosure, system: str = "US") -> str:
 def departures_table(enclosure: Enclosure, system: str = "US") -> str:
     """Return the table of what each departure costs, as HTML."""
     rows = departures(enclosure)
-    unit = "°F" if system == "US" else "°C"
-    factor = 1.8 if system == "US" else 1.0
+    unit, factor = ("°F", 1.8) if system == "US" else ("°C", 1.0)
     if not rows:
         return "<p>Nothing departs from a correct installation.</p>"
     body = "".join(
-        f"<tr><th scope='row'>{one.title}</th><td>{one.food * factor:.1f} {unit}</td>"
-        f"<td>{one.holds * factor:.1f} {unit}</td></tr>"
+        f"<tr><th scope='row'>{one.title}</th><td>{one.holds * factor:z.1f} {unit}</td>"
+        f"<td>{one.food * factor:z.1f} {unit}</td><td>{60.0 * one.duty:z.0f} min an hour</td>"
+        f"<td>{one.sure}</td></tr>"
         for one in rows
     )
+    titles = (
+        "Departure",
+        "Margin at full demand, more by",
+        "Food now, colder by",
+        "Runs less by",
+        "How sure",
+    )
+    head = "".join(f"<th scope='col'>{title}</th>" for title in titles)
     return (
-        "<table><caption>What each departure costs, worst first: what putting it right alone would give"
-        "</caption><thead><tr><th scope='col'>Departure</th><th scope='col'>Food, colder by</th>"
-        f"<th scope='col'>Margin, more by</th></tr></thead><tbody>{body}</tbody></table>"
+        "<table><caption>What each departure costs in this model, worst first: what putting it right alone "
+        f"would give</caption><thead><tr>{head}</tr></thead><tbody>{body}</tbody></table>"
     )

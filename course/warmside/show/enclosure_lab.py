@@ -56,6 +56,7 @@ ENCLOSURE_CONTROLS = (
         Scale("inch_water_column", "in w.c.", 5, 14, 0.25),
         Scale("pascal", "Pa", 1200, 3500, 20),
     ),
+    Options("full_demand", "Thermostat", (("at its usual setting", False), ("at full demand", True))),
     Slider(
         "ambient",
         "Outside, mean of the day",

@@ -3,7 +3,6 @@
 It is written as SVG by hand, in some 2 ms: drawn by a plotting library it would lag behind a moving hand.
 """
 
-from collections.abc import Callable
 from functools import cache, lru_cache
 
 import numpy as np
@@ -11,7 +10,16 @@ import numpy as np
 from warmside.colours import BLUE, DARK, GREEN, ORANGE, RED
 from warmside.data import load
 from warmside.show import svg
-from warmside.show.enclosure import HONEST, Enclosure, Solved, alt_text, difference, solve, temperature
+from warmside.show.enclosure import (
+    HONEST,
+    Enclosure,
+    Solved,
+    alt_text,
+    difference,
+    minutes_an_hour,
+    solve,
+    temperature,
+)
 from warmside.units import from_si, show
 
 _CABINETS, _PARAMETERS, _RATINGS = load("cabinets"), load("parameters"), load("ratings")
@@ -25,7 +33,7 @@ _HEAT_STEP = 7.0  # K above the ambient from one colour to the next
 _GOOD, _BAD, _GREY = "#00694d", "#b04a00", "#666666"  # dark enough for letters
 _BOLD = {"font_weight": "bold"}
 _OVER_LINES = {"stroke": "#ffffff", "stroke_width": 5, "paint_order": "stroke"}  # a rim that keeps lines off
-_LABEL_POINTS = 6  # of a curve lie under the label at its left end
+_LABEL_POINTS = 6  # of a curve lie over the label at its left end
 
 
 def enclosure_picture(enclosure: Enclosure, system: str = "US", before: Enclosure | None = None) -> str:
@@ -191,17 +199,21 @@ def _numbers(enclosure: Enclosure, solved: Solved, system: str) -> list[str]:
         against = f"{'+' if margin >= 0 else '−'}{difference(margin, system)} to its rating"
     flow = show(from_si(float(solved.now.air_flow), "volume_flow"), system, kind="volume_flow")
     return [
-        svg.words(f"holds {temperature(limit, system)} up to", 352, 318),
+        svg.words("At full demand it holds", 352, 294),
+        svg.words(f"{temperature(limit, system)} up to", 352, 317),
         svg.words(holds, 352, 368, font_size=46, fill=colour, **_BOLD),
         svg.words(f"{mark} {against}", 352, 400, fill=colour, **_BOLD),
         svg.words(f"food now {temperature(solved.food, system)}", 352, 446, font_size=24, **_BOLD),
-        svg.words(f"outside {temperature(enclosure.ambient, system)}", 352, 476),
-        svg.words(f"air {flow}", 352, 504),
+        svg.words(f"runs {minutes_an_hour(solved.duty)}", 352, 476),
+        svg.words(f"outside {temperature(enclosure.ambient, system)}", 352, 504),
+        svg.words(f"air {flow}", 352, 532),
     ]
 
 
-_COOLEST, _HOTTEST, _LOWEST, _HIGHEST = 294.26, 322.04, 255.37, 322.04  # 70 to 120 °F over 0 to 120 °F
-_LEFT, _RIGHT, _TOP, _BOTTOM = 690.0, 980.0, 46.0, 510.0
+_COOLEST, _HOTTEST, _LOWEST, _HIGHEST = 294.26, 322.04, 249.82, 322.04  # 70 to 120 °F over -10 to 120 °F
+_LEFT, _RIGHT, _TOP, _BOTTOM = 690.0, 980.0, 46.0, 488.0
+_ROWS = 24.0, 50.0, 76.0  # px below the chart: ambients, minutes that the unit runs, and those of before
+_BESIDE_ROWS = _LEFT - 22.0
 
 
 def _across(ambient: float) -> float:
@@ -217,7 +229,9 @@ def _up(kelvin: float) -> float:
 def _chart(enclosure: Enclosure, solved: Solved, system: str, before: Enclosure | None) -> list[str]:
     """Food and freezer over the ambient, with the limits."""
     limit, rated = (_RATINGS[name][enclosure.size] for name in ("food_limit", "rated_ambient"))
-    parts = [svg.words("Food and freezer over ambient", _LEFT - 40, 28, **_BOLD), *_axes(system)]
+    demand = "At full demand" if enclosure.full_demand else "With thermostat"
+    parts = [svg.words(f"{demand}, over ambient", _LEFT - 40, 28, **_BOLD), *_axes(system)]
+    parts += _minutes(solved, _BOTTOM + _ROWS[1], "runs, min an hour", system, DARK)
     freezing = _RATINGS["freezer_limit"][enclosure.size]
     for level, colour in ((limit, DARK), (freezing, BLUE)):
         ends = [(_LEFT, _up(level)), (_RIGHT, _up(level))]
@@ -229,6 +243,7 @@ def _chart(enclosure: Enclosure, solved: Solved, system: str, before: Enclosure 
         old = solve(before)
         parts.append(_curve(old, old.foods, stroke=_GREY, stroke_dasharray="7 6"))
         parts.append(_diamond(old.holds, limit, _GREY))
+        parts += _minutes(old, _BOTTOM + _ROWS[2], "before", system, _GREY)
         parts.append(svg.words("dashed grey: before", _LEFT + 6, _TOP + 40, fill=_GREY, **_OVER_LINES))
     parts.append(_curve(solved, solved.freezers, stroke=BLUE, stroke_width=4, stroke_dasharray="12 5"))
     parts.append(_curve(solved, solved.foods, stroke=RED, stroke_width=5))
@@ -239,8 +254,9 @@ def _chart(enclosure: Enclosure, solved: Solved, system: str, before: Enclosure 
     where = {"text_anchor": "end", "fill": DARK}
     parts.append(svg.words("rating", _across(rated) - 6, _TOP + 16, **where, **_OVER_LINES))
     for name, values, colour in (("food", solved.foods, _BAD), ("freezer", solved.freezers, BLUE)):
-        over_the_curve = _up(max(values[:_LABEL_POINTS])) - 12
-        parts.append(svg.words(name, _LEFT + 8, over_the_curve, fill=colour, **_BOLD, **_OVER_LINES))
+        below = _up(min(values[:_LABEL_POINTS])) + 24
+        level = below if below < _BOTTOM else _up(max(values[:_LABEL_POINTS])) - 12
+        parts.append(svg.words(name, _LEFT + 8, level, fill=colour, **_BOLD, **_OVER_LINES))
     parts.append(_diamond(solved.holds, limit, RED))
     if enclosure.swing > 0:
         ends = [(place, _up(solved.food_low)), (place, _up(solved.food_high))]
@@ -249,25 +265,39 @@ def _chart(enclosure: Enclosure, solved: Solved, system: str, before: Enclosure 
     return parts
 
 
+def _minutes(solved: Solved, y: float, title: str, system: str, colour: str) -> list[str]:
+    """For how long the unit runs at the ambients that the chart names."""
+    parts = [svg.words(title, _BESIDE_ROWS, y, text_anchor="end", fill=colour)]
+    for _, kelvin in _named_ambients(system):
+        minutes = 60.0 * float(np.interp(kelvin, solved.ambients, solved.duties))
+        parts.append(svg.words(f"{minutes:.0f}", _across(kelvin), y, text_anchor="middle", fill=colour))
+    return parts
+
+
+def _kelvin(value: float, system: str) -> float:
+    return (value + 459.67) / 1.8 if system == "US" else value + 273.15
+
+
+def _named_ambients(system: str) -> list[tuple[int, float]]:
+    """Return the ambients below the chart, as read and in K."""
+    values = range(70, 121, 10) if system == "US" else range(25, 46, 5)
+    return [(value, _kelvin(value, system)) for value in values]
+
+
 @cache
 def _axes(system: str) -> list[str]:
-    kelvin: Callable[[float], float] = (
-        (lambda value: (value + 459.67) / 1.8) if system == "US" else (lambda value: value + 273.15)
-    )
-    below, beside = (
-        (range(70, 121, 10), range(0, 121, 20)) if system == "US" else (range(25, 46, 5), range(-10, 41, 10))
-    )
+    beside = range(0, 121, 20) if system == "US" else range(-20, 41, 10)
     grid, parts = {"stroke": "#dddddd", "stroke_width": 1}, []
-    for value in below:
-        place = _across(kelvin(value))
+    for value, kelvin in _named_ambients(system):
+        place = _across(kelvin)
         parts.append(svg.line([(place, _TOP), (place, _BOTTOM)], **grid))
-        parts.append(svg.words(str(value), place, _BOTTOM + 22, text_anchor="middle"))
+        parts.append(svg.words(str(value), place, _BOTTOM + _ROWS[0], text_anchor="middle"))
     for value in beside:
-        level = _up(kelvin(value))
+        level = _up(_kelvin(value, system))
         parts.append(svg.line([(_LEFT, level), (_RIGHT, level)], **grid))
         parts.append(svg.words(str(value), _LEFT - 8, level + 6, text_anchor="end"))
-    unit, middle = "°F" if system == "US" else "°C", (_LEFT + _RIGHT) / 2
-    return [*parts, svg.words(f"outside ({unit})", middle, _BOTTOM + 46, text_anchor="middle")]
+    unit = "°F" if system == "US" else "°C"
+    return [*parts, svg.words(f"outside ({unit})", _BESIDE_ROWS, _BOTTOM + _ROWS[0], text_anchor="end")]
 
 
 def _curve(solved: Solved, values: np.ndarray, **how: object) -> str:

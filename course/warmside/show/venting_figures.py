@@ -5,10 +5,14 @@ from matplotlib.figure import Figure
 
 from warmside.colours import BLUE, DARK, ORANGE
 from warmside.marking.job_card import JobCard
+from warmside.model.cabinet import Thermostat
 from warmside.show.pictures import readings_table, show_figure, styled
+from warmside.units import from_si, show
 
 FILE_NAME = "hot_room_log.csv"
 STOPPED = "stopped"
+_SETTING = show(from_si(Thermostat().setting, "temperature"), digits=0)
+_TITLE = f"Hot-room log, thermostat at {_SETTING} (invented)"
 COLUMNS = {
     "ambient_F": "Ambient (°F)",
     "food_as_found_F": "Food, as found (°F)",
@@ -50,7 +54,7 @@ def hot_room_figure(rows: list[dict[str, str]], food_limit: float) -> Figure:
             axes.plot(ambient, food, linestyle=style, color=colour, marker=marker, label=label)
         axes.axhline(food_limit, color=DARK, linestyle=":", label=f"Limit, {food_limit:g} °F")
         axes.set(xlabel="Ambient (°F)", ylabel="Food compartment (°F)", xticks=ambient, ylim=(25, 95))
-        axes.set_title("Hot-room log (invented)")
+        axes.set_title(_TITLE)
         figure.legend(loc="outside lower center", ncols=3)
     return figure
 
@@ -59,11 +63,11 @@ def alt_text(rows: list[dict[str, str]]) -> str:
     """Say what the picture shows, without giving away what is asked."""
     return (
         f"Line chart of food temperature over ambient, {len(rows)} runs from {rows[0]['ambient_F']} to "
-        f"{rows[-1]['ambient_F']} °F: one curve as found, one if correctly installed, and a level line at "
-        "the limit. The same readings stand in the table below."
+        f"{rows[-1]['ambient_F']} °F with the thermostat at its usual setting: one curve as found, one if "
+        "correctly installed, and a level line at the limit. The same readings stand in the table below."
     )
 
 
 def table(rows: list[dict[str, str]]) -> str:
     """Return a log as an HTML table."""
-    return readings_table("Hot-room log (invented)", COLUMNS, rows, empty=STOPPED)
+    return readings_table(_TITLE, COLUMNS, rows, empty=STOPPED)
