@@ -26,7 +26,7 @@ def draw(card: JobCard) -> tuple[list[str], int]:
     bottom = max(500.0, notes.height + 20)
     places = {name: place for name, place in _RIGHT.items() if place}
     parts = [*_cabinet(bottom), *_ice_water(), *notes.parts(700, 20, bottom, **places)]
-    parts += Notes(card, ["size"], 290).parts(20, 20)
+    parts += Notes(card, ["size", "thermostat"], 290).parts(20, 20)
     parts += Notes(card, ["ice_reading"], 290).parts(20, 350)
     return parts, round(bottom + 20)
 
