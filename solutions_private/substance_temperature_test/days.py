@@ -22,7 +22,7 @@ BAND = load("limits").fields["cup_points_at_venting"].given  # °F
 SCENARIOS = ("proven", "mild day", "venting", "hardly cooling", "spoiled")
 PROVEN, MILD_DAY, VENTING, HARDLY_COOLING, SPOILED = SCENARIOS
 HALF_RANGES = {8: 9.0, 18: 12.0}
-"""Clock at which the cup is put in [h], and half of the span from the day's hottest to its coolest hour [°F]."""
+"""Clock at which the cup is put in [h], and half of the span from the hottest to the coolest hour [°F]."""
 HOTTER, HOT, MILDER = (1.0, 2.0, 3.0, 4.0), (-3.0, -6.0, -9.0), (-6.0, -9.0, -12.0, -15.0, -18.0)
 """From the rating to the day's hottest hour [°F]."""
 SETTINGS = (38.0, 37.0, 37.5, 39.0)  # °F; about the usual one
