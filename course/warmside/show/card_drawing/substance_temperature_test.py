@@ -11,7 +11,8 @@ SCENE = (
 )
 _RIGHT = {
     "rated_ambient": (650, 34),
-    "food_limit": (560, 190),
+    "food_limit": (560, 186),
+    "thermostat": (580, 224),
     "cabinet_air": (570, 260),
     "cup_conductance": (520, 320),
     "water_at_start": (476, 344),
@@ -26,7 +27,7 @@ def draw(card: JobCard) -> tuple[list[str], int]:
     bottom = max(500.0, notes.height + 20)
     places = {name: place for name, place in _RIGHT.items() if place}
     parts = [*_cabinet(bottom), *_ice_water(), *notes.parts(700, 20, bottom, **places)]
-    parts += Notes(card, ["size", "thermostat"], 290).parts(20, 20)
+    parts += Notes(card, ["size"], 290).parts(20, 20)
     parts += Notes(card, ["ice_reading"], 290).parts(20, 350)
     return parts, round(bottom + 20)
 
