@@ -114,14 +114,14 @@ def test_every_kind_reads_its_own_example_in_its_sentence():
 
 
 REFUSED = [
-    ("", "temperature", "An empty text was read; write a temperature such as 38.5 °F."),
+    ("", "temperature", "An empty text was read; write a temperature such as 20.5 °F."),
     (" \t\u00a0", "power", "An empty text was read; write a power such as 1500 Btu/h."),
     (
         "x" * 10_000,
         "temperature",
-        "A text of 10000 characters was read; write a temperature such as 38.5 °F.",
+        "A text of 10000 characters was read; write a temperature such as 20.5 °F.",
     ),
-    ("40", "temperature", "“40” was read, without a unit; write a temperature such as 38.5 °F."),
+    ("40", "temperature", "“40” was read, without a unit; write a temperature such as 20.5 °F."),
     (
         "38,5 F",
         "temperature",
@@ -144,7 +144,7 @@ REFUSED = [
     ("1 W**9**9**9", "power", "is no unit known here"),
     ("1 " + "(" * 100 + "W", "power", "is no unit known here"),
     ("1 __import__('os')", "power", "is no unit known here"),
-    ("40 farads", "temperature", "“farads” is no unit known here; write a temperature such as 38.5 °F."),
+    ("40 farads", "temperature", "“farads” is no unit known here; write a temperature such as 20.5 °F."),
     (
         "12 W",
         "energy",
@@ -157,7 +157,7 @@ REFUSED = [
     (
         "6.5 delta_degF",
         "temperature",
-        "was read, a temperature difference; write a temperature such as 38.5 °F.",
+        "was read, a temperature difference; write a temperature such as 20.5 °F.",
     ),
     ("6.5 °F difference", "temperature", "was read, a temperature difference"),
     ("12 psia", "pressure_gauge", "“12 psia” was read, an absolute pressure; write a gauge pressure such as"),
@@ -199,7 +199,7 @@ def test_what_is_refused_says_what_was_read_and_what_would_be_right(text, kind, 
 @pytest.mark.parametrize("value", [38.5, None, ["38.5 F"], b"38.5 F"])
 def test_what_is_no_text_is_refused(value):
     with pytest.raises(
-        UnitError, match=r"was read where a text belongs; write a temperature such as 38.5 °F\."
+        UnitError, match=r"was read where a text belongs; write a temperature such as 20.5 °F\."
     ):
         read_quantity(value, "temperature")
 

@@ -5,7 +5,7 @@ GAUGE, ABSOLUTE = "gauge", "absolute"
 # Kinds of quantity: what code and what sentences call them; the unit of the physics core, then those in which
 # they are shown, US and metric; an answer that would be right.
 KIND_ROWS = (
-    ("temperature", "a temperature", "kelvin", "degF", "degC", "38.5 °F"),
+    ("temperature", "a temperature", "kelvin", "degF", "degC", "20.5 °F"),
     ("temperature_difference", "a temperature difference", "kelvin", "delta_degF", "delta_degC", "6.5 °F"),
     ("pressure_gauge", "a gauge pressure", "pascal", "psi", "kilopascal", "12 psig"),
     ("pressure_absolute", "an absolute pressure", "pascal", "psi", "bar", "360 psia"),

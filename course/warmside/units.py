@@ -202,7 +202,7 @@ def _number(rest: str, text: str, asked: Kind) -> tuple[float, str]:
     written = _DIGITS.match(rest)
     if written and _DECIMAL_COMMA.match(rest) and not _THOUSANDS.match(rest):
         digits = written[0]
-        meant = digits.replace(",", ".") if digits.count(",") == 1 and "." not in digits else "38.5"
+        meant = digits.replace(",", ".") if digits.count(",") == 1 and "." not in digits else "20.5"
         raise UnitError(
             f"{_quoted(text)} was read, with a comma in the number; write a decimal point, "
             f"as in {meant[:20]}, and commas only between thousands."

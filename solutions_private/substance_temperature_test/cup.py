@@ -7,7 +7,7 @@ from warmside.marking.wrong_turns import fahrenheit, kelvin, read_as_celsius
 from warmside.model.cup import cup_temperature, time_constant
 from warmside.properties import water
 
-MIND_UNITS = "A number of °F needs °F behind it: write “38.5 degF”, or convert it to °C first."
+MIND_UNITS = "A number of °F needs °F behind it: write “20.5 degF”, or convert it to °C first."
 WRITE_HOURS = "Ounces and Btu per hour give hours here: check the unit you wrote behind the number."
 
 

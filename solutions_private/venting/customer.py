@@ -7,6 +7,7 @@ import numpy as np
 from warmside.marking.exercise import ByHand, Item, Job, Mistake
 from warmside.marking.job_card import Draw, Entry, as_csv
 from warmside.marking.wrong_turns import fahrenheit, instead_of, kelvin, less_32, read_as_celsius
+from warmside.model.cabinet import Thermostat
 from warmside.model.limits import Verdict, check
 from warmside.model.refrigerator import Installation, steady_state
 from warmside.units import INCH
@@ -254,6 +255,7 @@ GAPS_WITHIN = {TOP: (0,), SIDE: (2, 3, 4), REAR: (10, 12, 14, 16)}
 GAPS_OUTSIDE = {TOP: (8, 12, 16), SIDE: (6, 8, 10, 12), REAR: (20, 24, 32, 40, 48)}
 AMBIENTS = np.arange(88, 115, 2)  # °F
 STOPPED = 90.0  # °F, at which a run was ended
+SETTING = Thermostat().setting
 
 
 def surveyed(draw: Draw) -> tuple[tuple[Entry, ...], dict[str, float]]:
@@ -285,12 +287,17 @@ def surveyed(draw: Draw) -> tuple[tuple[Entry, ...], dict[str, float]]:
 @lru_cache(maxsize=8)
 def food_if_correct(size: str) -> np.ndarray:
     """Return the food temperature of a correct installation over the ambients of the log [°F]."""
-    return fahrenheit(steady_state(Installation.of(size), kelvin(AMBIENTS)).food_temperature)
+    return food_over_ambients(Installation.of(size))
+
+
+def food_over_ambients(installation: Installation) -> np.ndarray:
+    """Return the food temperature over the ambients of the log, the thermostat at its usual setting [°F]."""
+    return fahrenheit(steady_state(installation, kelvin(AMBIENTS), setting=SETTING).food_temperature)
 
 
 def hot_room_log(size: str, changes: dict[str, float]) -> str:
     """Return an invented log as CSV: the food temperature that the model has, as found and if correct."""
-    found = fahrenheit(steady_state(Installation.of(size, **changes), kelvin(AMBIENTS)).food_temperature)
+    found = food_over_ambients(Installation.of(size, **changes))
     return as_csv(
         [
             {"ambient_F": ambient, "food_as_found_F": noted(as_found), "food_if_correct_F": noted(correct)}

@@ -34,7 +34,7 @@ def draw(draw: Draw) -> tuple[tuple[Entry, ...], dict[str, str]]:
                 "temperature",
             ),
             *survey,
-            *judgement.departures(draw, size),
+            *judgement.departures(draw),
             *judgement.added_fan(draw, size),
             Entry("on_arrival", "Customer: on arrival", draw.pick([QUIET, QUIET, QUIET, *SIGNS])),
         ),

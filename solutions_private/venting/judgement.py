@@ -1,17 +1,13 @@
 """Part 5 of “Venting”: judge."""
 
-import math
-from functools import lru_cache
+from collections.abc import Callable
+from itertools import permutations
 from typing import NamedTuple
-
-import numpy as np
 
 from warmside.marking.exercise import Item, Job, Mistake
 from warmside.marking.job_card import Draw, Entry
 from warmside.marking.wrong_turns import instead_of
-from warmside.model.draught import Fan
-from warmside.model.refrigerator import Installation, holding_ambient
-from warmside.units import CUBIC_FOOT_PER_MINUTE, INCH, WATER_INCH
+from warmside.units import CUBIC_FOOT_PER_MINUTE, INCH
 
 from .air_column import flow_by_draught
 
@@ -28,21 +24,18 @@ class Departure(NamedTuple):
 HEAVY = (
     *(
         Departure(f"lower vent {share} % shut by a nest", {"lower_vent_blocked": share / 100})
-        for share in (50, 60, 70)
+        for share in (60, 65, 70)
     ),
     *(
         Departure(f"upper vent {share} % shut by a cover", {"upper_vent_blocked": share / 100})
-        for share in (50, 60, 70)
+        for share in (60, 65, 70)
     ),
-    *(Departure(f"fins {share} % shut by lint", {"fin_fouling": share / 100}) for share in (40, 50)),
-    *(
-        Departure(
-            f"no baffle, {inches} in from tubes to wall",
-            {"baffle_gap": math.inf, "rear_gap": inches * INCH},
-        )
-        for inches in (3, 4)
-    ),
+    *(Departure(f"fins {share} % shut by lint", {"fin_fouling": share / 100}) for share in (40, 45, 50)),
 )
+"""Each costs clearly more than any of the others, on whatever refrigerator; the tests look at many.
+
+A missing baffle is none of them: what that costs hangs on how the air mixes, which nobody knows well enough.
+"""
 LIGHT = (
     Departure("baffle 5/8 in from the fins", {"baffle_gap": 0.625 * INCH}),
     Departure("baffle 3/4 in from the fins", {"baffle_gap": 0.75 * INCH}),
@@ -57,29 +50,9 @@ BESIDE = (
     Departure("a gap of 3 in over the top, open to the back", {"top_gap": 3 * INCH}),
     Departure("a gap of 1 in over the top, open to the back", {"top_gap": INCH}),
 )
-CLEARLY = 2.0  # K, by which the costliest departure stands out
 
 
-@lru_cache(maxsize=8)
-def margins_lost(size: str) -> dict[str, float]:
-    """Return the margin [K] that each departure costs, by its text; all of a size in one go."""
-    departures = (Departure("as it should be", {}), *HEAVY, *LIGHT, *BESIDE)
-    correct = Installation.of(size)
-    names = {name for departure in departures for name in departure.changes}
-    changes = {
-        name: np.array([departure.changes.get(name, getattr(correct, name)) for departure in departures])
-        for name in names
-    }
-    held = holding_ambient(Installation.of(size, **changes))
-    return dict(zip((departure.text for departure in departures), (held[0] - held).tolist(), strict=True))
-
-
-def worst_departure(job: Job) -> str:
-    lost = margins_lost(job.card["size"])
-    return max("abc", key=lambda letter: lost[job.card[f"departure_{letter}"]])
-
-
-def letter_of(departures: tuple[Departure, ...]):
+def letter_of(departures: tuple[Departure, ...]) -> Callable[[Job], str]:
     """Return a path: the letter of the refrigerator whose departure is one of these."""
     texts = {departure.text for departure in departures}
     return lambda job: next(letter for letter in "abc" if job.card[f"departure_{letter}"] in texts)
@@ -91,7 +64,7 @@ WORST_DEPARTURE = Item(
     kind="choice",
     points=3,
     choices=tuple("abcd"),
-    key=worst_departure,
+    key=letter_of(HEAVY),
     hint="Ask of each: does it keep much air from coming in, from passing the fins, or from going out?",
     mistakes=(
         Mistake(
@@ -114,49 +87,34 @@ WORST_DEPARTURE = Item(
 )
 
 
-def departures(draw: Draw, size: str) -> tuple[Entry, ...]:
+def departures(draw: Draw) -> tuple[Entry, ...]:
     """Draw three departures, one of which costs clearly more than the others."""
-    lost = margins_lost(size)
-    while True:
-        chosen = [draw.pick(group) for group in (HEAVY, LIGHT, BESIDE)]
-        worst, *others = (lost[departure.text] for departure in chosen)
-        if worst > CLEARLY + max(others) and worst > 2.0 * max(others):
-            break
-    order = draw.pick([(0, 1, 2), (0, 2, 1), (1, 0, 2), (1, 2, 0), (2, 0, 1), (2, 1, 0)])
+    chosen = [draw.pick(group) for group in (HEAVY, LIGHT, BESIDE)]
+    order = draw.pick(list(permutations(chosen)))
     return tuple(
-        Entry(f"departure_{letter}", f"Others of this size: refrigerator {letter}", chosen[index].text)
-        for letter, index in zip("abc", order, strict=True)
+        Entry(f"departure_{letter}", f"Others of this size: refrigerator {letter}", departure.text)
+        for letter, departure in zip("abc", order, strict=True)
     )
 
 
 # --- fan ----------------------------------------------------------------------------------------------------
 
 HELPS, ADDS, IN_THE_WAY, HARDLY = "abcd"
-MUCH, LITTLE = 3.0 / 1.8, 1.0 / 1.8  # K
-FREE_FLOWS = {  # cfm, by what the fan does; what it does is for the model to say
-    "eight": {"weak": (15, 20, 25, 30), "like the draught": (44, 45, 46), "strong": (80, 90, 100, 120)},
-    "eighteen": {"weak": (20, 25, 30, 40), "like the draught": (59, 60, 61), "strong": (90, 100, 120, 140)},
+FREE_FLOWS = {  # over what the draught moves
+    HELPS: (1.8, 2.0, 2.3, 2.7),
+    IN_THE_WAY: (0.35, 0.45, 0.55, 0.65),
+    HARDLY: (0.98, 1.0, 1.02),
 }
+ALIKE = 0.1
 SHUT_OFF = (0.03, 0.05, 0.08, 0.10)  # in w.c.
 
 
-@lru_cache(maxsize=8)
-def fan_gains(size: str) -> dict[tuple[float, float], float]:
-    """Return the margin [K] that each fan brings, by its pressure [in w.c.] and free flow [cfm]."""
-    fans = [(push, flow) for flows in FREE_FLOWS[size].values() for push in SHUT_OFF for flow in flows]
-    push, flow = np.array(fans).T
-    with_fan = Installation.of(size, fan=Fan(push * WATER_INCH, flow * CUBIC_FOOT_PER_MINUTE))
-    gains = holding_ambient(with_fan) - holding_ambient(Installation.of(size))
-    return dict(zip(fans, gains.tolist(), strict=True))
-
-
 def fan(job: Job) -> str:
-    asked = job["fan_pressure"] / WATER_INCH, job["fan_free_flow"] / CUBIC_FOOT_PER_MINUTE
-    gains = fan_gains(job.card["size"])
-    gain = gains[min(gains, key=lambda one: math.dist(one, asked))]
-    if abs(gain) < MUCH:
+    """At the flow of the draught a fan pushes below its free flow, and holds back above it."""
+    more = job["fan_free_flow"] / job["draught_alone"] - 1.0
+    if abs(more) < ALIKE:
         return HARDLY
-    return HELPS if gain > 0.0 else IN_THE_WAY
+    return HELPS if more > 0.0 else IN_THE_WAY
 
 
 FAN = Item(
@@ -205,20 +163,15 @@ FAN = Item(
 
 def added_fan(draw: Draw, size: str) -> tuple[Entry, ...]:
     """Draw a fan that helps, hardly matters, or is in the way."""
-    gains = fan_gains(size)
-    flows = FREE_FLOWS[size][draw.pick(list(FREE_FLOWS[size]))]
-    while True:
-        push, flow = draw.pick(SHUT_OFF), draw.pick(flows)
-        if not LITTLE < abs(gains[push, flow]) < 1.2 * MUCH:
-            break
     alone = flow_by_draught(size) / CUBIC_FOOT_PER_MINUTE
+    free = alone * draw.pick(FREE_FLOWS[draw.pick(list(FREE_FLOWS))])
     return (
         Entry("draught_alone", "Fan: air that the draught alone moves", f"{alone:.0f} cfm", "volume_flow"),
-        Entry("fan_free_flow", "Fan: its free flow, on its label", f"{flow} cfm", "volume_flow"),
+        Entry("fan_free_flow", "Fan: its free flow, on its label", f"{free:.0f} cfm", "volume_flow"),
         Entry(
             "fan_pressure",
             "Fan: its pressure when shut off, on its label",
-            f"{push:.2f} in w.c.",
+            f"{draw.pick(SHUT_OFF):.2f} in w.c.",
             "pressure_difference",
         ),
     )

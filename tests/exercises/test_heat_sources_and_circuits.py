@@ -4,6 +4,7 @@ import math
 from collections import Counter
 from itertools import pairwise
 
+import numpy as np
 import pytest
 from helpers import part_of, some_jobs, source_notebook
 
@@ -11,6 +12,8 @@ from warmside.marking.exercise import Job, load_exercise
 from warmside.marking.job_card import Draw, keyed
 from warmside.marking.marks import Outcome, mark
 from warmside.marking.cells import grade_id
+from warmside.model.cabinet import Thermostat
+from warmside.model.refrigerator import Installation, steady_state
 from warmside.show import burner_log
 
 NAME = "heat_sources_and_circuits"
@@ -100,6 +103,17 @@ def test_share_of_the_burner_by_counting_minutes(jobs, gas):
         assert burns[-1][1] is None and burns[0][0] == 0
         assert burns[0][1] > 2 * max(out - lit for lit, out in burns[1:-1])
     assert 50 < min(cycles) < max(cycles) < 85
+
+
+def test_burners_of_the_logs_are_lit_as_long_as_the_model_has_it(jobs):
+    # Eight cubic feet on gas at the usual setting, opened as usual, on a day of 65 to 95 °F.
+    mild, hot = steady_state(
+        Installation.of("eight", heat_source="gas", load=0.13),
+        (np.array([65.0, 95.0]) + 459.67) / 1.8,
+        setting=Thermostat().setting,
+    ).duty
+    assert mild > 0.3 and hot < 1.0
+    assert all(mild < job.value("burner_share") < hot for job in jobs)
 
 
 def test_a_strip_that_is_read_to_two_minutes_gives_the_share(jobs, exercise):

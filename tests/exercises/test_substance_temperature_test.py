@@ -5,7 +5,7 @@ import io
 import statistics
 
 import pytest
-from helpers import some_jobs
+from helpers import part_of, some_jobs
 from iapws import IAPWS95
 from scipy.integrate import solve_ivp
 
@@ -111,3 +111,38 @@ def test_what_is_read_off_the_log_by_its_bare_text(jobs):
         assert job.value("margin_below_limit") * 1.8 == pytest.approx(
             shown(job, "food_limit") - cup, abs=1e-6
         )
+
+
+@pytest.mark.parametrize("size", ["six", "eight", "eighteen"])
+def test_every_scenario_has_days_of_each_size(size):
+    days = part_of("substance_temperature_test", "days")
+    for hour in days.HALF_RANGES:
+        found = days.days(size, hour, spoiled=False) | {"spoiled": days.days(size, hour, spoiled=True)["spoiled"]}
+        assert set(found) == set(days.SCENARIOS)
+        assert min(len(some) for some in found.values()) >= 3
+
+
+def test_a_log_shows_a_refrigerator_under_its_thermostat(jobs):
+    # Nothing inside is warmer than the warmest of the day, or it is the cup as it was put in; what holds stays
+    # about the setting, neither at the limit nor frozen.
+    seen = set()
+    for job in jobs:
+        rows = job.card.table("temperature_log.csv")
+        air, ambient = ([float(row[name]) for row in rows] for name in ("cabinet_air_F", "ambient_F"))
+        verdict = job.value("verdict")
+        seen.add(verdict)
+        assert max(air) < max(ambient)
+        assert min(air) > 33
+        if verdict in "ab":
+            assert max(air[1:]) < shown(job, "food_limit")
+            assert statistics.fmean(air) == pytest.approx(38, abs=2)
+        assert (max(ambient) >= shown(job, "rated_ambient")) is (verdict == "a") or verdict == "e"
+    assert seen == set("abcde")
+
+
+def test_no_verdict_hangs_on_a_rounding(jobs):
+    for job in jobs:
+        cup = job.value("cup_at_24_hours") * 1.8 - 459.67
+        assert all(abs(cup - limit) > 1.0 for limit in (shown(job, "food_limit"), 44, 60))
+        hottest = job.value("highest_ambient") * 1.8 - 459.67
+        assert abs(hottest - shown(job, "rated_ambient")) > 0.5

@@ -10,6 +10,7 @@ from CoolProp.CoolProp import PropsSI
 from helpers import part_of, some_jobs, source_notebook
 from IPython.core.interactiveshell import InteractiveShell
 from IPython.utils.capture import capture_output
+from plausible import over_plausible
 
 from warmside.marking.exercise import Job, load_exercise
 from warmside.marking.marks import Outcome, mark
@@ -188,7 +189,7 @@ def test_every_log_falls_short_and_can_be_read(jobs):
         found, correct = (
             [float(row[name] or "nan") for row in rows] for name in ("food_as_found_F", "food_if_correct_F")
         )
-        assert found[0] < 40 and correct[0] < 40
+        assert found[0] == correct[0] == pytest.approx(38, abs=0.1)  # held by the thermostat
         crossings = [one <= 43 < other for one, other in pairwise(found)]
         assert sum(crossings) == 1
         assert correct[-1] > 43
@@ -215,13 +216,30 @@ def test_departures_solved_one_by_one_come_in_the_same_order(jobs, judgement):
         assert held[second] - held[worst] > 2.0
 
 
+@pytest.mark.parametrize("size", ["eight", "eighteen"])
+def test_the_worst_departure_is_the_worst_whatever_the_refrigerator(size, judgement):
+    # any of one kind against any of the others, on refrigerators with other conductances, mixing and gaps
+    groups = judgement.HEAVY, (*judgement.LIGHT, *judgement.BESIDE)
+    departures = [departure for group in groups for departure in group]
+    usual = Installation.of(size)
+    changes = {
+        name: np.array([one.changes.get(name, getattr(usual, name)) for one in departures])
+        for name in {name for one in departures for name in one.changes}
+    }
+    held = over_plausible(size, lambda: holding_ambient(Installation.of(size, **changes))) * 1.8
+    heavy, other = np.split(held, [len(groups[0])], axis=1)
+    clear = other.min(axis=1) - heavy.max(axis=1) > 1.0
+    assert len(clear) > 20
+    assert clear.mean() >= 0.9
+
+
 def test_the_departure_that_costs_most_keeps_most_air_from_the_fins(jobs):
-    # Without the model: vents half shut, fins half shut or no baffle on the one side; gaps at the box and
-    # slight hindrances on the other.
+    # Without the model: vents or fins about half shut on the one side; gaps at the box and slight hindrances
+    # on the other.
     for job in jobs:
         text = job.card[f"departure_{job.value('worst_departure')}"]
-        shares = [int(word) for word in text.split() if word.isdigit()]
-        assert "no baffle" in text or shares[0] >= 40
+        assert "% shut" in text
+        assert next(int(word) for word in text.split() if word.isdigit()) >= 40
 
 
 def test_a_fan_helps_where_it_moves_more_than_the_draught(jobs):
@@ -240,11 +258,24 @@ def test_a_fan_helps_where_it_moves_more_than_the_draught(jobs):
         assert {"a": change > 0.2, "c": change < -0.2, "d": abs(change) < 0.06}[job.value("fan")]
 
 
-def test_what_the_fan_changes_is_far_from_the_bounds_in_the_text(jobs, judgement):
-    for job in jobs:
-        gains = judgement.fan_gains(job.card["size"])
-        gain = gains[shown(job, "fan_pressure"), shown(job, "fan_free_flow")] * 1.8
-        assert abs(gain) < 1.0 or abs(gain) > 3.5
+@pytest.mark.parametrize("size", ["eight", "eighteen"])
+def test_what_the_fan_changes_is_far_from_the_bounds_in_the_text(size, judgement):
+    # Each refrigerator with fans for its own draught, as far from it as cards have them; in °F.
+    kinds = judgement.HELPS, judgement.IN_THE_WAY, judgement.HARDLY
+    fans = [
+        (kind, push, share) for kind in kinds for push in (0.03, 0.10) for share in judgement.FREE_FLOWS[kind]
+    ]
+    letters, push, shares = (np.array(values) for values in zip(*fans, strict=True))
+
+    def gains() -> np.ndarray:
+        rated = (110 + ABSOLUTE) / 1.8
+        alone = steady_state(Installation.of(size), rated).air_flow
+        with_fan = Installation.of(size, fan=Fan(push * WATER_INCH, shares * alone))
+        return (holding_ambient(with_fan) - holding_ambient(Installation.of(size))) * 1.8
+
+    gain = over_plausible(size, gains)
+    for letter, right in (("a", gain > 4.0), ("c", gain < -4.0), ("d", abs(gain) < 1.5)):
+        assert right[:, letters == letter].all(axis=1).mean() >= 0.9
 
 
 # --- tape, judgement, marks ---------------------------------------------------------------------------------

@@ -81,6 +81,12 @@ def test_each_opening_warms_and_passes():
     assert 0.0 < more[-1] < 0.1 * more[121]
 
 
+def test_a_door_left_open_warms_no_further_than_the_room():
+    opened = cup_test(EIGHT, 305.0, hours=6, openings=[(HOUR, 0.75 * HOUR)])
+    assert 295.0 < opened.food_air_temperature.max() < 305.0
+    assert opened.food_air_temperature.argmax() == pytest.approx(105, abs=1)
+
+
 def test_a_timed_defrost_stops_the_unit_and_its_heater_warms():
     defrost = TimedDefrost(50 * HOUR, 48 * HOUR, 2 * HOUR)
     run = cup_test(EIGHT, 305.0, defrost=defrost, since_power_up=48 * HOUR)

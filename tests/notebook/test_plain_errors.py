@@ -8,9 +8,9 @@ from nbformat import v4
 LEFT_OF_THE_QUOTES = 'highest_ambient = 96 degF"          "  # for example "96 degF"'
 MISTAKES = {
     LEFT_OF_THE_QUOTES: f"and run the cell again: “{LEFT_OF_THE_QUOTES}” can't be read.",
-    'cup = "38.5 degF': 'Type an answer between the quotes, such as "38.5 degF" or "a", and run the cell',
-    "\n\nverdict = a": '“a” has no value here: type an answer between the quotes, such as "38.5 degF" or',
-    'card["cup"]': "The job card has no line “cup”; it has size, rated_ambient, food_limit, ice_reading",
+    'cup = "38.5 degF': 'Type an answer between the quotes, such as "20.5 degF" or "a", and run the cell',
+    "\n\nverdict = a": '“a” has no value here: type an answer between the quotes, such as "20.5 degF" or',
+    'card["cup"]': "The job card has no line “cup”; it has size, thermostat, rated_ambient, food_limit, ice_reading",
     'heat = card["cup_water"] + card["reading_hour"]': "stopped: Cannot convert from 'ounce' (",
     "def half(x):\n    return x / 0\n\nhalf(3)": "“half(3)” stopped: division by zero (ZeroDivisionError).",
     "from warmside.units import read_quantity\nread_quantity('5,5 h', 'time')": "as in 5.5, and commas",

@@ -1,5 +1,6 @@
 """An invented log of a substance-temperature test: what a cup and two loggers would show over 24 hours."""
 
+from collections.abc import Mapping
 from typing import Any
 
 import numpy as np
@@ -7,6 +8,7 @@ import numpy as np
 from warmside.model.cup import follow
 
 _HOTTEST_CLOCK = 16  # h
+_DAY = 24 * 60  # min
 _CYCLE = 47  # min; of the thermostat
 _WARM_AIR, _STAYS_OPEN = 24.0, 45  # °F, min; when the door is found open
 
@@ -52,7 +54,7 @@ def temperature_log(
     list of dict
         ``hour``, ``clock``, ``cup_F`` (as read), ``cabinet_air_F``, ``ambient_F``, ``remark``.
     """
-    minutes = np.arange(0, 24 * 60 + 1)
+    minutes = np.arange(_DAY + 1)
     wave = np.cos(2 * np.pi * (first_hour + minutes / 60 - _HOTTEST_CLOCK) / 24)
     ambient = hottest + half_range * (wave - 1)
     cycle = swing * (2 * np.abs((minutes / _CYCLE + phase) % 1 * 2 - 1) - 1)
@@ -61,6 +63,36 @@ def temperature_log(
     if opened is not None:
         air[opened * 60 : opened * 60 + _STAYS_OPEN] += _WARM_AIR
         remarks[opened + 1] = "door found open, shut again"
+    return logged(first_hour, air, ambient, time_constant, start, error, remarks)
+
+
+def logged(
+    first_hour: int,
+    air: np.ndarray,
+    ambient: np.ndarray,
+    time_constant: float,
+    start: float,
+    error: float,
+    remarks: Mapping[int, str],
+) -> list[dict[str, Any]]:
+    """Return the log of a cup in cabinet air that is known each minute of a day; temperatures in °F.
+
+    Parameters
+    ----------
+    first_hour : int
+        Clock at which the cup is put in.
+    air, ambient : numpy.ndarray
+        Of the cabinet and outside, each minute, from the start to the end.
+    time_constant, start, error : float
+        As of `temperature_log`.
+    remarks : mapping of int to str
+        What was written down, by the hour.
+
+    Returns
+    -------
+    list of dict
+        As of `temperature_log`.
+    """
     cup = follow(air[1:], 60.0, start, time_constant)
     return [
         {

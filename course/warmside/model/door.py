@@ -1,5 +1,6 @@
 """The opened door of the food compartment: what it lets in, and how long the unit needs to make up for it."""
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -207,8 +208,7 @@ def doorway_conductance(
     Returns
     -------
     numpy.ndarray or None
-        [W/K], shape (..., steps): all that an opening lets in, within the step in which it begins. None
-        without openings.
+        [W/K], shape (..., steps). None without openings.
 
     Raises
     ------
@@ -230,11 +230,15 @@ def doorway_conductance(
 
     conductance = np.zeros((*np.shape(let_in(1.0)), steps))
     for begin, length in openings:
-        step = int(begin // time_step)
-        if not (0 <= step < steps and length >= 0.0):
+        if not (0 <= begin < steps * time_step and length >= 0.0):
             raise InputError(
                 f"An opening of the door at {begin:g} s for {length:g} s doesn't fall into the test; give "
                 f"times from 0 to {steps * time_step:g} s and lengths from 0 on."
             )
-        conductance[..., step] += let_in(length) / time_step
+        last = min(steps, math.ceil((begin + length) / time_step))
+        for step in range(int(begin // time_step), last):
+            open_before, open_by = (
+                min(max(edge * time_step - begin, 0.0), length) for edge in (step, step + 1)
+            )
+            conductance[..., step] += (let_in(open_by) - let_in(open_before)) / time_step
     return conductance

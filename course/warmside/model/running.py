@@ -197,7 +197,7 @@ def cup_test(
     settling = round(_DAY / _STEP)
     begin = np.stack([np.broadcast_to(day.middle[name], batch) for name in _START], axis=-1)
     if thermostat is not None:
-        begin[..., AIR:] = np.maximum(begin[..., AIR:], thermostat.setting)
+        begin[..., AIR:] = np.maximum(begin[..., AIR:], np.asarray(thermostat.setting)[..., np.newaxis])
     before = day.run(made_of, begin, start_of_day - _DAY, settling, thermostat)
     state = before.temperatures[..., -1, :].copy()
     state[..., CUP] = cup_temperature

@@ -7,7 +7,7 @@ from IPython.core.interactiveshell import InteractiveShell
 
 from warmside.errors import InputError
 
-AN_ANSWER = 'an answer between the quotes, such as "38.5 degF" or "a"'
+AN_ANSWER = 'an answer between the quotes, such as "20.5 degF" or "a"'
 
 
 def sentence(error: Exception, line: str = "") -> str:

@@ -53,7 +53,7 @@ def hot_room_figure(rows: list[dict[str, str]], food_limit: float) -> Figure:
             food = [float(row[column] or "nan") for row in rows]
             axes.plot(ambient, food, linestyle=style, color=colour, marker=marker, label=label)
         axes.axhline(food_limit, color=DARK, linestyle=":", label=f"Limit, {food_limit:g} °F")
-        axes.set(xlabel="Ambient (°F)", ylabel="Food compartment (°F)", xticks=ambient, ylim=(25, 95))
+        axes.set(xlabel="Ambient (°F)", ylabel="Food compartment (°F)", xticks=ambient, ylim=(30, 95))
         axes.set_title(_TITLE)
         figure.legend(loc="outside lower center", ncols=3)
     return figure

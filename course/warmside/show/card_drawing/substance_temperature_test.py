@@ -11,7 +11,8 @@ SCENE = (
 )
 _RIGHT = {
     "rated_ambient": (650, 34),
-    "food_limit": (560, 190),
+    "food_limit": (560, 186),
+    "thermostat": (580, 224),
     "cabinet_air": (570, 260),
     "cup_conductance": (520, 320),
     "water_at_start": (476, 344),
