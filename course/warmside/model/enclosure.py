@@ -11,8 +11,8 @@ itself through, so that more of it takes that way than the openings alone would 
 lose is the mean over the air that takes them, ``f³ kf + (1-f)³ kb`` with the part ``f`` between the fins: as
 the draught is that of the mean column, no draught is counted twice.
 
-Only a part of the air by-passing the fins mixes into what touches the tubes; this mixing is the least known
-number of the model, and calibrated like most others.
+Only a part of the air by-passing the fins mixes into what touches the tubes, and none beyond the depth that
+their plume fills; this mixing is the least known number of the model, and calibrated like most others.
 
 Left out, since nothing published says how large they are here: air that gets past the fins beside or over
 the cabinet, an absorber that a part of the air doesn't reach, a speed of the air there that falls with the

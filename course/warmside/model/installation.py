@@ -154,7 +154,9 @@ class Installation:
         "an adverse wind of 1 m/s and more, or a fan that blows down, may cause",
     )
     recirculation: Any = _fraction(
-        "Part of the air at the lower vent that has come round from the outlet", highest=0.9
+        "Part of the air at the lower vent that has come round from the outlet; none in still air, in wind "
+        "at most `warmside.model.wind.recirculation`",
+        highest=0.9,
     )
     altitude: Any = number("Height above the sea, which thins the air", "m", 0.0, "an altitude", 0.0, 4000.0)
     heat_source: Any = one_of("What heats the boiler", HEAT_SOURCES, "mains")
