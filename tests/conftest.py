@@ -10,12 +10,14 @@ from typing import Any
 
 import pytest
 from filelock import FileLock
-from helpers import NAME, SECRET
+from helpers import NAME, SECRET, mark, solved_notebook, write_notebook
 from hypothesis import settings
 
 from warmside.marking.exercise import Exercise, load_exercise
 from warmside.session import folder as folders
 from warmside.session.folder import Session
+from warmside.session.hand_in import take_in
+from warmside.session.mark import to_mark
 from warmside.session.roster import Trainee
 
 # Where a change lands the same examples are drawn each time; elsewhere others, which find more.
@@ -95,18 +97,45 @@ def exercise() -> Exercise:
 
 
 @pytest.fixture(scope="session")
-def started(tmp_path_factory: pytest.TempPathFactory) -> Session:
+def started(made_once: Callable[..., Path]) -> Session:
     """A session of three, none of them of the invented class; not to be changed."""
     roster = [Trainee("ann", "Ann", "O'Neil, jr", "ann@school.example"), Trainee("ann-b", "Ann", "Bell", "")]
     roster.append(Trainee("zed.9", "Zed", "=1+1", ""))
-    return folders.start(tmp_path_factory.mktemp("started") / "class", roster, [NAME], secret=SECRET)
+
+    def start(folder: Path) -> None:
+        folders.start(folder / "class", roster, [NAME], secret=SECRET)
+
+    return Session.open(made_once("started", start) / "class")
+
+
+@pytest.fixture(scope="session")
+def solved_by_two(made_once: Callable[..., Path], started: Session) -> Session:
+    """The session of three, of whom ann and zed.9 solved everything and were marked; not to be changed."""
+
+    def mark_two(folder: Path) -> None:
+        session = copied(started, folder / "class")
+        names = [folder / f"{who}_{NAME}.ipynb" for who in ("ann", "zed.9")]
+        take_in(session, [write_notebook(path, solved_notebook()) for path in names])
+        assert mark(session, to_mark(session)) == {}
+
+    return Session.open(made_once("solved by two", mark_two) / "class")
+
+
+def copied(session: Session, folder: Path) -> Session:
+    shutil.copytree(session.folder, folder)
+    return Session.open(folder)
 
 
 @pytest.fixture
 def session(started: Session, tmp_path: Path) -> Session:
     """A copy of the session of three for one test to change."""
-    shutil.copytree(started.folder, tmp_path / "class")
-    return Session.open(tmp_path / "class")
+    return copied(started, tmp_path / "class")
+
+
+@pytest.fixture
+def marked(solved_by_two: Session, tmp_path: Path) -> Session:
+    """A copy of the session of three, two of them marked, for one test to change."""
+    return copied(solved_by_two, tmp_path / "class")
 
 
 @pytest.fixture(scope="session")

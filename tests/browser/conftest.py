@@ -14,7 +14,7 @@ from pathlib import Path
 from urllib.parse import urlsplit
 
 import pytest
-from browser.notebook_page import USUAL
+from browser.notebook_page import KEPT_IN, USUAL
 from helpers import missing_program
 from playwright.sync_api import Browser, Page, sync_playwright
 
@@ -128,13 +128,11 @@ def served_to_all(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Callable
 
 
 @pytest.fixture(scope="session")
-def keep(tmp_path_factory: pytest.TempPathFactory) -> Callable[[Page, str], None]:
-    """Keep a screenshot, in the folder that WARMSIDE_SCREENSHOTS names or among the tests' own files."""
-    named = os.environ.get("WARMSIDE_SCREENSHOTS")
-    folder = Path(named) if named else tmp_path_factory.mktemp("screenshots")
-    folder.mkdir(parents=True, exist_ok=True)
+def keep() -> Callable[[Page, str], None]:
+    """Keep a screenshot, for a person, in the folder that WARMSIDE_SCREENSHOTS names; none without it."""
 
     def take(page: Page, name: str) -> None:
-        page.screenshot(path=folder / f"{name}.png")
+        if KEPT_IN:
+            page.screenshot(path=Path(KEPT_IN) / f"{name}.png")
 
     return take

@@ -28,6 +28,7 @@ from warmside import project
 from warmside.autograde import box
 from warmside.marking.cells import grade_id
 from warmside.marking.marks import Outcome
+from warmside.session.forget import forget
 from warmside.session.hand_in import take_in
 from warmside.session.journal import Task
 from warmside.session.mark import to_mark
@@ -123,25 +124,23 @@ def test_one_that_cannot_be_marked_stops_nobody_else(session, exercise, tmp_path
     assert to_mark(session) == [Task("ann", NAME)]
 
 
-def test_only_what_is_new_is_marked(session, tmp_path):
-    hand_in_and_mark(session, tmp_path, ann=released_notebook(), bell=released_notebook())
-    assert to_mark(session) == []
-    assert to_mark(session, again=True) == [Task("ann", NAME), Task("ann-b", NAME)]
-    take_in(session, [write_notebook(tmp_path / f"ann_{NAME}.ipynb", solved_notebook())])
-    assert to_mark(session) == [Task("ann", NAME)]
-    assert standings(session)[0].state == "marked, newer hand-in waits"
-    mark(session, to_mark(session))
-    assert [row.score for row in standings(session)] == [20, 0, None]
-    assert [row.state for row in standings(session)] == ["marked", "marked", "not handed in"]
+def test_only_what_is_new_is_marked(marked, tmp_path):
+    assert to_mark(marked) == []
+    assert to_mark(marked, again=True) == [Task("ann", NAME), Task("zed.9", NAME)]
+    take_in(marked, [write_notebook(tmp_path / f"ann_{NAME}.ipynb", released_notebook())])
+    assert to_mark(marked) == [Task("ann", NAME)]
+    assert standings(marked)[0].state == "marked, newer hand-in waits"
+    mark(marked, to_mark(marked))
+    assert [row.score for row in standings(marked)] == [0, None, 20]
+    assert [row.state for row in standings(marked)] == ["marked", "not handed in", "marked"]
 
 
-def test_marks_given_by_hand_stay_when_marked_again(session, tmp_path):
-    hand_in_and_mark(session, tmp_path, ann=released_notebook())
-    with session.gradebook() as gradebook:
+def test_marks_given_by_hand_stay_when_marked_again(marked):
+    with marked.gradebook() as gradebook:
         gradebook.find_grade("verdict", NAME, NAME, "ann").manual_score = 2.5
         gradebook.db.commit()
-    mark(session, to_mark(session, again=True))
-    assert standings(session)[0].score == 2.5
+    mark(marked, [Task("ann", NAME)])
+    assert standings(marked)[0].score == 20 - 3 + 2.5
 
 
 def nbgrader(session, *arguments: str) -> str:
@@ -153,24 +152,25 @@ def nbgrader(session, *arguments: str) -> str:
     return run.stderr
 
 
-def test_plain_nbgrader_gives_the_same_marks(session, tmp_path):
+def test_plain_nbgrader_gives_the_same_marks(marked, tmp_path):
     half = released_notebook()
     for name in ("thermometer_error", "heat_from_water", "which_limit"):
         answer_cell(half, name).source = answer_cell(solved_notebook(), name).source
-    hand_in_and_mark(session, tmp_path, ann=solved_notebook(), bell=half, zed=released_notebook())
-    ours = marks_in_gradebook(session)
-    shutil.rmtree(session.folder / "autograded")
-    shutil.rmtree(session.folder / "feedback")
-    with session.gradebook() as gradebook:
-        for trainee in ("ann", "ann-b", "zed.9"):
+    hand_in_and_mark(marked, tmp_path, bell=half)
+    forget(marked, "zed.9")
+    ours = marks_in_gradebook(marked)
+    shutil.rmtree(marked.folder / "autograded")
+    shutil.rmtree(marked.folder / "feedback")
+    with marked.gradebook() as gradebook:
+        for trainee in ("ann", "ann-b"):
             gradebook.remove_submission(NAME, trainee)
-    nbgrader(session, "autograde", NAME, f"--RunNotebook.unboxed={not box.available()}")
-    nbgrader(session, "generate_feedback", NAME)
-    assert marks_in_gradebook(session) == ours
-    assert marked_notebook(session, "ann").metadata["warmside"]["boxed"] == box.available()
-    page = (session.folder / "feedback" / "ann-b" / NAME / f"{NAME}.html").read_text("utf-8")
+    nbgrader(marked, "autograde", NAME, f"--RunNotebook.unboxed={not box.available()}")
+    nbgrader(marked, "generate_feedback", NAME)
+    assert marks_in_gradebook(marked) == ours
+    assert marked_notebook(marked, "ann").metadata["warmside"]["boxed"] == box.available()
+    page = (marked.folder / "feedback" / "ann-b" / NAME / f"{NAME}.html").read_text("utf-8")
     assert "Marks: 4 of 24" in page
-    nbgrader(session, "export", "--to", str(tmp_path / "grades.csv"))
+    nbgrader(marked, "export", "--to", str(tmp_path / "grades.csv"))
     assert f"{NAME}" in (tmp_path / "grades.csv").read_text()
 
 
@@ -204,19 +204,16 @@ def test_late_is_shown_and_costs_nothing(tmp_path, exercise):
         assert gradebook.find_submission(NAME, "t1").total_seconds_late == pytest.approx(1)
 
 
-def test_feedback_page_is_plain_and_complete(session, tmp_path):
-    hand_in_and_mark(session, tmp_path, ann=solved_notebook())
-    page = (session.folder / "feedback" / "ann" / NAME / f"{NAME}.html").read_text("utf-8")
+def test_feedback_page_is_plain_and_complete(solved_by_two):
+    page = (solved_by_two.folder / "feedback" / "ann" / NAME / f"{NAME}.html").read_text("utf-8")
     assert page.count("That is right.") >= 11
     assert "Marks: 20 of 24" in page
     assert "Traceback (most recent call last)" not in page
-    assert nbformat.read(session.folder / "autograded" / "ann" / NAME / f"{NAME}.ipynb", as_version=4)
+    assert nbformat.read(solved_by_two.folder / "autograded" / "ann" / NAME / f"{NAME}.ipynb", as_version=4)
 
 
-def test_the_last_cells_show_nothing_while_a_hand_in_is_marked(session, tmp_path):
-    take_in(session, [write_notebook(tmp_path / f"ann_{NAME}.ipynb", solved_notebook())])
-    assert mark(session, to_mark(session)) == {}
-    cells = {grade_id(cell): cell for cell in marked_notebook(session, "ann").cells}
+def test_the_last_cells_show_nothing_while_a_hand_in_is_marked(solved_by_two):
+    cells = {grade_id(cell): cell for cell in marked_notebook(solved_by_two, "ann").cells}
     for name in ("check_mine", "finish"):
         assert cells[name].execution_count is not None
         assert cells[name].outputs == []
