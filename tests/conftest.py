@@ -31,10 +31,14 @@ WHOLE = "-n auto --dist loadgroup -m 'not long'"
 
 @pytest.hookimpl(tryfirst=True)
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
-    """Keep a file's tests on one worker but where they say otherwise, and begin with what takes long."""
+    """Keep a file's tests on one worker but where they say otherwise, and begin with what takes long.
+
+    Those that look at the demonstration are together, too: it takes a minute that another would wait.
+    """
     for item in items:
         if not item.get_closest_marker("xdist_group"):
-            item.add_marker(pytest.mark.xdist_group(str(item.path)))
+            together = "demo" if "demo" in getattr(item, "fixturenames", ()) else str(item.path)
+            item.add_marker(pytest.mark.xdist_group(together))
     items.sort(key=lambda item: item.get_closest_marker("full") is None)
 
 
@@ -139,14 +143,12 @@ def marked(solved_by_two: Session, tmp_path: Path) -> Session:
 
 
 @pytest.fixture(scope="session")
-def demo(made_once: Callable[..., Path]) -> Session:
+def demo(tmp_path_factory: pytest.TempPathFactory) -> Session:
     """The demonstration, run once by the installed command for all tests that only look at it."""
-
-    def run_it(folder: Path) -> None:
-        command = [Path(sys.executable).with_name("warmside"), "demo", folder / "session"]
-        run = subprocess.run(command, capture_output=True, text=True, timeout=300, check=False)
-        assert run.returncode == 0, run.stderr
-        (folder / "stdout").write_text(run.stdout, encoding="utf-8")
-        (folder / "stderr").write_text(run.stderr, encoding="utf-8")
-
-    return Session.open(made_once("demo", run_it) / "session")
+    folder = tmp_path_factory.mktemp("demo")
+    command = [Path(sys.executable).with_name("warmside"), "demo", folder / "session"]
+    run = subprocess.run(command, capture_output=True, text=True, timeout=300, check=False)
+    assert run.returncode == 0, run.stderr
+    (folder / "stdout").write_text(run.stdout, encoding="utf-8")
+    (folder / "stderr").write_text(run.stderr, encoding="utf-8")
+    return Session.open(folder / "session")
