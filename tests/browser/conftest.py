@@ -8,7 +8,7 @@ import socket
 import subprocess
 import sys
 import time
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from pathlib import Path
 from urllib.parse import urlsplit
@@ -33,6 +33,19 @@ HARMLESS = re.compile(
     # A kernel that is told to end may tear the last message of its stderr in two.
     r"|Kernel message validation error: .*stream\.stderr"
 )
+
+
+@pytest.hookimpl(trylast=True)
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """Put together all tests of a module of the course, so that it is opened and run once."""
+    places = [at for at, item in enumerate(items) if {"module", "shared_page"} <= set(_fixtures(item))]
+    together = sorted((items[at] for at in places), key=lambda item: item.callspec.params["module"])
+    for at, item in zip(places, together, strict=True):
+        items[at] = item
+
+
+def _fixtures(item: pytest.Item) -> Sequence[str]:
+    return getattr(item, "fixturenames", ())
 
 
 @pytest.fixture(scope="session")

@@ -1,6 +1,6 @@
 """Hostile and broken hand-ins, each marked on a real kernel in a real box among honest neighbours.
 
-Each attack stands in a notebook of its own; they are marked in classes of twenty, each in one run with the
+Each attack stands in a notebook of its own; they are marked in classes of thirty, each in one run with the
 hand-ins of three honest trainees. An attack must earn what its answers deserve, change nobody else's marks,
 and end within its time.
 The table of them is printed (``-s``) and stands in DEVELOPERS.md, which a test compares.
@@ -682,7 +682,7 @@ TELLING = (
     "secret, keys, gradebook and neighbours by path",
 )
 """Those of the first class, which the quick run marks."""
-CLASSES = 4
+CLASSES = 3
 
 
 def class_of(attack: Attack) -> int:
@@ -750,17 +750,19 @@ def marked_class(folder: Path, number: int) -> tuple[Session, dict[Task, str], f
 
 
 def timed(tasks: list[Task], attacks: list[Attack], patch: pytest.MonkeyPatch) -> Iterator[Task]:
-    """Hand out tasks to mark, with little time for those that never end."""
+    """Hand out tasks to mark, with little time for those that never end: for a cell, or for all."""
     configure = nbgrader_runs.configure
-
-    def impatient(c, where):
-        configure(c, where)
-        c.RunNotebook.timeout = CELL_TIME
-        c.RunNotebook.notebook_time = NOTEBOOK_TIME
-
-    endless = [attack.trainee for attack in attacks if attack.endless]
+    endless = {attack.trainee: attack.state for attack in attacks if attack.endless}
     for task in tasks:
-        patch.setattr(nbgrader_runs, "configure", impatient if task.trainee in endless else configure)
+
+        def limited(c, where, becomes=endless.get(task.trainee)):
+            configure(c, where)
+            if becomes:
+                c.RunNotebook.timeout = CELL_TIME
+            if becomes is State.PARTLY:
+                c.RunNotebook.notebook_time = NOTEBOOK_TIME
+
+        patch.setattr(nbgrader_runs, "configure", limited)
         yield task
 
 
@@ -785,6 +787,8 @@ def test_an_attack_earns_what_it_deserves(hostile_class, attack):
     said = [output for cell in notebook.cells for output in cell.get("outputs", [])]
     assert sum(scores) == attack.deserved, notebook.cells[0].source
     assert entry.state is attack.state, entry
+    assert bool(entry.why) == (entry.state is State.PARTLY)
+    assert all(why in notebook.cells[0].source for why in entry.why)
     assert notebook.metadata["warmside"]["boxed"]
     assert not re.search(attack.never, str(said)), said
     assert SECRET.hex() not in shown
