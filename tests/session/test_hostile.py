@@ -11,7 +11,7 @@ import time
 from collections.abc import Callable, Iterator
 from copy import deepcopy
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, partial
 from html.parser import HTMLParser
 from pathlib import Path
 
@@ -753,16 +753,16 @@ def timed(tasks: list[Task], attacks: list[Attack], patch: pytest.MonkeyPatch) -
     """Hand out tasks to mark, with little time for those that never end: for a cell, or for all."""
     configure = nbgrader_runs.configure
     endless = {attack.trainee: attack.state for attack in attacks if attack.endless}
+
+    def limited(becomes, c, where):
+        configure(c, where)
+        if becomes:
+            c.RunNotebook.timeout = CELL_TIME
+        if becomes is State.PARTLY:
+            c.RunNotebook.notebook_time = NOTEBOOK_TIME
+
     for task in tasks:
-
-        def limited(c, where, becomes=endless.get(task.trainee)):
-            configure(c, where)
-            if becomes:
-                c.RunNotebook.timeout = CELL_TIME
-            if becomes is State.PARTLY:
-                c.RunNotebook.notebook_time = NOTEBOOK_TIME
-
-        patch.setattr(nbgrader_runs, "configure", limited)
+        patch.setattr(nbgrader_runs, "configure", partial(limited, endless.get(task.trainee)))
         yield task
 
 
