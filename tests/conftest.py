@@ -10,12 +10,14 @@ from typing import Any
 
 import pytest
 from filelock import FileLock
-from helpers import NAME, SECRET
+from helpers import NAME, SECRET, mark, solved_notebook, write_notebook
 from hypothesis import settings
 
 from warmside.marking.exercise import Exercise, load_exercise
 from warmside.session import folder as folders
 from warmside.session.folder import Session
+from warmside.session.hand_in import take_in
+from warmside.session.mark import to_mark
 from warmside.session.roster import Trainee
 
 # Where a change lands the same examples are drawn each time; elsewhere others, which find more.
@@ -29,10 +31,14 @@ WHOLE = "-n auto --dist loadgroup -m 'not long'"
 
 @pytest.hookimpl(tryfirst=True)
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
-    """Keep a file's tests on one worker but where they say otherwise, and begin with what takes long."""
+    """Keep a file's tests on one worker but where they say otherwise, and begin with what takes long.
+
+    Those that look at the demonstration are together, too: it takes a minute that another would wait.
+    """
     for item in items:
         if not item.get_closest_marker("xdist_group"):
-            item.add_marker(pytest.mark.xdist_group(str(item.path)))
+            together = "demo" if "demo" in getattr(item, "fixturenames", ()) else str(item.path)
+            item.add_marker(pytest.mark.xdist_group(together))
     items.sort(key=lambda item: item.get_closest_marker("full") is None)
 
 
@@ -95,29 +101,54 @@ def exercise() -> Exercise:
 
 
 @pytest.fixture(scope="session")
-def started(tmp_path_factory: pytest.TempPathFactory) -> Session:
+def started(made_once: Callable[..., Path]) -> Session:
     """A session of three, none of them of the invented class; not to be changed."""
     roster = [Trainee("ann", "Ann", "O'Neil, jr", "ann@school.example"), Trainee("ann-b", "Ann", "Bell", "")]
     roster.append(Trainee("zed.9", "Zed", "=1+1", ""))
-    return folders.start(tmp_path_factory.mktemp("started") / "class", roster, [NAME], secret=SECRET)
+
+    def start(folder: Path) -> None:
+        folders.start(folder / "class", roster, [NAME], secret=SECRET)
+
+    return Session.open(made_once("started", start) / "class")
+
+
+@pytest.fixture(scope="session")
+def solved_by_two(made_once: Callable[..., Path], started: Session) -> Session:
+    """The session of three, of whom ann and zed.9 solved everything and were marked; not to be changed."""
+
+    def mark_two(folder: Path) -> None:
+        session = copied(started, folder / "class")
+        names = [folder / f"{who}_{NAME}.ipynb" for who in ("ann", "zed.9")]
+        take_in(session, [write_notebook(path, solved_notebook()) for path in names])
+        assert mark(session, to_mark(session)) == {}
+
+    return Session.open(made_once("solved by two", mark_two) / "class")
+
+
+def copied(session: Session, folder: Path) -> Session:
+    shutil.copytree(session.folder, folder)
+    return Session.open(folder)
 
 
 @pytest.fixture
 def session(started: Session, tmp_path: Path) -> Session:
     """A copy of the session of three for one test to change."""
-    shutil.copytree(started.folder, tmp_path / "class")
-    return Session.open(tmp_path / "class")
+    return copied(started, tmp_path / "class")
+
+
+@pytest.fixture
+def marked(solved_by_two: Session, tmp_path: Path) -> Session:
+    """A copy of the session of three, two of them marked, for one test to change."""
+    return copied(solved_by_two, tmp_path / "class")
 
 
 @pytest.fixture(scope="session")
-def demo(made_once: Callable[..., Path]) -> Session:
+def demo(tmp_path_factory: pytest.TempPathFactory) -> Session:
     """The demonstration, run once by the installed command for all tests that only look at it."""
-
-    def run_it(folder: Path) -> None:
-        command = [Path(sys.executable).with_name("warmside"), "demo", folder / "session"]
-        run = subprocess.run(command, capture_output=True, text=True, timeout=300, check=False)
-        assert run.returncode == 0, run.stderr
-        (folder / "stdout").write_text(run.stdout, encoding="utf-8")
-        (folder / "stderr").write_text(run.stderr, encoding="utf-8")
-
-    return Session.open(made_once("demo", run_it) / "session")
+    folder = tmp_path_factory.mktemp("demo")
+    command = [Path(sys.executable).with_name("warmside"), "demo", folder / "session"]
+    run = subprocess.run(command, capture_output=True, text=True, timeout=300, check=False)
+    assert run.returncode == 0, run.stderr
+    (folder / "stdout").write_text(run.stdout, encoding="utf-8")
+    (folder / "stderr").write_text(run.stderr, encoding="utf-8")
+    return Session.open(folder / "session")

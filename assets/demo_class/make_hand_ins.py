@@ -15,9 +15,10 @@ from copy import deepcopy
 from pathlib import Path
 
 import nbformat
+from jupyter_client.manager import AsyncKernelManager
+from jupyter_client.utils import run_sync
 from nbclient import NotebookClient
 from nbformat import NotebookNode
-from traitlets.config import Config
 
 from warmside import project
 from warmside.marking.cells import ANSWER_SUFFIX, grade_id
@@ -111,21 +112,17 @@ def without_picture(output: NotebookNode) -> NotebookNode | None:
     return None if _DROPPED.search(json.dumps(output)) else output
 
 
-def run(notebook: NotebookNode, card: JobCard) -> NotebookNode:
+def run(notebook: NotebookNode, card: JobCard, kernel: AsyncKernelManager) -> NotebookNode:
     """Run a notebook beside a job card, as the trainee did; drop pictures and buttons."""
     with tempfile.TemporaryDirectory() as folder:
         for name, text in card.as_files().items():
             Path(folder, name).write_text(text, encoding="utf-8")
         nbformat.write(notebook, Path(folder, f"{EXERCISE}.ipynb"))
-        client = NotebookClient(
-            notebook,
-            resources={"metadata": {"path": folder}},
-            allow_errors=True,
-            record_timing=False,
-            store_widget_state=False,
-            config=Config({"KernelManager": {"transport_encryption": "auto"}}),
-        )
-        client.execute()
+        client = NotebookClient(notebook, kernel, allow_errors=True, record_timing=False)
+        with client.setup_kernel():
+            client.kc.execute(f"import os; os.chdir({folder!r}); get_ipython().reset()", silent=True)
+            for index, cell in enumerate(notebook.cells):
+                client.execute_cell(cell, index)
     for cell in notebook.cells:
         if cell.cell_type == "code":
             cell.outputs = [output for output in map(without_picture, cell.outputs) if output is not None]
@@ -139,7 +136,15 @@ def cell_of(notebook: NotebookNode, name: str) -> int:
 
 
 def make() -> dict[str, bytes]:
-    """Return all hand-ins by path below the folder hand_ins."""
+    """Return all hand-ins by path below the folder hand_ins; one kernel runs them, afresh for each."""
+    kernel = AsyncKernelManager(transport_encryption="auto")
+    try:
+        return made(kernel)
+    finally:
+        run_sync(kernel.shutdown_kernel)(now=True)
+
+
+def made(kernel: AsyncKernelManager) -> dict[str, bytes]:
     exercise = load_exercise(EXERCISE)
     source = project.root() / "exercises" / EXERCISE / f"{EXERCISE}.ipynb"
     release = nbformat.read(source, as_version=4)
@@ -149,7 +154,7 @@ def make() -> dict[str, bytes]:
     notes = {trainee: note(exercise, card, trainee) for trainee, card in cards.items()}
 
     def plain(trainee: str, answers: dict[str, str]) -> NotebookNode:
-        return run(answered(release, answers, notes[trainee]), cards[trainee])
+        return run(answered(release, answers, notes[trainee]), cards[trainee], kernel)
 
     calculated = answered(release, {}, notes["t03"])
     for cell in calculated.cells:
@@ -205,16 +210,16 @@ def make() -> dict[str, bytes]:
     notebooks = {
         "t01": plain("t01", all_right["t01"]),
         "t02": plain("t02", right(exercise, cards["t02"], SI)),
-        "t03": run(calculated, cards["t03"]),
+        "t03": run(calculated, cards["t03"], kernel),
         "t04": plain("t04", all_right["t04"] | named),
         "t05": plain("t05", wrong_kinds),
         "t06": plain("t06", {name: all_right["t06"][name] for name in first_half}),
         "t07": plain("t07", {}),
-        "t08": run(broken, cards["t08"]),
-        "t09": run(copied, cards["t09"]),
+        "t08": run(broken, cards["t08"], kernel),
+        "t09": run(copied, cards["t09"], kernel),
         "t10": plain("t10", late),
         "t11": plain("t01", all_right["t01"]),
-        "t12": run(carried, cards["t12"]),
+        "t12": run(carried, cards["t12"], kernel),
     }
     as_bytes = {trainee: (nbformat.writes(book) + "\n").encode() for trainee, book in notebooks.items()}
     name = f"{EXERCISE}.ipynb"

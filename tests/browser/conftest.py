@@ -8,13 +8,13 @@ import socket
 import subprocess
 import sys
 import time
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from pathlib import Path
 from urllib.parse import urlsplit
 
 import pytest
-from browser.notebook_page import USUAL
+from browser.notebook_page import KEPT_IN, USUAL
 from helpers import missing_program
 from playwright.sync_api import Browser, Page, sync_playwright
 
@@ -33,6 +33,19 @@ HARMLESS = re.compile(
     # A kernel that is told to end may tear the last message of its stderr in two.
     r"|Kernel message validation error: .*stream\.stderr"
 )
+
+
+@pytest.hookimpl(trylast=True)
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """Put together all tests of a module of the course, so that it is opened and run once."""
+    places = [at for at, item in enumerate(items) if {"module", "shared_page"} <= set(_fixtures(item))]
+    together = sorted((items[at] for at in places), key=lambda item: item.callspec.params["module"])
+    for at, item in zip(places, together, strict=True):
+        items[at] = item
+
+
+def _fixtures(item: pytest.Item) -> Sequence[str]:
+    return getattr(item, "fixturenames", ())
 
 
 @pytest.fixture(scope="session")
@@ -128,13 +141,11 @@ def served_to_all(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Callable
 
 
 @pytest.fixture(scope="session")
-def keep(tmp_path_factory: pytest.TempPathFactory) -> Callable[[Page, str], None]:
-    """Keep a screenshot, in the folder that WARMSIDE_SCREENSHOTS names or among the tests' own files."""
-    named = os.environ.get("WARMSIDE_SCREENSHOTS")
-    folder = Path(named) if named else tmp_path_factory.mktemp("screenshots")
-    folder.mkdir(parents=True, exist_ok=True)
+def keep() -> Callable[[Page, str], None]:
+    """Keep a screenshot, for a person, in the folder that WARMSIDE_SCREENSHOTS names; none without it."""
 
     def take(page: Page, name: str) -> None:
-        page.screenshot(path=folder / f"{name}.png")
+        if KEPT_IN:
+            page.screenshot(path=Path(KEPT_IN) / f"{name}.png")
 
     return take

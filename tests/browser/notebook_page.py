@@ -1,5 +1,6 @@
 """What people do on a page of JupyterLab: open a notebook, run it, type an answer, press a key."""
 
+import os
 import re
 from collections.abc import Callable
 from pathlib import Path
@@ -8,30 +9,22 @@ from urllib.parse import parse_qs, quote, urlsplit
 from playwright.sync_api import Locator, Page, expect
 
 SLOW = 60_000  # ms
+KEPT_IN = os.environ.get("WARMSIDE_SCREENSHOTS")
+"""The folder that pictures for a person are kept in."""
 SMALL = {"width": 640, "height": 400}
 """What a zoom of 200 % leaves of the usual page."""
 USUAL = {"width": 1280, "height": 800}
 
 
-def open_notebook(page: Page, address: str, name: str) -> None:
-    """Go to a folder of one notebook, which opens by itself."""
-    page.goto(address)
-    _wait_for(page, name)
-
-
 def open_by_path(page: Page, address: str, path: str) -> None:
-    """Open one of several notebooks of a server, without the tabs of others."""
+    """Open a notebook of a server, without the tabs of others."""
     place = urlsplit(address)
     token = parse_qs(place.query)["token"][0]
     page.goto(f"{place.scheme}://{place.netloc}/lab/tree/{quote(path)}?reset&token={token}")
-    _wait_for(page, Path(path).stem)
-    page.get_by_role("tab", name="File Browser").click()  # closed, as it is where nothing was reset
-
-
-def _wait_for(page: Page, name: str) -> None:
-    expect(page.get_by_role("tab", name=f"{name}.ipynb")).to_be_visible(timeout=SLOW)
+    expect(page.get_by_role("tab", name=f"{Path(path).stem}.ipynb")).to_be_visible(timeout=SLOW)
     page.locator(".jp-Notebook").first.wait_for(timeout=SLOW)
     expect(page.get_by_role("contentinfo")).to_contain_text("Idle", timeout=SLOW)
+    page.get_by_role("tab", name="File Browser").click()  # closed, as it is where nothing was reset
 
 
 def shut_down_kernels(page: Page) -> None:
@@ -46,6 +39,8 @@ def run_all(page: Page) -> None:
 
 def keep_both(page: Page, keep: Callable[[Page, str], None], name: str, place: Locator) -> None:
     """Keep pictures of a place at the usual size and at a zoom of 200 %."""
+    if not KEPT_IN:
+        return
     for size, ending in ((SMALL, "_200"), (USUAL, "")):
         page.set_viewport_size(size)
         place.evaluate("place => place.scrollIntoView({block: 'start'})")

@@ -4,11 +4,13 @@ import shutil
 import zipfile
 
 import pytest
-from browser.notebook_page import SLOW, answer, focus_by_tab, open_notebook, run_all, the_button
+from browser.notebook_page import SLOW, answer, focus_by_tab, open_by_path, run_all, the_button
 from helpers import NAME, mark
+from nbgrader_metadata import assert_same_until_marked
 from playwright.sync_api import expect
 
 from warmside import project
+from warmside.session.folder import Session
 from warmside.session.hand_in import take_in
 from warmside.session.hand_out import hand_out
 from warmside.session.mark import to_mark
@@ -16,14 +18,25 @@ from warmside.session.mark import to_mark
 pytestmark = [pytest.mark.chromium, pytest.mark.full]
 
 
-@pytest.fixture
-def pack(session, tmp_path):
-    zipfile.ZipFile(hand_out(session)[0]).extractall(tmp_path)
-    return tmp_path / f"ann_{NAME}"
+@pytest.fixture(scope="module")
+def desk(started, tmp_path_factory):
+    """A folder with the exercise as it was handed out, twice, and to practise with."""
+    folder = tmp_path_factory.mktemp("desk")
+    session = Session.open(shutil.copytree(started.folder, tmp_path_factory.mktemp("session") / "class"))
+    for name in ("saved", "unsaved"):
+        zipfile.ZipFile(hand_out(session)[0]).extractall(folder / name)
+    shutil.copytree(project.root() / "exercises" / NAME, folder / "practice" / NAME)
+    return folder
 
 
-def test_the_button_saves_and_writes_what_is_taken_in_and_marked(page, served, keep, session, pack):
-    open_notebook(page, served("open", pack), NAME)
+@pytest.fixture(scope="module")
+def address(served_to_all, desk):
+    return served_to_all("open", desk)
+
+
+def test_the_button_saves_and_writes_what_is_taken_in_and_marked(page, address, keep, session, desk):
+    pack = desk / "saved" / f"ann_{NAME}"
+    open_by_path(page, address, f"{pack.relative_to(desk)}/{NAME}.ipynb")
     answer(page, "which_limit", "c")
     run_all(page)
     button = the_button(page)
@@ -48,12 +61,14 @@ def test_the_button_saves_and_writes_what_is_taken_in_and_marked(page, served, k
     received, refused = take_in(session, [written])
     assert ([one.trainee for one in received], refused) == (["ann"], [])
     assert mark(session, to_mark(session)) == {}
+    assert_same_until_marked(session, "ann", NAME)
     with session.gradebook() as gradebook:
         assert gradebook.find_submission(NAME, "ann").score == 1
 
 
-def test_where_the_page_cannot_save_the_trainee_is_told_to(page, served, pack):
-    open_notebook(page, served("open", pack), NAME)
+def test_where_the_page_cannot_save_the_trainee_is_told_to(page, address, desk):
+    pack = desk / "unsaved" / f"ann_{NAME}"
+    open_by_path(page, address, f"{pack.relative_to(desk)}/{NAME}.ipynb")
     page.evaluate("window.jupyterapp = undefined")  # as in a JupyterLab that `warmside open` did not start
     answer(page, "which_limit", "c")
     run_all(page)
@@ -70,11 +85,9 @@ def test_where_the_page_cannot_save_the_trainee_is_told_to(page, served, pack):
     assert (pack / f"ann_{NAME}.zip").is_file()
 
 
-def test_the_practice_card_is_checked_at_once(page, served, keep, exercise, tmp_path):
-    practice = tmp_path / NAME
-    shutil.copytree(project.root() / "exercises" / NAME, practice)
+def test_the_practice_card_is_checked_at_once(page, address, keep, exercise):
     reads = float(exercise.practice_card().entry("ice_reading").text.split()[0])
-    open_notebook(page, served("open", practice), NAME)
+    open_by_path(page, address, f"practice/{NAME}/{NAME}.ipynb")
     answer(page, "thermometer_error", f"{32 - reads:.1f} degF")
     answer(page, "which_limit", "a")
     run_all(page)

@@ -2,7 +2,7 @@
 
 import nbformat
 import pytest
-from browser.notebook_page import SLOW, keep_both, open_notebook, run_all
+from browser.notebook_page import SLOW, keep_both, open_by_path, run_all
 from playwright.sync_api import expect
 
 from warmside.show.lab import NO_VIEW
@@ -29,14 +29,24 @@ Lab(Gap(), (control,), drawn, lambda gap, system: f"{1000 * gap.width:.0f} mm wi
 """
 
 
-@pytest.mark.parametrize("ahead", ["", ", prepare=list"], ids=["asked", "ahead"])
-def test_a_lab_that_raises_says_so_and_goes_on(tmp_path, served, page, keep, ahead):
-    folder = tmp_path / "course"
-    folder.mkdir()
-    cell = nbformat.v4.new_code_cell(LAB.replace("{AHEAD}", ahead))
+LABS = {"asked": "", "ahead": ", prepare=list"}
+"""Whether views are asked for one by one or drawn ahead of the hand, and how a lab is told."""
+
+
+@pytest.fixture(scope="module")
+def address(served_to_all, tmp_path_factory):
+    """A server with a notebook for each lab."""
+    folder = tmp_path_factory.mktemp("course")
     kernel = {"kernelspec": {"display_name": "Python 3", "language": "python", "name": "python3"}}
-    nbformat.write(nbformat.v4.new_notebook(cells=[cell], metadata=kernel), folder / "gap.ipynb")
-    open_notebook(page, served("open", folder), "gap")
+    for name, ahead in LABS.items():
+        cell = nbformat.v4.new_code_cell(LAB.replace("{AHEAD}", ahead))
+        nbformat.write(nbformat.v4.new_notebook(cells=[cell], metadata=kernel), folder / f"{name}.ipynb")
+    return served_to_all("open", folder)
+
+
+@pytest.mark.parametrize("name", LABS)
+def test_a_lab_that_raises_says_so_and_goes_on(address, page, keep, name):
+    open_by_path(page, address, f"{name}.ipynb")
     run_all(page)
     lab = page.locator(".warmside-lab")
     lab.wait_for(timeout=SLOW)
@@ -57,7 +67,7 @@ def test_a_lab_that_raises_says_so_and_goes_on(tmp_path, served, page, keep, ahe
     line = lab.get_by_role("textbox", name="All of it in one line")
     expect(line).to_have_value("Gap: 12 mm", timeout=SLOW)  # the kernel has followed
     assert lab.locator(".warmside-picture").bounding_box()["height"] == pytest.approx(height, abs=2)
-    keep_both(page, keep, f"lab_that_raises{'_ahead' if ahead else ''}", lab)
+    keep_both(page, keep, f"lab_that_raises_{name}", lab)
     expect(page.locator(".jp-OutputArea-output[data-mime-type*='stderr']")).to_have_count(0)
 
     for _ in range(11):

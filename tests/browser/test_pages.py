@@ -37,23 +37,21 @@ def test_the_exercises_open_on_a_page_that_leads_to_each(page, served, keep, mon
     expect(page.get_by_role("heading", name="Exercise: venting")).to_be_visible(timeout=SLOW)
 
 
-def test_formgrader_shows_and_marks_the_session(page, served, keep, session, tmp_path):
-    take_in(session, [write_notebook(tmp_path / f"ann_{NAME}.ipynb", solved_notebook())])
-    mark(session, to_mark(session))
-    take_in(session, [write_notebook(tmp_path / f"zed.9_{NAME}.ipynb", solved_notebook())])
-    address = served("session", "open", session.folder)
+def test_formgrader_shows_and_marks_the_session(page, served, keep, marked, tmp_path):
+    take_in(marked, [write_notebook(tmp_path / f"ann-b_{NAME}.ipynb", solved_notebook())])
+    address = served("session", "open", marked.folder)
     page.goto(address)
     page.goto(address.split("/formgrader")[0].split("/lab")[0] + "/formgrader/manage_submissions/" + NAME)
-    row = page.get_by_role("row").filter(has_text="zed.9")
+    row = page.get_by_role("row").filter(has_text="ann-b")
     expect(row).to_be_visible(timeout=SLOW)
     keep(page, "formgrader_submissions")
     row.locator(".autograde a").click()
     page.get_by_role("button", name="OK").or_(page.get_by_role("button", name="Close")).first.click(
         timeout=SLOW
     )
-    with session.gradebook() as gradebook:
-        scores = [gradebook.find_submission(NAME, trainee).score for trainee in ("ann", "zed.9")]
-    assert scores == [20, 20]
+    with marked.gradebook() as gradebook:
+        scores = [gradebook.find_submission(NAME, trainee).score for trainee in ("ann", "ann-b", "zed.9")]
+    assert scores == [20, 20, 20]
     page.goto(address.split("/formgrader")[0].split("/lab")[0] + f"/formgrader/gradebook/{NAME}/{NAME}")
     expect(page.get_by_text("Submission #1")).to_be_visible(timeout=SLOW)
     page.get_by_text("Submission #1").click()

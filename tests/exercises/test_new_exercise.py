@@ -8,6 +8,7 @@ from pathlib import Path
 
 import nbformat
 import pytest
+from click.testing import CliRunner
 from helpers import (
     SECRET,
     answer_cell,
@@ -20,6 +21,7 @@ from helpers import (
 )
 
 from warmside import project
+from warmside.cli import main
 from warmside.marking import practice
 from warmside.marking.exercise import Job, load_exercise
 from warmside.marking.marks import Outcome
@@ -29,7 +31,7 @@ from warmside.session.folder import Session
 from warmside.session.hand_in import take_in
 from warmside.session.hand_out import hand_out
 from warmside.session.mark import to_mark
-from warmside.session.release import out_of_step, write_release
+from warmside.session.release import write_release
 from warmside.session.report import write_report
 from warmside.session.roster import Trainee
 from warmside.session.standing import standings
@@ -184,10 +186,19 @@ def marked(at_home, tmp_path_factory) -> Session:
 
 def test_it_is_known_and_in_step(at_home):
     assert project.exercise_names() == [NAME]
-    assert out_of_step(NAME) == []
+    checked = CliRunner().invoke(main, ["exercise", "release", "--check"])  # of all that there are
+    assert (checked.exit_code, checked.output) == (0, f"exercises/{NAME} is in step.\n")
     found = check_exercise(NAME, cards=5)
     assert found.problems == ()
     assert "SOLUTION" not in "".join(cell.source for cell in released_notebook(NAME).cells)
+
+
+def test_a_session_has_all_exercises_unless_told_otherwise(at_home, tmp_path):
+    roster = tmp_path / "roster.csv"
+    roster.write_text("trainee,first name,last name,email\nt1,Ann,Bell,\n", encoding="utf-8")
+    command = ["session", "start", str(tmp_path / "class"), "--roster", str(roster)]
+    assert CliRunner().invoke(main, command).exit_code == 0
+    assert [exercise.name for exercise in Session.open(tmp_path / "class").exercises()] == [NAME]
 
 
 def test_no_private_file_gets_into_release_or_pack(at_home, marked):

@@ -27,7 +27,7 @@ def main(folder: Path, kills: int, seed: int) -> None:
             os.dup2(devnull, 2)
             mark(session, to_mark(session) or tasks[:1], unboxed=not box.available())
             os._exit(0)
-        time.sleep(chance.uniform(0.01, 1.6))
+        time.sleep(chance.uniform(0.01, 4.0))
         os.kill(child, signal.SIGKILL)
         _, status = os.waitpid(child, 0)
         left.append(len(to_mark(session)))

@@ -5,7 +5,7 @@ from helpers import NAME, mark, released_notebook, solved_notebook, write_notebo
 
 from warmside.errors import InputError
 from warmside.session import hand_in
-from warmside.session.backup import copies
+from warmside.session.backup import back_up, copies
 from warmside.session.check import check
 from warmside.session.forget import forget
 from warmside.session.hand_in import left_alone, received_hand_ins, take_in
@@ -36,7 +36,7 @@ def test_nothing_of_them_is_left_and_everything_of_the_others(session, tmp_path)
     (tmp_path / "job_card.json").write_text(card, encoding="utf-8")
     take_in(session, paths)
     mark(session, to_mark(session))
-    mark(session, to_mark(session, again=True))
+    back_up(session)
     write_report(session)
     assert received_hand_ins(session)[0].other_cards == ("zed.9",)
     assert len(left_alone(session)) == 1

@@ -1,11 +1,11 @@
-"""Copies of the exercises to practise with."""
+"""What JupyterLab opens on, and copies of the exercises to practise with."""
 
 import re
 
 import nbformat
 
 from warmside import project
-from warmside.session.lab import PRACTICE_FOLDER, START, practice_copies
+from warmside.session.lab import PRACTICE_FOLDER, START, first_notebook, practice_copies
 
 EXERCISES = project.root() / "exercises"
 
@@ -26,3 +26,14 @@ def test_every_exercise_is_copied_once_and_what_was_written_stays(tmp_path):
     assert [target for _, target in links] == [f"{name}/{name}.ipynb" for name in project.exercise_names()]
     assert "The substance-temperature test" in [title for title, _ in links]
     assert mine.read_text("utf-8") == "mine"
+
+
+def test_a_folder_opens_on_its_first_or_its_only_notebook(tmp_path):
+    assert first_notebook(tmp_path) is None
+    only = tmp_path / "venting.ipynb"
+    only.touch()
+    assert first_notebook(tmp_path) == only
+    (tmp_path / "01_more.ipynb").touch()
+    assert first_notebook(tmp_path) is None
+    (tmp_path / START).touch()
+    assert first_notebook(tmp_path) == tmp_path / START

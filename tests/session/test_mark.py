@@ -28,6 +28,7 @@ from warmside import project
 from warmside.autograde import box
 from warmside.marking.cells import grade_id
 from warmside.marking.marks import Outcome
+from warmside.session.forget import forget
 from warmside.session.hand_in import take_in
 from warmside.session.journal import Task
 from warmside.session.mark import to_mark
@@ -52,21 +53,19 @@ def total(session, trainee: str) -> float:
     return sum(score for (who, _), score in marks_in_gradebook(session).items() if who == trainee)
 
 
-def test_solved_blank_and_broken_side_by_side(session, exercise, tmp_path):
+def test_solved_blank_and_broken_side_by_side(marked, exercise, tmp_path):
     broken = solved_notebook()
     needed_later = 'water_heat = Q_(1, "Btu / (lb * delta_degF)")'
     answer_cell(broken, "heat_from_water").source = f"{needed_later}\nheat_from_water = weight * drop"
     answer_cell(broken, "hours_to_settle").source = "hours_to_settle = ("
-    assert (
-        hand_in_and_mark(session, tmp_path, ann=solved_notebook(), bell=released_notebook(), zed=broken) == {}
-    )
-    assert total(session, "ann") == points_by_machine(exercise)
-    assert total(session, "ann-b") == 0
-    lost = {name for name, became in outcomes(session, "zed.9").items() if became != Outcome.RIGHT}
+    assert hand_in_and_mark(marked, tmp_path, bell=released_notebook(), zed=broken) == {}
+    assert total(marked, "ann") == points_by_machine(exercise)
+    assert total(marked, "ann-b") == 0
+    lost = {name for name, became in outcomes(marked, "zed.9").items() if became != Outcome.RIGHT}
     assert lost == {"heat_from_water", "hours_to_settle"}
-    assert "The cell stopped with NameError" in feedback_of(session, "zed.9", "heat_from_water")
-    assert "The cell stopped with SyntaxError" in feedback_of(session, "zed.9", "hours_to_settle")
-    assert standings(session)[0].score == points_by_machine(exercise)
+    assert "The cell stopped with NameError" in feedback_of(marked, "zed.9", "heat_from_water")
+    assert "The cell stopped with SyntaxError" in feedback_of(marked, "zed.9", "hours_to_settle")
+    assert standings(marked)[0].score == points_by_machine(exercise)
 
 
 def test_copied_missing_and_edited_cells_cost_at_most_their_item(session, exercise, tmp_path):
@@ -90,26 +89,6 @@ def test_copied_missing_and_edited_cells_cost_at_most_their_item(session, exerci
     assert total(session, "zed.9") == points_by_machine(exercise)
 
 
-def test_a_cell_that_kills_the_kernel_or_never_ends_stops_nobody(session, exercise, tmp_path, monkeypatch):
-    from warmside.session import nbgrader_runs
-
-    configure = nbgrader_runs.configure
-
-    def impatient(c, folder):
-        configure(c, folder)
-        c.RunNotebook.timeout = 4
-
-    monkeypatch.setattr(nbgrader_runs, "configure", impatient)
-    deadly, endless = solved_notebook(), solved_notebook()
-    answer_cell(deadly, "cup_at_24_hours").source = "import os; os._exit(1)"
-    answer_cell(endless, "which_limit").source = "while True: pass"
-    assert hand_in_and_mark(session, tmp_path, ann=deadly, bell=endless, zed=solved_notebook()) == {}
-    assert total(session, "ann") == 9.0
-    assert "The run ended early" in marked_notebook(session, "ann").cells[0].source
-    assert total(session, "ann-b") == points_by_machine(exercise) - 1
-    assert total(session, "zed.9") == points_by_machine(exercise)
-
-
 def test_one_that_cannot_be_marked_stops_nobody_else(session, exercise, tmp_path):
     paths = [write_notebook(tmp_path / f"{who}_{NAME}.ipynb", solved_notebook()) for who in ("ann", "ann-b")]
     take_in(session, paths)
@@ -123,25 +102,23 @@ def test_one_that_cannot_be_marked_stops_nobody_else(session, exercise, tmp_path
     assert to_mark(session) == [Task("ann", NAME)]
 
 
-def test_only_what_is_new_is_marked(session, tmp_path):
-    hand_in_and_mark(session, tmp_path, ann=released_notebook(), bell=released_notebook())
-    assert to_mark(session) == []
-    assert to_mark(session, again=True) == [Task("ann", NAME), Task("ann-b", NAME)]
-    take_in(session, [write_notebook(tmp_path / f"ann_{NAME}.ipynb", solved_notebook())])
-    assert to_mark(session) == [Task("ann", NAME)]
-    assert standings(session)[0].state == "marked, newer hand-in waits"
-    mark(session, to_mark(session))
-    assert [row.score for row in standings(session)] == [20, 0, None]
-    assert [row.state for row in standings(session)] == ["marked", "marked", "not handed in"]
+def test_only_what_is_new_is_marked(marked, tmp_path):
+    assert to_mark(marked) == []
+    assert to_mark(marked, again=True) == [Task("ann", NAME), Task("zed.9", NAME)]
+    take_in(marked, [write_notebook(tmp_path / f"ann_{NAME}.ipynb", released_notebook())])
+    assert to_mark(marked) == [Task("ann", NAME)]
+    assert standings(marked)[0].state == "marked, newer hand-in waits"
+    mark(marked, to_mark(marked))
+    assert [row.score for row in standings(marked)] == [0, None, 20]
+    assert [row.state for row in standings(marked)] == ["marked", "not handed in", "marked"]
 
 
-def test_marks_given_by_hand_stay_when_marked_again(session, tmp_path):
-    hand_in_and_mark(session, tmp_path, ann=released_notebook())
-    with session.gradebook() as gradebook:
+def test_marks_given_by_hand_stay_when_marked_again(marked):
+    with marked.gradebook() as gradebook:
         gradebook.find_grade("verdict", NAME, NAME, "ann").manual_score = 2.5
         gradebook.db.commit()
-    mark(session, to_mark(session, again=True))
-    assert standings(session)[0].score == 2.5
+    mark(marked, [Task("ann", NAME)])
+    assert standings(marked)[0].score == 20 - 3 + 2.5
 
 
 def nbgrader(session, *arguments: str) -> str:
@@ -153,24 +130,25 @@ def nbgrader(session, *arguments: str) -> str:
     return run.stderr
 
 
-def test_plain_nbgrader_gives_the_same_marks(session, tmp_path):
+def test_plain_nbgrader_gives_the_same_marks(marked, tmp_path):
     half = released_notebook()
     for name in ("thermometer_error", "heat_from_water", "which_limit"):
         answer_cell(half, name).source = answer_cell(solved_notebook(), name).source
-    hand_in_and_mark(session, tmp_path, ann=solved_notebook(), bell=half, zed=released_notebook())
-    ours = marks_in_gradebook(session)
-    shutil.rmtree(session.folder / "autograded")
-    shutil.rmtree(session.folder / "feedback")
-    with session.gradebook() as gradebook:
-        for trainee in ("ann", "ann-b", "zed.9"):
+    hand_in_and_mark(marked, tmp_path, bell=half)
+    forget(marked, "zed.9")
+    ours = marks_in_gradebook(marked)
+    shutil.rmtree(marked.folder / "autograded")
+    shutil.rmtree(marked.folder / "feedback")
+    with marked.gradebook() as gradebook:
+        for trainee in ("ann", "ann-b"):
             gradebook.remove_submission(NAME, trainee)
-    nbgrader(session, "autograde", NAME, f"--RunNotebook.unboxed={not box.available()}")
-    nbgrader(session, "generate_feedback", NAME)
-    assert marks_in_gradebook(session) == ours
-    assert marked_notebook(session, "ann").metadata["warmside"]["boxed"] == box.available()
-    page = (session.folder / "feedback" / "ann-b" / NAME / f"{NAME}.html").read_text("utf-8")
+    nbgrader(marked, "autograde", NAME, f"--RunNotebook.unboxed={not box.available()}")
+    nbgrader(marked, "generate_feedback", NAME)
+    assert marks_in_gradebook(marked) == ours
+    assert marked_notebook(marked, "ann").metadata["warmside"]["boxed"] == box.available()
+    page = (marked.folder / "feedback" / "ann-b" / NAME / f"{NAME}.html").read_text("utf-8")
     assert "Marks: 4 of 24" in page
-    nbgrader(session, "export", "--to", str(tmp_path / "grades.csv"))
+    nbgrader(marked, "export", "--to", str(tmp_path / "grades.csv"))
     assert f"{NAME}" in (tmp_path / "grades.csv").read_text()
 
 
@@ -204,19 +182,16 @@ def test_late_is_shown_and_costs_nothing(tmp_path, exercise):
         assert gradebook.find_submission(NAME, "t1").total_seconds_late == pytest.approx(1)
 
 
-def test_feedback_page_is_plain_and_complete(session, tmp_path):
-    hand_in_and_mark(session, tmp_path, ann=solved_notebook())
-    page = (session.folder / "feedback" / "ann" / NAME / f"{NAME}.html").read_text("utf-8")
+def test_feedback_page_is_plain_and_complete(solved_by_two):
+    page = (solved_by_two.folder / "feedback" / "ann" / NAME / f"{NAME}.html").read_text("utf-8")
     assert page.count("That is right.") >= 11
     assert "Marks: 20 of 24" in page
     assert "Traceback (most recent call last)" not in page
-    assert nbformat.read(session.folder / "autograded" / "ann" / NAME / f"{NAME}.ipynb", as_version=4)
+    assert nbformat.read(solved_by_two.folder / "autograded" / "ann" / NAME / f"{NAME}.ipynb", as_version=4)
 
 
-def test_the_last_cells_show_nothing_while_a_hand_in_is_marked(session, tmp_path):
-    take_in(session, [write_notebook(tmp_path / f"ann_{NAME}.ipynb", solved_notebook())])
-    assert mark(session, to_mark(session)) == {}
-    cells = {grade_id(cell): cell for cell in marked_notebook(session, "ann").cells}
+def test_the_last_cells_show_nothing_while_a_hand_in_is_marked(solved_by_two):
+    cells = {grade_id(cell): cell for cell in marked_notebook(solved_by_two, "ann").cells}
     for name in ("check_mine", "finish"):
         assert cells[name].execution_count is not None
         assert cells[name].outputs == []

@@ -1,40 +1,24 @@
 """What nbgrader knows cells by survives our way with notebooks and the tools that write them.
 
-The way through a browser is in tests/browser/test_exercises.py.
+The way from what is handed out through a browser to marks is in tests/browser.
 """
 
-import io
 import shutil
 import subprocess
 import sys
-import zipfile
 from pathlib import Path
 
 import nbformat
 import pytest
-from helpers import (
-    SECRET,
-    locked_cell,
-    mark,
-    released_notebook,
-    solved_notebook,
-    source_notebook,
-    write_notebook,
-)
+from helpers import locked_cell, released_notebook, solved_notebook, source_notebook, write_notebook
 from nbgrader.nbgraderformat import ValidationError
 from nbgrader_metadata import assert_same_to_nbgrader
 
 from warmside import project
-from warmside.session import folder as folders
-from warmside.session.hand_in import take_in
-from warmside.session.hand_out import hand_out
-from warmside.session.mark import to_mark
-from warmside.session.roster import Trainee
 
 pytestmark = pytest.mark.full  # many hand-ins on real kernels
 
 NAME, ITEM = "heat_sources_and_circuits", "gas_heat"  # it has all kinds of cells
-EXERCISES = project.exercise_names()
 PYTHON = Path(sys.executable)
 TOOLS = {
     "ruff format": [PYTHON.with_name("ruff"), "format", "--isolated"],
@@ -44,27 +28,9 @@ TOOLS = {
 }
 
 
-@pytest.fixture(scope="module")
-def marked(tmp_path_factory):
-    """A session in which one trainee handed everything in, and it was marked."""
-    place = tmp_path_factory.mktemp("metadata")
-    session = folders.start(place / "class", [Trainee("ann", "Ann", "", "")], EXERCISES, secret=SECRET)
-    written = [write_notebook(place / f"ann_{name}.ipynb", solved_notebook(name)) for name in EXERCISES]
-    take_in(session, written)
-    assert mark(session, to_mark(session)) == {}
-    return session
-
-
-@pytest.mark.parametrize("name", EXERCISES)
-def test_from_source_to_marks(marked, name):
-    source, file = source_notebook(name), f"{name}.ipynb"
-    (pack,) = hand_out(marked)
-    with zipfile.ZipFile(pack) as archive:
-        handed_out = nbformat.read(io.BytesIO(archive.read(f"ann_{name}/{file}")), as_version=4)
-    stages = {stage: marked.folder / stage / "ann" / name / file for stage in ("submitted", "autograded")}
-    read = {stage: nbformat.read(path, as_version=4) for stage, path in stages.items()}
-    for notebook in (released_notebook(name), handed_out, *read.values()):
-        assert_same_to_nbgrader(notebook, source)
+@pytest.mark.parametrize("name", project.exercise_names())
+def test_what_is_released(name):
+    assert_same_to_nbgrader(released_notebook(name), source_notebook(name))
 
 
 @pytest.mark.parametrize("tool", TOOLS)

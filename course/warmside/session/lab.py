@@ -20,16 +20,17 @@ _CONNECTION = "warmside.session.prompt_connection.PromptConnection"
 
 
 def open_notebooks(folder: Path, *, browser: bool = True) -> int:
-    """Open JupyterLab on a folder of notebooks, without tools for authors; return its exit status.
-
-    It shows the notebook to start with: the course's first one, or the only one there is.
-    """
-    notebooks = sorted(folder.glob("*.ipynb"))
-    start = folder / START
-    first = start if start in notebooks else notebooks[0] if len(notebooks) == 1 else None
+    """Open JupyterLab on a folder of notebooks, without tools for authors; return its exit status."""
+    first = first_notebook(folder)
     page = f"/lab/tree/{quote(first.name)}" if first else "/lab"
     # so that the button under an exercise can have the notebook saved
     return _run_lab(folder, page, [_NEWS, _AUTHORING], browser, "--LabApp.expose_app_in_browser=True")
+
+
+def first_notebook(folder: Path) -> Path | None:
+    """Return the notebook to start with: the course's first one, or the only one there is."""
+    notebooks, start = list(folder.glob("*.ipynb")), folder / START
+    return start if start in notebooks else notebooks[0] if len(notebooks) == 1 else None
 
 
 def practice_copies(exercises: Path, home: Path) -> Path:
