@@ -51,7 +51,7 @@ def test_a_thermostat_lets_the_unit_rest_and_more_on_cool_days():
 
 
 def test_day_and_night_widen_what_an_installation_shows():
-    faulty = EIGHT.changed(baffle_gap=None, cavity_depth=0.205)
+    faulty = EIGHT.changed(fin_fouling=0.4)
     thermostat = Thermostat(276.5, 1.0)
     correct, wrong = (cup_test(one, 310.9, half_range=8.3, thermostat=thermostat) for one in (EIGHT, faulty))
     assert correct.ambient_temperature.max() == pytest.approx(319.2, abs=0.01)

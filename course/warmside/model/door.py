@@ -130,7 +130,7 @@ def moisture_share(
     held, saturated = (
         water.saturation_pressure(np.maximum(each, water.FREEZING_POINT)) for each in (inside, outside)
     )
-    brought = relative_humidity * saturated
+    brought = np.multiply(relative_humidity, saturated)
     shed = np.maximum(brought - held, 0.0)
     latent = _CONSTANTS("water_evaporation") * _LIGHTER * shed / (air.ATMOSPHERE - brought)
     colder = outside - inside
