@@ -10,7 +10,7 @@ MISTAKES = {
     LEFT_OF_THE_QUOTES: f"and run the cell again: “{LEFT_OF_THE_QUOTES}” can't be read.",
     'cup = "38.5 degF': 'Type an answer between the quotes, such as "20.5 degF" or "a", and run the cell',
     "\n\nverdict = a": '“a” has no value here: type an answer between the quotes, such as "20.5 degF" or',
-    'card["cup"]': "The job card has no line “cup”; it has size, thermostat, rated_ambient, food_limit, ice_reading",
+    'card["cup"]': "The job card has no line “cup”; it has size, thermostat, rated_ambient, food_limit,",
     'heat = card["cup_water"] + card["reading_hour"]': "stopped: Cannot convert from 'ounce' (",
     "def half(x):\n    return x / 0\n\nhalf(3)": "“half(3)” stopped: division by zero (ZeroDivisionError).",
     "from warmside.units import read_quantity\nread_quantity('5,5 h', 'time')": "as in 5.5, and commas",
