@@ -262,19 +262,23 @@ def tied(said: Explanation, *names: str):
 
 PANEL = ("panel_off_air", "lower_vent_look", "upper_vent_look")
 USE, LEVELS = ("seal", "load", "quiet_night_cup"), ("side_level", "front_level")
+HOT = (309.0, 311.0)
+HOTTEST = (314.0, 316.0)  # on cooler days a box with a leaking seal, too, comes near its setting overnight
 CONFUSABLE = [
-    ("lower_vent_blocked", "upper_vent_blocked", PANEL, ("panel_off_air",)),
-    ("upper_vent_blocked", "lower_vent_blocked", PANEL, ("panel_off_air",)),
-    ("door_seal", "heavy_load", USE, ("seal",)),
-    ("door_seal", "heavy_load", USE, ("quiet_night_cup",)),
-    ("circulation_blocked", "out_of_level", LEVELS, LEVELS),
+    ("lower_vent_blocked", "upper_vent_blocked", PANEL, ("panel_off_air",), HOT),
+    ("upper_vent_blocked", "lower_vent_blocked", PANEL, ("panel_off_air",), HOT),
+    ("door_seal", "heavy_load", USE, ("seal",), HOT),
+    ("door_seal", "heavy_load", USE, ("quiet_night_cup",), HOTTEST),
+    ("circulation_blocked", "out_of_level", LEVELS, LEVELS, HOT),
 ]
 
 
-@pytest.mark.parametrize(("truth", "other", "left_out", "cure"), CONFUSABLE)
-def test_what_can_not_be_told_apart_without_the_reading_that_tells(bank, truth, other, left_out, cure):
+@pytest.mark.parametrize(("truth", "other", "left_out", "cure", "ambients"), CONFUSABLE)
+def test_what_can_not_be_told_apart_without_the_reading_that_tells(
+    bank, truth, other, left_out, cure, ambients
+):
     ties = promised = told = 0
-    for full in some_of(truth, 7):
+    for full in some_of(truth, 7, ambients=ambients):
         readings = without(full, *left_out)
         said = explain(readings, bank, EQUAL)
         tie = tied(said, truth, other)
