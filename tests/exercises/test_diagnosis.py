@@ -15,19 +15,19 @@ from helpers import mark as mark_session
 from scipy.special import logsumexp
 from scipy.stats import norm
 
-from warmside.diagnosis.drawing import label_of
-from warmside.diagnosis.storing import usual_bank
 from warmside.diagnosis.case_drawing import solved
+from warmside.diagnosis.drawing import label_of
 from warmside.diagnosis.fault import FIRST_STEPS, GROUPS, REMEDIES
 from warmside.diagnosis.faults import FAULTS, condemns, prior
 from warmside.diagnosis.inference import explain, next_reading
 from warmside.diagnosis.readings import AMBIENT_ERROR, READINGS
+from warmside.diagnosis.storing import usual_bank
 from warmside.diagnosis.sufficient import minutes
+from warmside.marking.cells import grade_id
 from warmside.marking.exercise import Job, load_exercise
 from warmside.marking.feedback import outputs
 from warmside.marking.job_card import PRACTICE
 from warmside.marking.marks import Outcome, mark
-from warmside.marking.cells import grade_id
 from warmside.model.installation import HEAT_SOURCES, SIZES
 
 NAME = "diagnosis"
