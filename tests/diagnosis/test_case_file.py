@@ -310,7 +310,8 @@ def test_the_words_fit_the_day(drawn):
     for case, _ in drawn.values():
         cup, limit = case.readings.values["cup"], 279.26
         assert "Fine at dawn" not in case.complaint or limit < cup <= 288.71
-        assert ("holds so far" in case.complaint or "cold" in case.complaint) or cup > limit
+        in_limits = ("holds so far", "cold", "whether all is well")
+        assert any(words in case.complaint for words in in_limits) or cup > limit
         if "July" in case.season or "August" in case.season:
             assert case.readings.ambient >= 310.9
 

@@ -178,7 +178,7 @@ def test_what_the_next_reading_tells_is_the_fall_of_entropy_it_brings():
 
 @pytest.mark.full
 def test_single_faults_are_found_as_often_as_asked_for(bank):
-    cases, read = held_back(SINGLE_SEED, 700, pair_share=0.0)
+    cases, read = held_back(SINGLE_SEED, 1500, pair_share=0.0)
     judged = judge(bank, cases, read)
     out = cases.out_of_limits()
     assert judged.right.mean() >= 0.86

@@ -199,7 +199,7 @@ def test_looks_tell_from_which_bound_on():
     """Each look's truth from its entry alone, at its bounds and beyond."""
 
     def seen(name, entry, *values):
-        known = Known({entry: np.array(values)}, None, None, None)
+        known = Known({entry: np.array(values)}, None, None)
         return READINGS[name].truth(known).astype(int).tolist()
 
     assert seen("lower_vent_look", "lower_vent_blocked", 0.25, 0.26, 0.6, 0.61) == [0, 1, 1, 2]
