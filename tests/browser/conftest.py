@@ -13,6 +13,7 @@ from contextlib import contextmanager
 from pathlib import Path
 from urllib.parse import urlsplit
 
+import psutil
 import pytest
 from browser.notebook_page import KEPT_IN, USUAL
 from helpers import missing_program
@@ -122,7 +123,12 @@ def _serving(folder: Path) -> Iterator[Callable[..., str]]:
         yield serve
     finally:
         for process in running:
+            command = psutil.Process(process.pid)
+            group = [command, *command.children(recursive=True)]
             os.killpg(process.pid, signal.SIGTERM)
+            # a server that is told to end while it still begins may miss it
+            for left in psutil.wait_procs(group, timeout=10)[1]:
+                left.kill()
             process.wait(timeout=30)
 
 

@@ -69,9 +69,7 @@ def test_more_resistance_anywhere_never_raises_the_source_s_current(ladder, data
     name = data.draw(st.sampled_from([part.name for part in ladder.parts]))
     more = ladder.part(name).resistance * data.draw(st.floats(1.0, 100.0))
     changed = ladder.changed(**{name.replace(" ", "_"): more})
-    rounding = (
-        4 * np.finfo(float).eps * ladder.voltage / 1e-2
-    )  # A; of volts, over the least of the ohms drawn
+    rounding = 4 * np.finfo(float).eps * ladder.voltage / 1e-2  # A; of volts, over the least ohms drawn
     assert changed.amps("upper 0") <= ladder.amps("upper 0") * (1 + 1e-7) + rounding
     assert changed.ohms("u0", "l0") >= ladder.ohms("u0", "l0") * (1 - 1e-7)
 

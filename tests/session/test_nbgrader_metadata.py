@@ -1,23 +1,28 @@
 """What nbgrader knows cells by survives our way with notebooks and the tools that write them.
 
-The way from what is handed out through a browser to marks is in tests/browser.
+The way from there through a browser to marks is in tests/browser.
 """
 
 import shutil
 import subprocess
 import sys
+import zipfile
 from pathlib import Path
 
 import nbformat
 import pytest
-from helpers import locked_cell, released_notebook, solved_notebook, source_notebook, write_notebook
+from helpers import SECRET, locked_cell, released_notebook, solved_notebook, source_notebook, write_notebook
 from nbgrader.nbgraderformat import ValidationError
 from nbgrader_metadata import assert_same_to_nbgrader
 
 from warmside import project
+from warmside.session import folder as folders
+from warmside.session.hand_out import hand_out
+from warmside.session.roster import Trainee
 
 pytestmark = pytest.mark.full  # many hand-ins on real kernels
 
+EXERCISES = project.exercise_names()
 NAME, ITEM = "heat_sources_and_circuits", "gas_heat"  # it has all kinds of cells
 PYTHON = Path(sys.executable)
 TOOLS = {
@@ -28,9 +33,21 @@ TOOLS = {
 }
 
 
-@pytest.mark.parametrize("name", project.exercise_names())
-def test_what_is_released(name):
-    assert_same_to_nbgrader(released_notebook(name), source_notebook(name))
+@pytest.fixture(scope="module")
+def packs(tmp_path_factory):
+    """Where what one trainee is handed out lies open."""
+    place = tmp_path_factory.mktemp("metadata")
+    session = folders.start(place / "class", [Trainee("ann", "Ann", "", "")], EXERCISES, secret=SECRET)
+    (pack,) = hand_out(session)
+    zipfile.ZipFile(pack).extractall(place / "packs")
+    return place / "packs"
+
+
+@pytest.mark.parametrize("name", EXERCISES)
+def test_what_is_released_and_handed_out(packs, name):
+    handed_out = nbformat.read(packs / f"ann_{name}" / f"{name}.ipynb", as_version=4)
+    for notebook in (released_notebook(name), handed_out):
+        assert_same_to_nbgrader(notebook, source_notebook(name))
 
 
 @pytest.mark.parametrize("tool", TOOLS)
