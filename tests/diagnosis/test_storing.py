@@ -11,13 +11,14 @@ import numpy as np
 import pytest
 from banks import same
 
-from warmside.diagnosis import drawing, storing
+from warmside import kept
+from warmside.diagnosis import drawing
 from warmside.diagnosis.faults import FAULTS
 from warmside.diagnosis.readings import READINGS
-from warmside.diagnosis.storing import UNUSED_DAYS, WAITING, load_bank, sources, version
+from warmside.diagnosis.storing import MADE_BY, WAITING, load_bank, version
+from warmside.kept import PACKAGE, UNUSED_DAYS, sources
 
 SEED = 7
-PACKAGE = Path(storing.__file__).parents[1]
 DAY = 24 * 3600.0
 LOADING = """
 import hashlib, sys
@@ -105,7 +106,7 @@ def test_a_damaged_bank_is_made_again(tmp_path, blocks_of_100, damage):
 def test_a_bank_of_another_shape_under_the_same_name_is_made_again(tmp_path, blocks_of_100):
     made = load_bank(150, SEED, folder=tmp_path)
     (file,) = tmp_path.glob("*.npz")
-    storing._write(made.first(100), file)
+    kept._write(vars(made.first(100)), file)
     assert len(load_bank(150, SEED, folder=tmp_path)) == 150
 
 
@@ -230,6 +231,7 @@ def copied(folder: Path) -> Path:
         ("data/limits.toml", False),
         ("model/fuse.py", False),
         ("diagnosis/storing.py", False),
+        ("kept.py", False),
         ("diagnosis/__init__.py", False),
         ("diagnosis/inference.py", False),
         ("diagnosis/case_file.py", False),
@@ -259,7 +261,7 @@ def test_a_renamed_module_is_found_under_its_new_name(tmp_path):
         return package
 
     one, other = renamed(tmp_path / "one"), renamed(tmp_path / "other")
-    assert one / "diagnosis" / "what_can_be_wrong.py" in sources(one)
+    assert one / "diagnosis" / "what_can_be_wrong.py" in sources(MADE_BY, one)
     with (other / "diagnosis" / "what_can_be_wrong.py").open("a", encoding="utf-8") as changed:
         changed.write("\n# another severity\n")
     assert len({version(package=one), version(package=other), version()}) == 3
@@ -271,7 +273,7 @@ def test_a_module_that_does_not_write_out_its_tables_is_made_from_all(tmp_path):
         changed.write(
             '\nfrom warmside.data import load\n_ALL = [load(name) for name in ("limits", "fuses")]\n'
         )
-    assert set((package / "data").glob("*.toml")) <= set(sources(package))
+    assert set((package / "data").glob("*.toml")) <= set(sources(MADE_BY, package))
 
 
 def test_what_drawing_and_solving_import_is_what_the_bank_is_made_from():
@@ -290,7 +292,7 @@ def test_what_drawing_and_solving_import_is_what_the_bank_is_made_from():
     )
     there = {Path(file) for file in run.stdout.split()}
     empty = {PACKAGE / room / "__init__.py" for room in ("model", "properties")}  # come with modules
-    assert there - empty == {file for file in sources() if file.suffix == ".py"}
+    assert there - empty == {file for file in sources(MADE_BY) if file.suffix == ".py"}
 
 
 def test_the_version_changes_with_count_seed_and_numpy(monkeypatch):

@@ -89,7 +89,7 @@ def test_arrays_of_names_and_numbers():
         ({"altitude": 5000}, "an altitude from 0 to 4000 m"),
         ({"altitude": "high"}, "altitude of the installation is 'high'"),
         ({"parameters": 0.5}, "no values by name"),
-        ({"parameters": {"speed": 0.5}}, "have a “speed”; they can be the single numbers in the tables"),
+        ({"parameters": {"speed": 0.5}}, "have a “speed”; they can be mixing, plume_spread"),
         ({"parameters": {"equilibrium_fractions": 0.3}}, "have a “equilibrium_fractions”"),
         ({"parameters": {"mixing": "half"}}, "mixing, a parameter of the installation, is 'half', no number"),
         (
@@ -148,12 +148,11 @@ def test_every_field_says_what_it_is():
 
 
 def test_what_is_given_stands_in_for_what_is_calibrated():
-    given = {"mixing": np.array([0.4, 1.0]), "absorber_conductance": 15.0, "charge_pressure": 24e5}
+    given = {"mixing": np.array([0.4, 1.0]), "absorber_conductance": 15.0}
     one = Installation.of("eight", parameters=given)
     assert one.shape == (2,)
     assert one.parameter("mixing").tolist() == [0.4, 1.0]
     assert one.of_size("absorber_conductance") == 15.0
-    assert one.charge_pressure == 24e5
     assert one.parameter("flue_share") == load("parameters")["flue_share"]
     assert one.of_size("gas_flow") == load("cabinets")["gas_flow"]["eight"]
     changed = one.changed(size=np.array(["six", "eighteen"]))

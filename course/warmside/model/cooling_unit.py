@@ -22,7 +22,9 @@ A unit of eight cubic feet in air of 27 °C, once round from where the search be
 ...     heat_input=325.0, charge_pressure=25e5, circulation=1.0, design_vapour_flow=5.8e-5, gas_flow=0.04,
 ...     absorber_conductance=18.0, condenser_conductance=13.0, boiler_loss_conductance=0.7,
 ...     freezer_conductance=0.4, food_conductance=0.95, freezer_coil_conductance=4.0,
-...     food_coil_conductance=3.4, partition_conductance=0.4)
+...     food_coil_conductance=3.4, partition_conductance=0.4, pressure_rise=0.2, pump_threshold=0.4,
+...     pump_bend=1.0, wetting_exponent=1.6, freezer_share=0.62, condensing_limit_width=0.15,
+...     condenser_still_share=0.35)
 >>> now = from_unknowns(np.array(START)[:, np.newaxis], unit, 300.0)
 >>> state = cycle(now, unit, 300.0, 302.0, 302.0)
 >>> condensate, _ = condensed(state, unit, 310.0, 12.0, 0.4)
@@ -93,7 +95,7 @@ def cycle(
     solution = _solution(now)
     boiler = _boiler(now, unit, ambient_temperature, pressure, solution)
     # less solution wets less of the absorber
-    wetted = np.maximum(boiler.lift, _P("least_wetting")) ** _P("wetting_exponent")
+    wetted = np.maximum(boiler.lift, _P("least_wetting")) ** unit.wetting_exponent
     weak_pressure = solution.weak_pressure + np.exp(-_ABSORBER_TRANSFER * wetted) * (
         solution.gas_pressure - solution.weak_pressure
     )
@@ -150,7 +152,7 @@ def _total_pressure(now: Settling, unit: Unit, ambient_temperature: Floats) -> F
     left_over = np.minimum(np.maximum(left_over, 0.0), 1.0)
     share = _P("warm_gas_share")
     warm = share * now.absorber_temperature + (1.0 - share) * (ambient_temperature + _P("cool_gas_rise"))
-    return unit.charge_pressure * warm / _P("charging_temperature") * (1.0 + _P("pressure_rise") * left_over)
+    return unit.charge_pressure * warm / _P("charging_temperature") * (1.0 + unit.pressure_rise * left_over)
 
 
 class _Solution(NamedTuple):
@@ -213,7 +215,9 @@ def _boiler(now, unit, ambient_temperature, pressure, solution):
     temperature = np.minimum(np.maximum(mean, 2.0 * mean - coolest), hottest)
     loss = conductance * (mean - ambient_temperature)
     net = unit.heat_input - loss
-    lift = unit.circulation * pump_lift(net / (_P("pump_heat") * unit.design_vapour_flow))
+    lift = unit.circulation * pump_lift(
+        net / (_P("pump_heat") * unit.design_vapour_flow), unit.pump_threshold, unit.pump_bend
+    )
     lifted = _P("circulation_ratio") * unit.design_vapour_flow * lift  # weak solution
     by_heat = net / needed
     vapour_flow = np.minimum(by_heat, lifted / returned)
@@ -282,7 +286,7 @@ def _coils(now, unit, pressure, weak_pressure, freezer_side, food_side):
     offered = coupling * around + warm_gas * now.absorber_temperature
     saturation = _P("freezer_saturation")
     freezer_coldest = _newton(now.freezer_coil_coldest, pressure, saturation * carried, poor, slope, offered)
-    share = _P("freezer_share") * supply
+    share = unit.freezer_share * supply
     evaporated = np.clip(offered - slope * freezer_coldest, 0.0, share)
     freezer = np.minimum((offered - evaporated) / slope, around)
     freezer_cooling = coupling * (around - freezer)
@@ -350,12 +354,12 @@ def condensed(
         What condenses, and what the air could take at most [kg/s]; less than that near where both are the
         same.
     """
-    still = _P("condenser_still_share")
+    still = unit.condenser_still_share
     with_speed = still + (1.0 - still) * np.sqrt(fin_speed / _P("condenser_air_speed"))
     conductance = unit.condenser_conductance * with_speed
     taken = fin_capacity_flow * -np.expm1(-conductance / fin_capacity_flow)
     most = taken * (state.condensing_temperature - condenser_air_temperature) / state.condensing_enthalpy
-    width = _P("condensing_limit_width") * unit.design_vapour_flow
+    width = unit.condensing_limit_width * unit.design_vapour_flow
     apart = np.abs(state.vapour_flow - most) / width
     softened = np.minimum(state.vapour_flow, most) - width * np.log1p(np.exp(-apart))
     return np.maximum(softened, 0.0), most

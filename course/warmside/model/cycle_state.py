@@ -6,7 +6,7 @@ spread thirtieths, its pressures bars, and its coils' and compartments' temperat
 
 Examples
 --------
->>> unit = Unit(*[1.0] * 13)._replace(design_vapour_flow=5.8e-5)
+>>> unit = Unit(*[1.0] * 20)._replace(design_vapour_flow=5.8e-5)
 >>> begin = from_unknowns(np.array(START), unit, 300.0)
 >>> float(begin.absorber_temperature), float(begin.freezer_coil_coldest)
 (315.0, 255.0)
@@ -48,6 +48,9 @@ class Unit(NamedTuple):
         From the compartments to their coils [W/K].
     partition_conductance : float or numpy.ndarray
         Between the compartments [W/K].
+    pressure_rise, pump_threshold, pump_bend, wetting_exponent : float or numpy.ndarray
+    freezer_share, condensing_limit_width, condenser_still_share : float or numpy.ndarray
+        As the table of parameters says; little is known of them.
     """
 
     heat_input: Floats
@@ -63,6 +66,13 @@ class Unit(NamedTuple):
     freezer_coil_conductance: Floats
     food_coil_conductance: Floats
     partition_conductance: Floats
+    pressure_rise: Floats
+    pump_threshold: Floats
+    pump_bend: Floats
+    wetting_exponent: Floats
+    freezer_share: Floats
+    condensing_limit_width: Floats
+    condenser_still_share: Floats
 
 
 class Settling(NamedTuple):

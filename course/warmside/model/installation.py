@@ -27,6 +27,10 @@ from warmside.model.quantity import (
 from warmside.properties import air
 
 _CABINETS, _PARAMETERS = load("cabinets"), load("parameters")
+LITTLE_KNOWN = tuple(
+    name for name in load("ensemble").fields if name in (*_PARAMETERS.fields, *_CABINETS.fields)
+)
+"""Parameters that may be given for each installation by itself, since nobody knows more than a range."""
 
 SIZES = _CABINETS.columns
 OUTLETS = ("wall", "roof")
@@ -47,11 +51,7 @@ def by_size(quantity: str) -> Callable[[Chosen], Any]:
     2500000.0
     """
 
-    def usual(chosen: Chosen) -> Any:
-        given = chosen.get("parameters", {})
-        return given[quantity] if quantity in given else chosen["size"].of(_CABINETS[quantity])
-
-    return usual
+    return lambda chosen: chosen["size"].of(_CABINETS[quantity])
 
 
 def _by_size_and(other: str, quantities: Mapping[str, str]) -> Callable[[Chosen], Any]:
@@ -72,11 +72,9 @@ def _given_parameters(parameters: Any) -> Mapping[str, Any]:
     if not isinstance(parameters, Mapping):
         raise InputError("parameters of the installation are no values by name; give a dict of them.")
     for name, value in parameters.items():
-        calibrated = _PARAMETERS.fields.get(name, _CABINETS.fields.get(name))
-        if calibrated is None or isinstance(calibrated.value, np.ndarray):
+        if name not in LITTLE_KNOWN:
             raise InputError(
-                f"parameters of the installation have a “{name}”; they can be the single numbers in the "
-                "tables of parameters and of cabinets."
+                f"parameters of the installation have a “{name}”; they can be {', '.join(LITTLE_KNOWN)}."
             )
         try:
             numbers = np.asarray(value, dtype=float)
@@ -116,8 +114,8 @@ class Installation:
 
     size: Any = one_of("Nominal cubic feet", SIZES, None)
     parameters: Mapping[str, Any] = part(
-        "Values in SI units that stand in for calibrated ones, by name in the table of parameters or of "
-        "cabinets; numbers or arrays",
+        "Values in SI units that stand in for calibrated ones, by name, one of `LITTLE_KNOWN`; numbers or "
+        "arrays",
         MappingProxyType({}),
     )
     top_gap: Any = _length("Height of the gap between the cabinet's top and the enclosure; 0 is right")

@@ -239,6 +239,13 @@ def _system(installation, ambient, room, setting):
         freezer_coil_conductance=this.of_size("freezer_coil_conductance"),
         food_coil_conductance=this.food_coil_conductance,
         partition_conductance=this.of_size("partition_conductance"),
+        pressure_rise=this.parameter("pressure_rise"),
+        pump_threshold=this.parameter("pump_threshold"),
+        pump_bend=this.parameter("pump_bend"),
+        wetting_exponent=this.parameter("wetting_exponent"),
+        freezer_share=this.parameter("freezer_share"),
+        condensing_limit_width=this.parameter("condensing_limit_width"),
+        condenser_still_share=this.parameter("condenser_still_share"),
     )
     width = this.of_size("width")
     path = enclosure.air_path(
