@@ -10,6 +10,7 @@ from hypothesis import strategies as st
 
 from warmside.errors import InputError
 from warmside.model.cabinet import Thermostat
+from warmside.model.ensemble import Cost
 from warmside.model.refrigerator import Installation, cup_test, holding_ambient, steady_state
 from warmside.show import enclosure
 from warmside.show.enclosure import (
@@ -22,6 +23,7 @@ from warmside.show.enclosure import (
     departures,
     departures_table,
     finding,
+    how_sure,
     installation_of,
     situation,
     solve,
@@ -274,11 +276,24 @@ def test_choices_of_the_controls_are_those_of_the_model():
     assert line.startswith("Cabinet: eight cubic feet; Outlet: in the roof; Baffle: there")
 
 
-def test_what_hangs_on_how_the_air_mixes_is_told_as_likely_only():
-    sure = {one.title: one.sure for one in departures(BAD)}
-    assert {title for title, how in sure.items() if how == "likely"} == {
-        "no baffle",
-        "too deep behind",
-        "gaps at the sides",
-    }
-    assert departures_table(BAD).count("<td>likely</td>") == 3
+def test_how_sure_a_cost_is_stands_beside_it():
+    costs = {one.title: one.plausible for one in departures(BAD)}
+    assert costs["lower vent shut in part"].is_sure
+    for one in departures(BAD):
+        assert one.plausible.low <= one.plausible.median <= one.plausible.high
+    (one,) = departures(Enclosure(baffle=False))
+    assert one.plausible.low < 0.05 < one.plausible.median
+    assert "<td>practice says so; the model can’t tell</td>" in departures_table(Enclosure(baffle=False))
+    (one,) = departures(Enclosure(lower_blocked=0.5))
+    low, high = one.plausible.low, one.plausible.high
+    assert f"<td>sure: {low * 1.8:.1f} to {high * 1.8:.1f} °F</td>" in departures_table(
+        Enclosure(lower_blocked=0.5)
+    )
+    assert f"<td>sure: {low:.1f} to {high:.1f} °C</td>" in departures_table(
+        Enclosure(lower_blocked=0.5), "SI"
+    )
+
+
+def test_a_cost_without_end_is_told_as_that():
+    assert how_sure(Cost(2.0, 5.0, np.inf)) == "sure: 3.6 °F or more"
+    assert how_sure(Cost(-1.0, 5.0, np.inf), is_a_rule=False) == "the model can’t tell"

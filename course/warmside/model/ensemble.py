@@ -45,6 +45,7 @@ _AT_THE_RATING = {  # what is looked at, and the table's range for it
 _MADE_BY, _SEED = "warmside.model.ensemble", 1717
 _DRAWN_AT_ONCE = 1500
 _HALVINGS = 12
+_SHOWN = 0.05  # K; a tenth of a °F
 _TENTHS = 10.0, 50.0, 90.0
 
 Values = Mapping[str, np.ndarray]
@@ -111,8 +112,8 @@ class Cost(NamedTuple):
 
     @property
     def is_sure(self) -> np.ndarray:
-        """Whether nine in ten agree that it costs, or that it gains."""
-        return np.asarray((np.asarray(self.low) > 0.0) | (np.asarray(self.high) < 0.0))
+        """Whether nine in ten agree that it costs, or that it gains, by as much as a thermometer shows."""
+        return np.asarray((np.asarray(self.low) > _SHOWN) | (np.asarray(self.high) < -_SHOWN))
 
 
 def cost_of(departing: Installation, correct: Installation | None = None, count: int = MEMBERS) -> Cost:

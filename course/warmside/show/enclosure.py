@@ -10,6 +10,7 @@ import numpy as np
 from warmside.data import load
 from warmside.model.cabinet import Thermostat
 from warmside.model.draught import Fan
+from warmside.model.ensemble import Cost, cost_of
 from warmside.model.heat_source import heat_share
 from warmside.model.installation import NO_BAFFLE, Installation
 from warmside.model.refrigerator import State, steady_state
@@ -230,15 +231,18 @@ class Departure:
     duty, food, holds : float
         If this one alone is put right: for how much less of the day the unit runs, by how much the food is
         colder [K], and by how much more heat outside it holds at full demand [K].
-    sure : str
-        "clear", or "likely" where it hangs on how the air is guessed to mix.
+    plausible : Cost
+        What `holds` is over the plausible refrigerators of that size.
+    is_a_rule : bool
+        Whether a rule of the trade is departed from.
     """
 
     title: str
     duty: float
     food: float
     holds: float
-    sure: str
+    plausible: Cost
+    is_a_rule: bool
 
 
 _LIMITS = load("limits")
@@ -261,7 +265,8 @@ _DEPARTURES: dict[str, tuple[str, Callable[[Any], bool]]] = {
     "battery_voltage": ("volts at the heater", lambda volts: volts != Enclosure.battery_voltage),
     "gas_pressure": ("gas pressure", lambda pressure: abs(pressure - Enclosure.gas_pressure) > 10.0),
 }
-_GUESSED = {"side_gap", "rear_gap", "baffle", "baffle_gap"}
+_RULES = ("top_gap", "side_gap", "rear_gap", "baffle", "baffle_gap", "pocket_open")
+_MEMBERS = 60  # plausible refrigerators that are asked, so that nobody waits
 
 
 def without_effect(enclosure: Enclosure) -> set[str]:
@@ -283,15 +288,17 @@ def departures(enclosure: Enclosure) -> tuple[Departure, ...]:
         return ()
     mended = [replace(enclosure, **{name: getattr(Enclosure, name)}) for name in departing]
     as_is, *others = solve_all(enclosure, *mended)
+    costs = cost_of(installation_of(enclosure), installation_of(*mended), _MEMBERS)
     found = [
         Departure(
             title=_DEPARTURES[name][0],
             duty=as_is.duty - other.duty,
             food=as_is.food - other.food,
             holds=float(np.diff(np.nan_to_num([as_is.holds, other.holds], nan=_GRID[0]))[0]),
-            sure="likely" if name in _GUESSED else "clear",
+            plausible=Cost(*(each[place, 0] for each in costs)),
+            is_a_rule=name in _RULES,
         )
-        for name, other in zip(departing, others, strict=True)
+        for place, (name, other) in enumerate(zip(departing, others, strict=True))
     ]
     return tuple(sorted(found, key=lambda one: (-one.holds, -one.food, -one.duty)))
 
@@ -372,6 +379,21 @@ def alt_text(enclosure: Enclosure, system: str = "US") -> str:
     )
 
 
+CAN_NOT_TELL = "the model can’t tell"
+"""Of a departure that gains as well as costs, among plausible refrigerators."""
+
+
+def how_sure(cost: Cost, system: str = "US", is_a_rule: bool = True) -> str:
+    """Return in words how sure the model is of a cost; a rule of practice stands, whether it is or not."""
+    if not cost.is_sure:
+        return f"practice says so; {CAN_NOT_TELL}" if is_a_rule else CAN_NOT_TELL
+    unit, factor = ("°F", 1.8) if system == "US" else ("°C", 1.0)
+    low, high = cost.low * factor, cost.high * factor
+    if np.isinf(high):
+        return f"sure: {low:z.1f} {unit} or more" if np.isfinite(low) else "sure"
+    return f"sure: {low:z.1f} to {high:z.1f} {unit}"
+
+
 def departures_table(enclosure: Enclosure, system: str = "US") -> str:
     """Return the table of what each departure costs, as HTML."""
     rows = departures(enclosure)
@@ -381,7 +403,7 @@ def departures_table(enclosure: Enclosure, system: str = "US") -> str:
     body = "".join(
         f"<tr><th scope='row'>{one.title}</th><td>{one.holds * factor:z.1f} {unit}</td>"
         f"<td>{one.food * factor:z.1f} {unit}</td><td>{60.0 * one.duty:z.0f} min an hour</td>"
-        f"<td>{one.sure}</td></tr>"
+        f"<td>{how_sure(one.plausible, system, one.is_a_rule)}</td></tr>"
         for one in rows
     )
     titles = (
