@@ -295,7 +295,7 @@ def departures(enclosure: Enclosure) -> tuple[Departure, ...]:
             duty=as_is.duty - other.duty,
             food=as_is.food - other.food,
             holds=float(np.diff(np.nan_to_num([as_is.holds, other.holds], nan=_GRID[0]))[0]),
-            plausible=Cost(*(each[place, 0] for each in costs)),
+            plausible=Cost(*(np.asarray(each)[place, 0] for each in costs)),
             is_a_rule=name in _RULES,
         )
         for place, (name, other) in enumerate(zip(departing, others, strict=True))
