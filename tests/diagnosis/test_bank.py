@@ -12,7 +12,8 @@ from warmside.diagnosis.drawing import draw_cases, label_of
 from warmside.diagnosis.faults import FAULTS, labels
 from warmside.diagnosis.readings import READINGS, readable
 from warmside.errors import InputError
-from warmside.model.installation import HEAT_SOURCES, SIZES
+from warmside.model.installation import HEAT_SOURCES
+from warmside.model.sizes import SIZES
 
 COUNT, SEED = 4000, 7
 

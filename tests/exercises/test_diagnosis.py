@@ -28,7 +28,8 @@ from warmside.marking.exercise import Job, load_exercise
 from warmside.marking.feedback import outputs
 from warmside.marking.job_card import PRACTICE
 from warmside.marking.marks import Outcome, mark
-from warmside.model.installation import HEAT_SOURCES, SIZES
+from warmside.model.installation import HEAT_SOURCES
+from warmside.model.sizes import SIZES
 
 NAME = "diagnosis"
 WANTED = {"tie": 4, "pair": 2, "unit": 1, "none": 1, "one": 4}
@@ -118,7 +119,7 @@ def of_the_retest(job) -> dict[str, str]:
     """
     rows = list(csv.DictReader(io.StringIO(job.card.files["temperature_log.csv"])))
     hottest, cup = max(float(row["ambient_F"]) for row in rows), float(rows[24]["cup_F"])
-    rated = {"six": 90, "eight": 110, "eighteen": 110}[job.card["size"]]
+    rated = {"6 cu ft": 90, "8 cu ft": 110, "18 cu ft": 110}[job.card["size"]]
     return {
         "hottest_hour": f"{hottest} °F",
         "cup_margin": f"{43 - cup:.1f} °F",

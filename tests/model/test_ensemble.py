@@ -13,7 +13,7 @@ from warmside.model.ensemble import MEMBERS, Cost, cost_of, members, plausible
 from warmside.model.installation import HEAT_SOURCES, LITTLE_KNOWN, Installation
 from warmside.model.refrigerator import holding_ambient, steady_state
 
-SIZES = ("six", "eight", "eighteen")
+SIZES = ("6 cu ft", "8 cu ft", "18 cu ft")
 INCH = 0.0254
 RANGES = tomllib.loads((files("warmside.data") / "ensemble.toml").read_text(encoding="utf-8"))
 
@@ -85,10 +85,10 @@ def test_every_member_is_a_refrigerator_on_each_source(size, source):
 
 
 def test_they_are_the_same_when_made_again_and_read_again(tmp_path, monkeypatch):
-    before = members("six")
+    before = members("6 cu ft")
     monkeypatch.setattr(ensemble.kept, "cache_folder", lambda: tmp_path)
     for _ in range(2):
-        again = members.__wrapped__("six")
+        again = members.__wrapped__("6 cu ft")
         for name in LITTLE_KNOWN:
             assert (again[name] == before[name]).all()
     (file,) = tmp_path.glob("*.npz")
@@ -112,7 +112,7 @@ def test_every_little_known_parameter_matters():
         heat_source="gas",
     )
     heats = np.array([500.0, 586.0])[:, np.newaxis]  # short of heat, and not
-    usual = Installation.of("eight", heat_input=heats, **apart)
+    usual = Installation.of("8 cu ft", heat_input=heats, **apart)
     ambients = np.array([300.0, 318.0])
     before = steady_state(usual, ambients)
     sealed = steady_state(usual.changed(top_gap=0.0), ambients)
@@ -132,33 +132,33 @@ def test_every_little_known_parameter_matters():
 
 
 def test_members_stand_before_an_installations_own_axes():
-    one = Installation.of("eight", lower_vent_blocked=np.zeros((3, 2)))
+    one = Installation.of("8 cu ft", lower_vent_blocked=np.zeros((3, 2)))
     assert plausible(one).shape == (MEMBERS, 3, 2)
     assert plausible(one, 7).shape == (7, 3, 2)
     many = steady_state(plausible(one, 7), 308.0).food_temperature
-    single = steady_state(plausible(Installation.of("eight"), 7), 308.0).food_temperature
+    single = steady_state(plausible(Installation.of("8 cu ft"), 7), 308.0).food_temperature
     assert many == pytest.approx(np.broadcast_to(single[:, np.newaxis, np.newaxis], (7, 3, 2)), abs=2e-3)
 
 
 def test_what_is_given_stays_as_given():
-    one = Installation.of("eight", parameters={"mixing": 0.9})
+    one = Installation.of("8 cu ft", parameters={"mixing": 0.9})
     assert plausible(one, 5).parameter("mixing") == 0.9
 
 
 def test_several_sizes_at_once_are_refused():
     with pytest.raises(InputError, match="one size; 2 sizes were given"):
-        plausible(Installation.of(np.array(["six", "eight"])))
+        plausible(Installation.of(np.array(["6 cu ft", "8 cu ft"])))
 
 
 # --- costs ------------------------------------------------------------------------------------------------
 
 
 def test_a_cost_is_that_of_each_member_by_itself():
-    half = Installation.of("eight", lower_vent_blocked=0.5)
+    half = Installation.of("8 cu ft", lower_vent_blocked=0.5)
     cost = cost_of(half, count=20)
     one_by_one = [
         float(holding_ambient(plausible(correct, 20))[member] - holding_ambient(plausible(half, 20))[member])
-        for correct in (Installation.of("eight"),)
+        for correct in (Installation.of("8 cu ft"),)
         for member in range(20)
     ]
     assert cost.median == pytest.approx(np.percentile(one_by_one, 50, method="nearest"), abs=1e-9)
@@ -167,27 +167,27 @@ def test_a_cost_is_that_of_each_member_by_itself():
 
 def test_many_departures_cost_what_each_costs_alone():
     shut = np.array([[0.0, 0.3], [0.5, 0.7]])
-    together = costs_of("eight", lower_vent_blocked=shut)
+    together = costs_of("8 cu ft", lower_vent_blocked=shut)
     for place in np.ndindex(shut.shape):
-        alone = costs_of("eight", lower_vent_blocked=shut[place])
+        alone = costs_of("8 cu ft", lower_vent_blocked=shut[place])
         assert together.median[place] == pytest.approx(float(alone.median), abs=0.02)
     assert (np.diff(together.median.ravel()) > 0.5).all()
 
 
 def test_nothing_costs_nothing_and_is_not_sure():
-    nothing = costs_of("eighteen")
+    nothing = costs_of("18 cu ft")
     assert tuple(nothing) == (0.0, 0.0, 0.0)
     assert not nothing.is_sure
 
 
 def test_what_holds_nowhere_costs_without_end():
-    dead = costs_of("eight", heat_input=0.0)
+    dead = costs_of("8 cu ft", heat_input=0.0)
     assert np.isinf(dead.low)
     assert dead.is_sure
 
 
 def test_another_correct_one_may_be_given():
-    on_gas = Installation.of("eight", heat_source="gas")
+    on_gas = Installation.of("8 cu ft", heat_source="gas")
     less = on_gas.changed(heat_input=0.9 * on_gas.heat_input)
     assert cost_of(less).median == pytest.approx(float(cost_of(less, on_gas).median))
     gained = cost_of(on_gas, less)
@@ -204,12 +204,12 @@ def test_what_clearances_cost_is_as_the_wider_trial_found(size):
     trial's own range spans zero.
     """
     trial = {
-        "top": (dict(top_gap=3 * INCH), {"six": 0.4, "eight": 0.3, "eighteen": 0.4}, 0.3),
-        "pocket": (dict(pocket_opening=0.23), {"six": 0.6, "eight": 0.4, "eighteen": 0.4}, 0.3),
-        "sides": (dict(side_gap=INCH), {"six": 1.3, "eight": 0.4, "eighteen": 0.7}, 0.6),
-        "again": (dict(recirculation=0.05), {"six": 1.6, "eight": 1.5, "eighteen": 1.5}, 0.3),
-        "half": (dict(lower_vent_blocked=0.5), {"six": 4.0, "eight": 3.9, "eighteen": 3.7}, 0.6),
-        "fouled": (dict(fin_fouling=0.4), {"six": 8.3, "eight": 6.7, "eighteen": 6.2}, 1.2),
+        "top": (dict(top_gap=3 * INCH), {"6 cu ft": 0.4, "8 cu ft": 0.3, "18 cu ft": 0.4}, 0.3),
+        "pocket": (dict(pocket_opening=0.23), {"6 cu ft": 0.6, "8 cu ft": 0.4, "18 cu ft": 0.4}, 0.3),
+        "sides": (dict(side_gap=INCH), {"6 cu ft": 1.3, "8 cu ft": 0.4, "18 cu ft": 0.7}, 0.6),
+        "again": (dict(recirculation=0.05), {"6 cu ft": 1.6, "8 cu ft": 1.5, "18 cu ft": 1.5}, 0.3),
+        "half": (dict(lower_vent_blocked=0.5), {"6 cu ft": 4.0, "8 cu ft": 3.9, "18 cu ft": 3.7}, 0.6),
+        "fouled": (dict(fin_fouling=0.4), {"6 cu ft": 8.3, "8 cu ft": 6.7, "18 cu ft": 6.2}, 1.2),
     }
     for name, (departure, medians, apart) in trial.items():
         cost = costs_of(size, **departure)

@@ -13,7 +13,8 @@ import numpy as np
 from warmside.diagnosis import drawing
 from warmside.diagnosis.drawing import Cases, draw_block
 from warmside.errors import InputError
-from warmside.model.installation import HEAT_SOURCES, SIZES
+from warmside.model.installation import HEAT_SOURCES
+from warmside.model.sizes import SIZES
 
 COUNT = 240_000
 """Cases in the usual bank."""

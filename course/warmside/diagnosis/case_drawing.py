@@ -29,7 +29,8 @@ from warmside.diagnosis.inference import Ranked, explain
 from warmside.diagnosis.readings import as_text, measure, readable
 from warmside.diagnosis.sufficient import Sufficient, cheapest, proven
 from warmside.errors import InputError
-from warmside.model.installation import HEAT_SOURCES, SIZES
+from warmside.model.installation import HEAT_SOURCES
+from warmside.model.sizes import SIZES
 from warmside.units import from_si, show
 
 _CASES = load("cases")

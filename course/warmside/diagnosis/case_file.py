@@ -8,7 +8,8 @@ from functools import cached_property
 
 from warmside.diagnosis.readings import READINGS, Readings, from_text, readable
 from warmside.errors import InputError
-from warmside.model.installation import HEAT_SOURCES, SIZES
+from warmside.model.installation import HEAT_SOURCES
+from warmside.model.sizes import SIZES
 from warmside.units import read_quantity, to_si
 
 LEVELS = {1: "one clear fault", 2: "one fault, mild or on a mild day", 3: "two faults, or a tie"}

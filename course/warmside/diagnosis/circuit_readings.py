@@ -12,7 +12,7 @@ from warmside.model.checks import check_name, check_number
 from warmside.model.circuit import check_area, gauge_area, in_parallel, wire_resistance
 from warmside.model.fuse import Fuse
 from warmside.model.heat_source import ELECTRIC, check_voltage, element_resistances, nominal_voltage
-from warmside.model.installation import SIZES
+from warmside.model.sizes import SIZES
 from warmside.units import KINDS as QUANTITIES
 from warmside.units import read_quantity, to_si
 

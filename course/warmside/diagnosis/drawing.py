@@ -19,8 +19,9 @@ from warmside.diagnosis.readings import READINGS, Readings, column, measure, rea
 from warmside.diagnosis.solving import FOOD_LIMIT, heat_of, installation_of, true_readings
 from warmside.errors import InputError
 from warmside.model.heat_source import nominal_voltage
-from warmside.model.installation import HEAT_SOURCES, SIZES, Installation
+from warmside.model.installation import HEAT_SOURCES, Installation
 from warmside.model.quantity import quantities
+from warmside.model.sizes import SIZES
 from warmside.units import Q_
 
 _GOOD, _DRAWN = load("good_installation"), load("drawn_cases")

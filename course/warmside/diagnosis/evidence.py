@@ -20,7 +20,8 @@ from warmside.diagnosis.faults import FAULTS, Label, prior
 from warmside.diagnosis.readings import AMBIENT_ERROR, READINGS, Readings, column, readable
 from warmside.diagnosis.storing import usual_bank
 from warmside.errors import InputError
-from warmside.model.installation import HEAT_SOURCES, SIZES
+from warmside.model.installation import HEAT_SOURCES
+from warmside.model.sizes import SIZES
 
 _TABLE = load("inference")
 

@@ -15,7 +15,8 @@ import numpy as np
 
 from warmside.diagnosis.fault_effects import Effect
 from warmside.errors import InputError
-from warmside.model.installation import HEAT_SOURCES, SIZES
+from warmside.model.installation import HEAT_SOURCES
+from warmside.model.sizes import SIZES
 
 
 @dataclass(frozen=True)

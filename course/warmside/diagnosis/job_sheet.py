@@ -19,8 +19,9 @@ from warmside.diagnosis.faults import FAULTS, NONE, Label, title_of
 from warmside.diagnosis.inference import NextReading, Tie, explain, next_reading
 from warmside.diagnosis.readings import AMBIENT_ERROR, READINGS, Readings, as_text, column
 from warmside.diagnosis.storing import usual_bank
-from warmside.model.installation import HEAT_SOURCES, SIZES
+from warmside.model.installation import HEAT_SOURCES
 from warmside.model.limits import Check, check
+from warmside.model.sizes import SIZES
 from warmside.units import from_si, show
 
 _SHEET = load("job_sheet")

@@ -18,7 +18,8 @@ from warmside.diagnosis.fault_effects import OPEN_CIRCUIT
 from warmside.diagnosis.known import heater_current
 from warmside.diagnosis.reading import Reading, Truth, in_fahrenheit
 from warmside.errors import InputError
-from warmside.model.installation import HEAT_SOURCES, SIZES
+from warmside.model.installation import HEAT_SOURCES
+from warmside.model.sizes import SIZES
 from warmside.model.steady import AMBIENT_RANGE
 
 _MINUTES, _ERRORS = load("reading_minutes"), load("reading_errors")

@@ -14,7 +14,8 @@ import numpy as np
 from warmside.diagnosis.reading import Reading
 from warmside.diagnosis.readings import READINGS, Readings, readable
 from warmside.errors import InputError
-from warmside.model.installation import HEAT_SOURCES, SIZES
+from warmside.model.installation import HEAT_SOURCES
+from warmside.model.sizes import SIZES
 from warmside.units import from_si, read_quantity, show, to_si
 
 HONEST = (
@@ -172,7 +173,7 @@ def template(heat_source: str = "mains") -> str:
         *_commented(HONEST),
         "",
         "[refrigerator]",
-        f'size = "eight"           # nominal cubic feet: {", ".join(SIZES)}',
+        f'size = "8 cu ft"           # nominal cubic feet: {", ".join(SIZES)}',
         f'heat_source = "{heat_source}"    # on which it ran: {", ".join(HEAT_SOURCES)}',
         'ambient = "96 °F"        # outside, in the shade, while you read; or a list of hourly ones',
         'note = ""                # for yourself: vehicle, place, day',

@@ -16,12 +16,13 @@ from warmside.diagnosis.known import Known, heater_current
 from warmside.diagnosis.readings import READINGS
 from warmside.model.draught import Fan
 from warmside.model.heat_source import heat_share
-from warmside.model.installation import SIZES, Installation
+from warmside.model.installation import Installation
 from warmside.model.quantity import Choice, quantities
 from warmside.model.running import felt_day
+from warmside.model.sizes import SIZES
 from warmside.model.steady import steady_state
 
-FOOD_LIMIT = load("ratings").in_column("food_limit", "eight")
+FOOD_LIMIT = load("ratings").in_column("food_limit", "8 cu ft")
 """Above that food is out of limits [K]; the same in every size."""
 _CABINETS = load("cabinets")
 _NOMINAL_GAS = load("practice")["gas_pressure"]

@@ -10,7 +10,7 @@ Examples
 What two departures cost eight cubic feet, in °F of the ambient that it holds: the lower vent half shut, and a
 missing baffle.
 
->>> costs = cost_of(Installation.of("eight", lower_vent_blocked=[0.5, 0.0], baffle_gap=[0.01, np.inf]))
+>>> costs = cost_of(Installation.of("8 cu ft", lower_vent_blocked=[0.5, 0.0], baffle_gap=[0.01, np.inf]))
 >>> costs.is_sure.tolist()
 [True, False]
 >>> [round(float(cost[0]) * 1.8) for cost in (costs.low, costs.median, costs.high)]
@@ -20,7 +20,7 @@ missing baffle.
 from collections.abc import Mapping
 from functools import cache
 from types import MappingProxyType
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 import numpy as np
 
@@ -30,6 +30,7 @@ from warmside.data import load
 from warmside.errors import InputError
 from warmside.model.holding import holding_ambient
 from warmside.model.installation import HEAT_SOURCES, LITTLE_KNOWN, Installation
+from warmside.model.sizes import calibrated
 from warmside.model.steady import State, steady_state
 
 MEMBERS = 500
@@ -53,14 +54,16 @@ Values = Mapping[str, np.ndarray]
 
 
 @cache
-def members(size: str) -> Values:
-    """Return the parameters of the plausible refrigerators of a size, as `Installation` takes them.
+def members(size: str, rating: str) -> Values:
+    """Return the parameters of a size and rating's plausible refrigerators, as `Installation` takes them.
 
     Made once, in seconds, and kept in the user's cache folder.
     """
-    version = kept.version(_MADE_BY, size, MEMBERS, _SEED)
-    file = kept.cache_folder() / f"ensemble-{size}-{version}.npz"
-    found = kept.load_or_make(file, lambda: _made(size), lambda stored: stored.keys() == set(LITTLE_KNOWN))
+    version = kept.version(_MADE_BY, size, rating, MEMBERS, _SEED)
+    file = kept.cache_folder() / f"ensemble-{version}.npz"
+    found = kept.load_or_make(
+        file, lambda: _made(size, rating), lambda stored: stored.keys() == set(LITTLE_KNOWN)
+    )
     for values in found.values():
         values.flags.writeable = False
     return MappingProxyType(dict(found))
@@ -72,7 +75,7 @@ def plausible(installation: Installation, count: int = MEMBERS) -> Installation:
     Parameters
     ----------
     installation : Installation
-        One or many, all of one size.
+        One or many, all of one size and rating.
     count : int, optional
         How many of them, the same first ones each time.
 
@@ -84,17 +87,23 @@ def plausible(installation: Installation, count: int = MEMBERS) -> Installation:
     Raises
     ------
     InputError
-        If there is more than one size.
+        If there is more than one size or rating.
     """
-    sizes = np.unique(installation.size)
-    if len(sizes) != 1:
-        raise InputError(
-            f"The plausible refrigerators are those of one size; {len(sizes)} sizes were given. Ask for each "
-            "by itself."
-        )
+    size, rating = (
+        _the_one(each, what) for each, what in ((installation.size, "size"), (installation.rating, "rating"))
+    )
     behind = (1,) * len(installation.shape)
-    drawn = {name: values[:count].reshape(-1, *behind) for name, values in members(str(sizes[0])).items()}
+    drawn = {name: values[:count].reshape(-1, *behind) for name, values in members(size, rating).items()}
     return installation.changed(parameters={**drawn, **installation.parameters})
+
+
+def _the_one(names: Any, what: str) -> str:
+    found = np.unique(names)
+    if len(found) != 1:
+        raise InputError(
+            f"Plausible refrigerators are those of one {what}; {len(found)} were given: ask one by one."
+        )
+    return str(found[0])
 
 
 class Cost(NamedTuple):
@@ -122,7 +131,7 @@ def cost_of(departing: Installation, correct: Installation | None = None, count:
     Parameters
     ----------
     departing : Installation
-        One or many, all of one size.
+        One or many, all of one size and rating.
     correct : Installation, optional
         What to hold it against; one of that size as it should be, with its one heat source, where it isn't
         given.
@@ -135,8 +144,11 @@ def cost_of(departing: Installation, correct: Installation | None = None, count:
         In kelvins of ambient that holds.
     """
     if correct is None:
-        (size,), (source,) = np.unique(departing.size), np.unique(departing.heat_source)
-        shape, before = departing.shape, _held_as_it_should(str(size), str(source))[:count]
+        this = departing.size, departing.rating, departing.heat_source
+        one = (
+            _the_one(each, what) for each, what in zip(this, ("size", "rating", "heat source"), strict=True)
+        )
+        shape, before = departing.shape, _held_as_it_should(*one)[:count]
     else:
         shape = np.broadcast_shapes(departing.shape, correct.shape)
         before = _held(correct, count)
@@ -151,8 +163,8 @@ def _held(installation: Installation, count: int) -> np.ndarray:
 
 
 @cache
-def _held_as_it_should(size: str, heat_source: str) -> np.ndarray:
-    return _held(Installation.of(size, heat_source=heat_source), MEMBERS)
+def _held_as_it_should(size: str, rating: str, heat_source: str) -> np.ndarray:
+    return _held(Installation.of(size, rating=rating, heat_source=heat_source), MEMBERS)
 
 
 def _behind(held: np.ndarray, shape: tuple[int, ...]) -> np.ndarray:
@@ -163,27 +175,28 @@ def _behind(held: np.ndarray, shape: tuple[int, ...]) -> np.ndarray:
 # --- drawing ----------------------------------------------------------------------------------------------
 
 
-def _made(size: str) -> dict[str, np.ndarray]:
+def _made(size: str, rating: str) -> dict[str, np.ndarray]:
     random = np.random.default_rng(_SEED)
+    openings = calibrated("usual_load", size, rating)
+    usual = Installation.of(size, rating=rating, load=openings)
     parts: list[dict[str, np.ndarray]] = []
     while sum(len(part[_CONDENSER]) for part in parts) < MEMBERS:
-        parts.append(_accepted(size, _drawn(size, random)))
+        parts.append(_accepted(usual, _drawn(usual, random)))
     return {name: np.concatenate([part[name] for part in parts])[:MEMBERS] for name in LITTLE_KNOWN}
 
 
-def _drawn(size: str, random: np.random.Generator) -> dict[str, np.ndarray]:
+def _drawn(usual: Installation, random: np.random.Generator) -> dict[str, np.ndarray]:
     ranges = {name: _RANGES.numbers(name) for name in (*_DRAWN, "spare")}
     values = {name: random.uniform(low, high, _DRAWN_AT_ONCE) for name, (low, high) in ranges.items()}
     for name in set(_DRAWN) & set(_CABINETS.fields):
-        values[name] *= _CABINETS.in_column(name, size)
+        values[name] *= usual.of_size(name)
     return values
 
 
-def _accepted(size: str, drawn: dict[str, np.ndarray]) -> dict[str, np.ndarray]:
+def _accepted(usual: Installation, drawn: dict[str, np.ndarray]) -> dict[str, np.ndarray]:
     """Return those that hold their rating with their spare and no more, and do so on each heat source."""
     spare = drawn.pop("spare")
-    rated = _RATINGS.in_column("rated_ambient", size)
-    usual = Installation.of(size, load=_CABINETS.in_column("usual_load", size))
+    rated = _RATINGS.in_column("rated_ambient", usual.rating)
     drawn[_CONDENSER], accepted = _condenser(usual, drawn, rated + spare)
     for source in HEAT_SOURCES:
         state = steady_state(usual.changed(heat_source=source, parameters=drawn), rated)
@@ -196,9 +209,9 @@ def _accepted(size: str, drawn: dict[str, np.ndarray]) -> dict[str, np.ndarray]:
 
 def _condenser(usual: Installation, drawn: Values, ambient: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
     """Return the least condenser that holds at an ambient [W/K], and whether there is one in its range."""
-    limit = usual.sizes.of({size: _RATINGS.in_column("food_limit", size) for size in _RATINGS.columns})
-    calibrated = usual.of_size(_CONDENSER)
-    low, high = (np.full(ambient.shape, each * calibrated) for each in _RANGES.numbers(_CONDENSER))
+    limit = _RATINGS.in_column("food_limit", usual.rating)
+    known = usual.of_size(_CONDENSER)
+    low, high = (np.full(ambient.shape, each * known) for each in _RANGES.numbers(_CONDENSER))
 
     def holds(conductance: np.ndarray) -> np.ndarray:
         state: State = steady_state(usual.changed(parameters={**drawn, _CONDENSER: conductance}), ambient)

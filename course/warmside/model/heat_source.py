@@ -15,12 +15,13 @@ from warmside.data import load
 from warmside.errors import InputError
 from warmside.model.checks import check_name, check_number
 from warmside.model.circuit import heater_power, in_parallel
-from warmside.model.installation import HEAT_INPUT, HEAT_SOURCES, SIZES, Installation
+from warmside.model.installation import HEAT_INPUT, HEAT_SOURCES, Installation
 from warmside.model.quantity import Choice
+from warmside.model.sizes import RATINGS, Sizes, calibrated, elements, usual_rating
 from warmside.properties import air, propane
 
 ELECTRIC = ("mains", "battery")
-_CABINETS, _PARAMETERS = load("cabinets"), load("parameters")
+_PARAMETERS = load("parameters")
 _FUELS, _HEATERS, _PRACTICE = load("fuels"), load("heaters"), load("practice")
 _GAS_PRESSURE = _PRACTICE.number("gas_pressure")
 _DRILLS = min(_FUELS.numbers("drill_sizes")), max(_FUELS.numbers("drill_sizes"))
@@ -71,7 +72,7 @@ def element_resistances(size: str, source: str = "mains", tolerance: float = 0.0
     Parameters
     ----------
     size : str
-        "six", "eight" or "eighteen".
+        Such as "8 cu ft".
     source : str
         "mains", or "battery", which has one element.
     tolerance : float, optional
@@ -84,13 +85,12 @@ def element_resistances(size: str, source: str = "mains", tolerance: float = 0.0
 
     Examples
     --------
-    >>> [round(ohms, 1) for ohms in element_resistances("eight")]
+    >>> [round(ohms, 1) for ohms in element_resistances("8 cu ft")]
     [88.6, 88.6]
     """
     check_name(source, ELECTRIC, "The source of a heater's voltage")
-    check_name(size, SIZES, "The size")
-    count = int(_CABINETS.in_column("mains_elements", size)) if source == "mains" else 1
-    together = nominal_voltage(source) ** 2 / _CABINETS.in_column(HEAT_INPUT[source], size)
+    count = elements(size) if source == "mains" else 1
+    together = nominal_voltage(source) ** 2 / calibrated(HEAT_INPUT[source], size, usual_rating(size))
     return (float(count * together * (1.0 + _tolerance(tolerance))),) * count
 
 
@@ -114,7 +114,7 @@ def electric_heat(
     Parameters
     ----------
     size : str
-        "six", "eight" or "eighteen".
+        Such as "8 cu ft".
     source : str
         "mains" or "battery".
     voltage : array_like
@@ -138,7 +138,7 @@ def electric_heat(
     --------
     Eight cubic feet at 120 V, and with one of its two elements open.
 
-    >>> [round(float(electric_heat("eight", "mains", 120.0, dead)), 1) for dead in (0, 1)]
+    >>> [round(float(electric_heat("8 cu ft", "mains", 120.0, dead)), 1) for dead in (0, 1)]
     [325.0, 162.5]
     """
     nominal = element_resistances(size, source)
@@ -186,7 +186,7 @@ def on_electricity(
     --------
     On a pedestal of 105 V.
 
-    >>> low = on_electricity(Installation.of("eight"), 105.0)
+    >>> low = on_electricity(Installation.of("8 cu ft"), 105.0)
     >>> round(float(low.heat_input))
     249
     """
@@ -223,8 +223,8 @@ class Burner:
     @classmethod
     def of(cls, size: str, **changes: Any) -> "Burner":
         """Return a burner in good order that gives a size's nominal heat, but for what is changed."""
-        heats = {each: _CABINETS.in_column("gas_heat_input", each) for each in SIZES}
-        heat = Choice(size, SIZES, "size").of(heats)
+        sizes = Sizes(size, "size of the burner")
+        heat = sizes.of("gas_heat_input", Choice(sizes.usual_rating, RATINGS, "rating"))
         for name in changes:
             if name not in _BURNER_BOUNDS:
                 raise InputError(f"A burner has no “{name}”; it has {', '.join(_BURNER_BOUNDS)}.")
@@ -326,7 +326,7 @@ def on_gas(installation: Installation, burner: Burner) -> Installation:
     --------
     An eight's burner, in Btu/h.
 
-    >>> lit = on_gas(Installation.of("eight", heat_source="gas"), Burner.of("eight"))
+    >>> lit = on_gas(Installation.of("8 cu ft", heat_source="gas"), Burner.of("8 cu ft"))
     >>> round(float(lit.heat_input) / 0.29307)
     2000
     """

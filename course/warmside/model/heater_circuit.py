@@ -17,8 +17,8 @@ from warmside.model.checks import MORE_THAN_NOTHING, check_name, check_number
 from warmside.model.circuit import gauge_area, wire_resistance
 from warmside.model.fuse import Fuse
 from warmside.model.heat_source import ELECTRIC, check_voltage, element_resistances
-from warmside.model.installation import SIZES
 from warmside.model.network import Circuit, Part
+from warmside.model.sizes import cubic_feet
 
 _FUSES, _HEATERS, _WIRE = load("fuses"), load("heaters"), load("wire")
 GOOD_CONTACT = _WIRE.number("good_contact")
@@ -164,7 +164,7 @@ class HeaterCircuit:
         return cls(size=size, source=source, **{**usual, **changes})
 
     def __post_init__(self):
-        check_name(self.size, SIZES, "The size")
+        cubic_feet(self.size)
         check_voltage(self.source, self.voltage, "The supply's voltage")
         for name in ("joint", "return_joint", "insulation"):
             check_number(getattr(self, name), name, 0.0, np.inf, "0 or more, inf when it is open", "ohm")

@@ -8,7 +8,8 @@ from numpy.typing import ArrayLike
 
 from warmside.arrays import Floats
 from warmside.data import load
-from warmside.model.installation import SIZES, Installation
+from warmside.model.installation import Installation
+from warmside.model.sizes import RATINGS
 from warmside.model.steady import AMBIENT_RANGE, steady_state
 
 _RATINGS = load("ratings")
@@ -23,7 +24,7 @@ def holding_ambient(installation: Installation, food_limit: ArrayLike | None = N
     installation : Installation
         One or many.
     food_limit : array_like, optional
-        Warmest that the food compartment may be [K]; broadcasts. What the size is rated for, 43 °F, where it
+        Warmest that the food compartment may be [K]; broadcasts. What its rating says, 43 °F, where it
         isn't given.
 
     Returns
@@ -40,7 +41,7 @@ def holding_ambient(installation: Installation, food_limit: ArrayLike | None = N
     --------
     In °F.
 
-    >>> round(float(holding_ambient(Installation.of("eight"))) * 1.8 - 459.67)
+    >>> round(float(holding_ambient(Installation.of("8 cu ft"))) * 1.8 - 459.67)
     112
     """
     rated = _rating(installation, "food_limit")
@@ -73,12 +74,12 @@ def margin_to_rating(installation: Installation) -> np.ndarray:
     --------
     With half of the lower vent shut, in °F.
 
-    >>> round(float(margin_to_rating(Installation.of("eight", lower_vent_blocked=0.5))) * 1.8, 1)
+    >>> round(float(margin_to_rating(Installation.of("8 cu ft", lower_vent_blocked=0.5))) * 1.8, 1)
     -1.9
     """
     return holding_ambient(installation) - _rating(installation, "rated_ambient")
 
 
 def _rating(installation: Installation, quantity: str) -> Floats:
-    """Return a quantity of the table of ratings for the installation's size, in SI units."""
-    return installation.sizes.of({size: _RATINGS.in_column(quantity, size) for size in SIZES})
+    """Return a quantity of the table of ratings for what stands on the installation's plate, in SI units."""
+    return installation.ratings.of({rating: _RATINGS.in_column(quantity, rating) for rating in RATINGS})

@@ -19,11 +19,13 @@ from warmside.model.quantity import (
     Chosen,
     described,
     first_bad,
+    named,
     number,
     one_of,
     part,
     quantities,
 )
+from warmside.model.sizes import RATINGS, Sizes
 from warmside.properties import air
 
 _CABINETS, _PARAMETERS = load("cabinets"), load("parameters")
@@ -32,10 +34,10 @@ LITTLE_KNOWN = tuple(
 )
 """Parameters that may be given for each installation by itself, since nobody knows more than a range."""
 
-SIZES = _CABINETS.columns
 OUTLETS = ("wall", "roof")
 HEAT_SOURCES = ("mains", "battery", "gas")
-USUAL_OUTLET = {"six": "wall", "eight": "roof", "eighteen": "roof"}
+USUAL_OUTLET = {"N": "wall", "ST": "roof", "T": "roof"}
+"""By climate class."""
 NO_BAFFLE = np.inf
 """Gap of a baffle that isn't there."""
 HEAT_INPUT = {"mains": "heat_input", "battery": "battery_heat_input", "gas": "gas_heat_input"}
@@ -43,15 +45,14 @@ HEAT_INPUT = {"mains": "heat_input", "battery": "battery_heat_input", "gas": "ga
 
 
 def by_size(quantity: str) -> Callable[[Chosen], Any]:
-    """Return how a usual value follows from the size: it stands in the table of cabinets, if not given.
+    """Return how a usual value follows from size and rating: it stands in the table of cabinets.
 
     Examples
     --------
-    >>> by_size("charge_pressure")({"size": Choice("eight", SIZES, "size")})
+    >>> by_size("charge_pressure")({"size": Sizes("8 cu ft"), "rating": Choice("T", RATINGS, "rating")})
     2500000.0
     """
-
-    return lambda chosen: chosen["size"].of(_CABINETS[quantity])
+    return lambda chosen: chosen["size"].of(quantity, chosen["rating"])
 
 
 def _by_size_and(other: str, quantities: Mapping[str, str]) -> Callable[[Chosen], Any]:
@@ -112,7 +113,14 @@ class Installation:
     is usual; `of`, the bounds and this text are made from that, for a class derived from this one too.
     """
 
-    size: Any = one_of("Nominal cubic feet", SIZES, None)
+    size: Any = named(
+        "Nominal volume", "a volume from 4 to 20 cu ft, such as “8 cu ft”; 6, 8 and 18 are calibrated", Sizes
+    )
+    rating: Any = one_of(
+        "Climate class on its plate, which says up to which ambient it holds: 90, 100 or 110 °F",
+        RATINGS,
+        lambda chosen: chosen["size"].usual_rating,
+    )
     parameters: Mapping[str, Any] = part(
         "Values in SI units that stand in for calibrated ones, by name, one of `LITTLE_KNOWN`; numbers or "
         "arrays",
@@ -136,7 +144,9 @@ class Installation:
     upper_vent_blocked: Any = _fraction("Part of the upper vent that is shut")
     fin_fouling: Any = _fraction("Part of the way between the condenser's fins that dirt has shut")
     pocket_opening: Any = _area("Opening from the warm side to the space over the cabinet; 0 is right")
-    outlet: Any = one_of("Where the warm air leaves", OUTLETS, lambda chosen: chosen["size"].of(USUAL_OUTLET))
+    outlet: Any = one_of(
+        "Where the warm air leaves", OUTLETS, lambda chosen: chosen["rating"].of(USUAL_OUTLET)
+    )
     outlet_height: Any = _length(
         "Height of the outlet above the fins",
         _by_size_and("outlet", {outlet: f"{outlet}_outlet_height" for outlet in OUTLETS}),
@@ -204,7 +214,7 @@ class Installation:
         Parameters
         ----------
         size : str or array_like of str
-            "six", "eight" or "eighteen".
+            Such as "8 cu ft".
         **changes
             Fields of this class. `cavity_depth` may be given instead of `rear_gap`.
 
@@ -229,7 +239,7 @@ class Installation:
         for name, quantity in declared.items():
             values[name] = asked[name] if name in asked else quantity.usual_for(chosen)
             quantity.check(name, values[name])
-            chosen[name] = Choice(values[name], quantity.allowed, name) if quantity.allowed else values[name]
+            chosen[name] = quantity.read(name, values[name])
         return cls(**values, _given=MappingProxyType(dict(changes)))
 
     def changed(self, **changes: Any) -> Self:
@@ -242,9 +252,14 @@ class Installation:
         return type(self).of(given.pop("size", self.size), **given)
 
     @cached_property
-    def sizes(self) -> Choice:
+    def sizes(self) -> Sizes:
         """The sizes, to look values up by."""
-        return Choice(self.size, SIZES, "size")
+        return Sizes(self.size)
+
+    @cached_property
+    def ratings(self) -> Choice:
+        """The ratings, to look values up by."""
+        return Choice(self.rating, RATINGS, "rating")
 
     @cached_property
     def sources(self) -> Choice:
@@ -254,7 +269,7 @@ class Installation:
     def of_size(self, quantity: str) -> Floats:
         """Return a quantity of the table of cabinets for this size, if none is given, in SI units."""
         given = self.parameters.get(quantity)
-        return self.sizes.of(_CABINETS[quantity]) if given is None else given
+        return self.sizes.of(quantity, self.ratings) if given is None else given
 
     def parameter(self, name: str) -> Floats:
         """Return a parameter that all sizes share, if none is given, in SI units."""

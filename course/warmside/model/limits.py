@@ -11,7 +11,8 @@ import numpy as np
 
 from warmside.data import load
 from warmside.errors import InputError
-from warmside.model.installation import SIZES
+from warmside.model.checks import check_name
+from warmside.model.sizes import RATINGS
 
 _LIMITS, _RATINGS = load("limits"), load("ratings")
 
@@ -64,13 +65,13 @@ TOLERANCES = {
 """How far off a reading is taken to be [m, rad, K]."""
 
 
-def check(size: str, *, tolerances: dict[str, float] | None = None, **measured: float) -> list[Check]:
+def check(rating: str, *, tolerances: dict[str, float] | None = None, **measured: float) -> list[Check]:
     """Hold what was measured against the limits.
 
     Parameters
     ----------
-    size : str
-        "six", "eight" or "eighteen".
+    rating : str
+        Climate class on the plate: "N", "ST" or "T".
     tolerances : dict of str to float, optional
         How far off a measurement may be, where it isn't as in `TOLERANCES`.
     **measured : float
@@ -92,20 +93,19 @@ def check(size: str, *, tolerances: dict[str, float] | None = None, **measured: 
     --------
     A gap of 3/8 in at the side, where 1/4 in is the most.
 
-    >>> [found] = check("eight", side_gap=3 / 8 * 0.0254)
+    >>> [found] = check("T", side_gap=3 / 8 * 0.0254)
     >>> found.verdict.value
     'outside'
     """
-    if size not in SIZES:
-        raise InputError(f"size is “{size}”; it must be one of {', '.join(SIZES)}.")
+    check_name(rating, RATINGS, "The rating")
     known = TOLERANCES | (tolerances or {})
     for name in [*measured, *known]:
         if name not in TOLERANCES:
             raise InputError(f"There is no limit for “{name}”; there are {', '.join(TOLERANCES)}.")
-    return [_check(size, name, value, known[name]) for name, value in measured.items()]
+    return [_check(rating, name, value, known[name]) for name, value in measured.items()]
 
 
-def _check(size: str, name: str, measured: float, tolerance: float) -> Check:
+def _check(rating: str, name: str, measured: float, tolerance: float) -> Check:
     if not (np.isfinite(measured) and np.isfinite(tolerance) and tolerance >= 0.0):
         raise InputError(f"{name} is {measured} ± {tolerance}; write numbers, the tolerance not below 0.")
     if name in _CLEARANCES and measured < 0.0:
@@ -113,7 +113,7 @@ def _check(size: str, name: str, measured: float, tolerance: float) -> Check:
     lowest, highest = -np.inf, np.inf
     if name in _TEMPERATURES:
         field = _RATINGS.fields[_TEMPERATURES[name]]
-        highest = _RATINGS.in_column(field.name, size)
+        highest = _RATINGS.in_column(field.name, rating)
     else:
         field = _LIMITS.fields[name]
         if name == "baffle_gap":

@@ -71,7 +71,7 @@ class Choice:
 
 
 Chosen = Mapping[str, Any]
-"""What the fields before have: a `Choice` for each name ("size", "outlet", "heat_source"), or the value."""
+"""What the fields before have: a `Choice` for each name, what a reader made of it, or the value."""
 
 
 @dataclass(frozen=True)
@@ -92,6 +92,8 @@ class Quantity:
         Of a number, in its unit.
     must_be : str
         What it must be, in words, for the sentence that refuses it.
+    reader : callable, optional
+        Makes of a name, or of an array of them, what fields that follow look their values up by.
     """
 
     meaning: str
@@ -101,10 +103,17 @@ class Quantity:
     lowest: float = -np.inf
     highest: float = np.inf
     must_be: str = ""
+    reader: Callable[[Any], Any] | None = None
 
     def usual_for(self, chosen: Chosen) -> Any:
         """Return what is usual for what the fields before have."""
         return self.usual(chosen) if callable(self.usual) else self.usual
+
+    def read(self, name: str, value: Any) -> Any:
+        """Return what fields that follow are to know of a value: a `Choice`, what the reader makes, or it."""
+        if self.reader:
+            return self.reader(value)
+        return Choice(value, self.allowed, name) if self.allowed else value
 
     def check(self, name: str, value: Any) -> None:
         """Refuse a value that can't be.
@@ -114,7 +123,7 @@ class Quantity:
         InputError
             One sentence with the value and what it must be.
         """
-        if not self.must_be:
+        if self.reader or not self.must_be:
             return
         try:
             numbers = np.asarray(value, dtype=float)
@@ -162,6 +171,11 @@ def number(
 def one_of(meaning: str, allowed: tuple[str, ...], usual: Any) -> Any:
     """Declare a field that is one of several names, or an array of them."""
     return _declared(Quantity(meaning, "", usual, allowed))
+
+
+def named(meaning: str, must_be: str, reader: Callable[[Any], Any]) -> Any:
+    """Declare a field that is a name, or an array of them, which its reader reads or refuses."""
+    return _declared(Quantity(meaning, "", None, must_be=must_be, reader=reader))
 
 
 def part(meaning: str, usual: Any = None) -> Any:
