@@ -21,11 +21,14 @@ BAND = load("limits").fields["cup_points_at_venting"].given  # °F
 
 SCENARIOS = ("proven", "mild day", "venting", "hardly cooling", "spoiled")
 PROVEN, MILD_DAY, VENTING, HARDLY_COOLING, SPOILED = SCENARIOS
-HALF_RANGES = {8: 9.0, 18: 12.0}
+HALF_RANGES = {8: 9.0, 20: 12.0}
 """Clock at which the cup is put in [h], and half of the span from the hottest to the coolest hour [°F]."""
-HOTTER, HOT, MILDER = (1.0, 2.0, 3.0, 4.0), (-3.0, -6.0, -9.0), (-6.0, -9.0, -12.0, -15.0, -18.0)
+HOTTER, HOT = (1.0, 1.5, 2.0, 2.5, 3.0), (-1.0, -3.0, -5.0, -7.0)
+MILDER = (-6.0, -9.0, -12.0, -15.0, -18.0)
 """From the rating to the day's hottest hour [°F]."""
-SETTINGS = (38.0, 37.0, 37.5, 39.0)  # °F; about the usual one
+USUAL = 38.0
+ABOUT_USUAL = tuple(USUAL + quarters / 4 for quarters in range(-4, 5))
+"""Settings of the thermostat [°F]."""
 PUT_IN, FOUND_OPEN = (0.0, 60.0), (21.1 * 3600.0, 45 * 60.0)
 """When the door is opened and for how long [s]."""
 CLEAR, APART = 1.5, 0.35  # °F from a limit, and of means of the air from each other
@@ -53,15 +56,16 @@ def cases(rated: float) -> Iterator[Case]:
     shut = [
         {name: share}
         for name in ("lower_vent_blocked", "upper_vent_blocked", "fin_fouling")
-        for share in (0.7, 0.75, 0.8)
+        for share in (0.65, 0.7, 0.75, 0.8, 0.85)
     ]
-    weak = [{"heat_share": 0.3}, {"heat_share": 0.4}, {"heat_share": 0.5}, {"circulation": 0.2}]
+    weak = [{"heat_share": share} for share in (0.3, 0.4, 0.5)]
+    weak += [{"circulation": share} for share in (0.1, 0.15, 0.2)]
     for scenario, above, settings, states in (
-        (PROVEN, HOTTER, SETTINGS, [{}]),
-        (MILD_DAY, MILDER, SETTINGS, [{}]),
-        (SPOILED, (*HOTTER, *MILDER), SETTINGS[:1], [{}]),
-        (VENTING, HOT, SETTINGS[:1], shut),
-        (HARDLY_COOLING, MILDER, SETTINGS[:1], weak),
+        (PROVEN, HOTTER, ABOUT_USUAL, [{}]),
+        (MILD_DAY, MILDER, ABOUT_USUAL, [{}]),
+        (SPOILED, (*HOTTER, *MILDER), (USUAL,), [{}]),
+        (VENTING, HOT, (USUAL,), shut),
+        (HARDLY_COOLING, (*HOT, *MILDER), (USUAL,), weak),
     ):
         for by, setting, state in product(above, settings, states):
             yield Case(scenario, rated + by, setting, state)

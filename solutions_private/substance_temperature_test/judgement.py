@@ -289,7 +289,7 @@ PROVES = {
 NEXT = {
     PROVEN: "it goes back to the customer, with how to load it and what to watch on hot days",
     MILD_DAY: "the same test again on a hot day, or in a hot room, near the rated ambient",
-    VENTING: "vents, baffle, gaps and level first, then the same test again; a unit last",
+    VENTING: "vents, baffle, gaps and level first, then heat input, then the same test again; a unit last",
     HARDLY_COOLING: "heat input and level first, then the venting, then the same test again; a unit last",
     SPOILED: "the same test again, with the door kept shut",
 }
