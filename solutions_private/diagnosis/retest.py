@@ -5,11 +5,14 @@ from warmside.marking.exercise import Item, Job, Mistake
 from warmside.marking.job_card import Draw, as_csv
 from warmside.marking.temperature_log import temperature_log
 from warmside.marking.wrong_turns import instead_of, kelvin, less_32, read_as_celsius
+from warmside.model.sizes import SIZES, usual_rating
 
 LOG = "temperature_log.csv"
 RATINGS = load("ratings").fields
-RATED = RATINGS["rated_ambient"].given  # °F by size
-LIMIT = RATINGS["food_limit"].given  # °F by size, up to that ambient
+RATED, LIMIT = (
+    {size: RATINGS[name].given[usual_rating(size)] for size in SIZES}  # °F
+    for name in ("rated_ambient", "food_limit")
+)
 
 HOLDS, MILD_DAY, NOT_YET = "abc"
 RETESTS = {

@@ -14,9 +14,12 @@ from warmside.data import load
 from warmside.marking.wrong_turns import fahrenheit, kelvin
 from warmside.model.cabinet import Thermostat
 from warmside.model.refrigerator import Installation, cup_test
+from warmside.model.sizes import SIZES, usual_rating
 
-RATED = load("ratings").fields["rated_ambient"].given  # °F by size
-LIMIT = load("ratings").fields["food_limit"].given  # °F by size, at the rated ambient
+RATED, LIMIT = (
+    {size: load("ratings").fields[name].given[usual_rating(size)] for size in SIZES}  # °F
+    for name in ("rated_ambient", "food_limit")
+)
 BAND = load("limits").fields["cup_points_at_venting"].given  # °F
 
 SCENARIOS = ("proven", "mild day", "venting", "hardly cooling", "spoiled")

@@ -10,6 +10,7 @@ from warmside.marking.job_card import Draw, Entry
 from warmside.marking.wrong_turns import kelvin, less_32, read_as_celsius
 from warmside.model.draught import opening_flow, stack_pressure
 from warmside.model.refrigerator import Installation, steady_state
+from warmside.model.sizes import usual_rating
 from warmside.properties import air
 from warmside.properties.water import FREEZING_POINT
 from warmside.units import BTU_PER_HOUR, CUBIC_FOOT_PER_MINUTE, FOOT, WATER_INCH, ZERO_FAHRENHEIT
@@ -340,7 +341,7 @@ def inches(sixteenths: int) -> str:
 @lru_cache(maxsize=8)
 def flow_by_draught(size: str) -> float:
     """Return the air flow of a correct installation at its rated ambient [m³/s]."""
-    rated = kelvin(RATINGS["rated_ambient"].given[size])
+    rated = kelvin(RATINGS["rated_ambient"].given[usual_rating(size)])
     return float(steady_state(Installation.of(size), rated).air_flow)
 
 

@@ -10,6 +10,7 @@ from warmside.marking.wrong_turns import fahrenheit, instead_of, kelvin, less_32
 from warmside.model.cabinet import Thermostat
 from warmside.model.limits import Verdict, check
 from warmside.model.refrigerator import Installation, steady_state
+from warmside.model.sizes import usual_rating
 from warmside.units import INCH
 
 from .air_column import MIND_UNITS, NO_32, inches
@@ -110,7 +111,7 @@ GAPS = {TOP: "top_gap", SIDE: "side_gap", REAR: "rear_gap"}
 @lru_cache(maxsize=4096)
 def checked(size: str, name: str, measured: float):
     """Hold one measured gap against its rule; cached, as each mistake asks for it."""
-    return check(size, **{name: measured})[0]
+    return check(usual_rating(size), **{name: measured})[0]
 
 
 def baffle_verdict(job: Job) -> str:

@@ -2,6 +2,7 @@
 
 from warmside.marking.exercise import Exercise
 from warmside.marking.job_card import Draw, Entry
+from warmside.model.sizes import usual_rating
 
 from . import air_column, customer, judgement
 from .air_column import RATINGS
@@ -24,13 +25,13 @@ def draw(draw: Draw) -> tuple[tuple[Entry, ...], dict[str, str]]:
             Entry(
                 "rated_ambient",
                 "Customer: rated ambient",
-                f"{RATINGS['rated_ambient'].given[size]} °F",
+                f"{RATINGS['rated_ambient'].given[usual_rating(size)]} °F",
                 "temperature",
             ),
             Entry(
                 "food_limit",
                 "Customer: limit of the food compartment at that ambient",
-                f"{RATINGS['food_limit'].given[size]} °F",
+                f"{RATINGS['food_limit'].given[usual_rating(size)]} °F",
                 "temperature",
             ),
             *survey,

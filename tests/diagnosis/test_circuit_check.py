@@ -183,19 +183,12 @@ HAND_MADE = {
     "ordinary ohmmeter that shows 0.5 ohm": sound("18 cu ft", "battery", ohms=0.5),
     "long cord at a site of 110 V": take_readings(
         HeaterCircuit.of("18 cu ft", voltage=112.0, wire_length=25.0)
-<<<<<<< HEAD
     ),
     "generator at 126 V": take_readings(HeaterCircuit.of("6 cu ft", voltage=127.0)),
     "battery on a charger at 14.4 V": take_readings(HeaterCircuit.of("8 cu ft", "battery", voltage=14.6)),
     "battery with the engine off, 12.2 V": take_readings(
         HeaterCircuit.of("8 cu ft", "battery", voltage=12.2)
     ),
-=======
-    ),
-    "generator at 126 V": take_readings(HeaterCircuit.of("6 cu ft", voltage=127.0)),
-    "battery on a charger at 14.4 V": take_readings(HeaterCircuit.of("8 cu ft", "battery", voltage=14.6)),
-    "battery with the engine off, 12.2 V": take_readings(HeaterCircuit.of("8 cu ft", "battery", voltage=12.2)),
->>>>>>> exer
     "insulation of 2 megohm after damp storage": sound(ground_ohms=2e6),
     "larger wire than asked for": sound(wire_area=float(gauge_area(10))),
     "fuse read with the meter's leads": sound(fuse_ohms=0.4),
@@ -580,13 +573,9 @@ def test_120_volts_at_a_battery_heater_are_refused():
         )
 
 
-<<<<<<< HEAD
 @pytest.mark.parametrize(
     "name", ["ten", "", None, 8, [], "Eight", np.array(["6 cu ft", "8 cu ft"]), "x" * 500]
 )
-=======
-@pytest.mark.parametrize("name", ["ten", "", None, 8, [], "Eight", np.array(["6 cu ft", "8 cu ft"]), "x" * 500])
->>>>>>> exer
 def test_sizes_and_sources_that_there_are_not(name):
     refused("^size is .* must be one of six, eight, eighteen", CircuitReadings, name, "mains")
     refused("^source is .* must be one of mains, battery", CircuitReadings, "8 cu ft", name)

@@ -17,13 +17,9 @@ from warmside.model.quantity import quantities
 
 def test_cases_can_be_asked_for():
     wanted = [("lower_vent_blocked",), ("lower_vent_blocked", "low_voltage")]
-<<<<<<< HEAD
     cases = draw_cases(
         6, 50, wanted=wanted, sizes=["6 cu ft"], heat_sources=["mains"], ambients=(300.0, 301.0)
     )
-=======
-    cases = draw_cases(6, 50, wanted=wanted, sizes=["6 cu ft"], heat_sources=["mains"], ambients=(300.0, 301.0))
->>>>>>> exer
     assert {cases.label(case) for case in range(50)} == set(wanted)
     assert set(cases.size) == {"6 cu ft"}
     assert set(cases.heat_source) == {"mains"}

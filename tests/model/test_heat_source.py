@@ -58,13 +58,9 @@ def test_one_of_two_elements_gives_half(size):
 def test_the_six_has_one_element():
     assert len(sources.element_resistances("6 cu ft")) == 1
     assert electric_heat("6 cu ft", "mains", 120.0, open_elements=1) == 0
-<<<<<<< HEAD
     refused(
         "number of open elements is 2; it must be from 0 to 1", electric_heat, "6 cu ft", "mains", 120.0, 2
     )
-=======
-    refused("number of open elements is 2; it must be from 0 to 1", electric_heat, "6 cu ft", "mains", 120.0, 2)
->>>>>>> exer
 
 
 def test_electric_heat_broadcasts():
@@ -288,14 +284,10 @@ def test_a_source_on_the_wrong_installation():
         120.0,
     )
     refused(
-<<<<<<< HEAD
         "heat source is 'mains'; it must be one of gas",
         on_gas,
         Installation.of("8 cu ft"),
         Burner.of("8 cu ft"),
-=======
-        "heat source is 'mains'; it must be one of gas", on_gas, Installation.of("8 cu ft"), Burner.of("8 cu ft")
->>>>>>> exer
     )
     many = Installation.of(np.array(["6 cu ft", "8 cu ft"]))
     refused("size is .* must be one of", on_electricity, many, 120.0)

@@ -230,13 +230,9 @@ def test_the_cliff_is_steep_and_no_jump(field, ambient, lowest, highest):
     """A step that is ten times smaller changes ten times less, where each step changes most."""
     largest = [
         np.abs(
-<<<<<<< HEAD
             np.diff(
                 at("8 cu ft", 50.0 if field != "side_tilt" else 110.0, **{field: values}).food_temperature
             )
-=======
-            np.diff(at("8 cu ft", 50.0 if field != "side_tilt" else 110.0, **{field: values}).food_temperature)
->>>>>>> exer
         ).max()
         for values in (np.linspace(lowest, highest, 101), np.linspace(lowest, highest, 1001))
     ]

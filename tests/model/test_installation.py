@@ -148,11 +148,7 @@ def test_every_field_says_what_it_is():
 
 
 def test_what_is_given_stands_in_for_what_is_calibrated():
-<<<<<<< HEAD
     given = {"mixing": np.array([0.4, 1.0]), "absorber_conductance": 15.0}
-=======
-    given = {"mixing": np.array([0.4, 1.0]), "absorber_conductance": 15.0, "charge_pressure": 24e5}
->>>>>>> exer
     one = Installation.of("8 cu ft", parameters=given)
     assert one.shape == (2,)
     assert one.parameter("mixing").tolist() == [0.4, 1.0]
@@ -174,10 +170,6 @@ def test_gas_as_found_gives_less_in_thin_air_and_a_heater_doesn_t():
     }
     assert heats["mains"][0] == heats["mains"][1]
     assert heats["gas"][1] / heats["gas"][0] == pytest.approx(np.sqrt(79.495 / 101.325), rel=1e-4)
-<<<<<<< HEAD
     assert (
         Installation.of("8 cu ft", heat_source="gas", altitude=2000.0, heat_input=500.0).heat_input == 500.0
     )
-=======
-    assert Installation.of("8 cu ft", heat_source="gas", altitude=2000.0, heat_input=500.0).heat_input == 500.0
->>>>>>> exer

@@ -12,7 +12,7 @@ from warmside.model.checks import check_name, check_number
 from warmside.model.circuit import check_area, gauge_area, in_parallel, wire_resistance
 from warmside.model.fuse import Fuse
 from warmside.model.heat_source import ELECTRIC, check_voltage, element_resistances, nominal_voltage
-from warmside.model.sizes import SIZES
+from warmside.model.sizes import cubic_feet
 from warmside.units import KINDS as QUANTITIES
 from warmside.units import read_quantity, to_si
 
@@ -87,7 +87,7 @@ class CircuitReadings:
 
     def __post_init__(self) -> None:
         """Refuse what can't have been read, in one sentence."""
-        check_name(self.size, SIZES, "size")
+        cubic_feet(self.size, "size")
         check_name(self.source, ELECTRIC, "source")
         bounds = self._bounds()
         for name, kind in KINDS.items():

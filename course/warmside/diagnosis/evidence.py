@@ -209,7 +209,7 @@ def evidence(
     smoothing: Smoothing = SMOOTHING,
 ) -> Evidence:
     """Return what each of the readings says by itself; parameters and errors as in `explain`."""
-    field = field_of(usual_bank() if bank is None else bank, readings.size, readings.heat_source, smoothing)
+    field = field_of(usual_bank() if bank is None else bank, readings.like, readings.heat_source, smoothing)
     log_prior = log_priors(readings, field, priors)
     before, _ = likelihood(readings.only(()), field, smoothing)
     by_reading = {
@@ -220,6 +220,6 @@ def evidence(
 
 def log_priors(readings: Readings, field: Field, priors: Mapping[str, float] | None) -> np.ndarray:
     """Return the logarithm of how likely each label is before anything was read."""
-    believed = prior(readings.size, readings.heat_source, priors)
+    believed = prior(readings.like, readings.heat_source, priors)
     with np.errstate(divide="ignore"):
         return np.log([believed.get(label, 0.0) for label in field.labels])

@@ -237,7 +237,7 @@ class _Posterior:
 
 
 def _posterior(readings, bank, priors, smoothing) -> _Posterior:
-    field = field_of(bank, readings.size, readings.heat_source, smoothing)
+    field = field_of(bank, readings.like, readings.heat_source, smoothing)
     log_prior = log_priors(readings, field, priors)
     if not np.isfinite(log_prior).any():
         raise InputError("priors: nothing that the bank holds is possible; give one of its faults more.")

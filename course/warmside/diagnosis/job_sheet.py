@@ -229,14 +229,15 @@ def _limit(readings: Readings, name: str) -> Check | None:
     value = readings.values[name]
     if name not in _LIMITED:
         return None
-    if name in ("cup", "freezer") and readings.ambient > _rated_ambient(readings.size):
+    if name in ("cup", "freezer") and readings.ambient > rated_ambient(readings):
         return None  # nothing is promised above the rated ambient
-    (one,) = check(readings.size, tolerances=None, **{_LIMITED[name]: float(value)})
+    (one,) = check(readings.rating, tolerances=None, **{_LIMITED[name]: float(value)})
     return one
 
 
-def _rated_ambient(size: str) -> float:
-    return load("ratings").in_column("rated_ambient", size)
+def rated_ambient(readings: Readings) -> float:
+    """Return up to which ambient a refrigerator is to hold its food, by its plate [K]."""
+    return load("ratings").in_column("rated_ambient", readings.rating)
 
 
 def usual_range(readings: Readings, name: str, bank: Bank) -> tuple[str, str] | None:
@@ -255,7 +256,7 @@ def usual_ends(readings: Readings, name: str, bank: Bank) -> tuple[float, float]
         return None
     good = (
         (bank.labels == numbers_of(NONE)).all(axis=1)
-        & (bank.size == SIZES.index(readings.size))
+        & (bank.size == SIZES.index(readings.like))
         & (bank.heat_source == HEAT_SOURCES.index(readings.heat_source))
         & (np.abs(bank.ambient - readings.ambient) <= _SHEET.number("like_ambient"))
     )

@@ -4,11 +4,22 @@ from typing import Any
 
 from warmside.diagnosis.faults import title_of
 from warmside.diagnosis.inference import Tie
-from warmside.diagnosis.job_sheet import JobSheet, Measured, chance
-from warmside.diagnosis.readings import READINGS
+from warmside.diagnosis.job_sheet import JobSheet, Measured, chance, rated_ambient
+from warmside.diagnosis.readings import READINGS, Readings
 from warmside.diagnosis.readings_file import HONEST, STOP_SIGNS
 from warmside.model.limits import Verdict
 from warmside.units import from_si, show
+
+
+def refrigerator(readings: Readings) -> str:
+    """Return what a sheet is of: size, rating, heat source, and whose cases it is compared with."""
+    rated = show(from_si(rated_ambient(readings), "temperature"), digits=0)
+    said = (
+        f"Refrigerator of {readings.size}, class {readings.rating} (up to {rated}), on {readings.heat_source}"
+    )
+    return (
+        said if readings.like == readings.size else f"{said}, compared with simulated ones of {readings.like}"
+    )
 
 
 def as_words(sheet: JobSheet) -> str:
@@ -16,8 +27,8 @@ def as_words(sheet: JobSheet) -> str:
     readings = sheet.readings
     lines = [
         "Job sheet",
-        f"Refrigerator of {readings.size} on {readings.heat_source}, ambient "
-        f"{show(from_si(readings.ambient, 'temperature'))}. {sheet.note}".rstrip(),
+        f"{refrigerator(readings)}, ambient {show(from_si(readings.ambient, 'temperature'))}. "
+        f"{sheet.note}".rstrip(),
         "",
         f"CAUTION. {STOP_SIGNS}",
     ]
@@ -97,6 +108,8 @@ def as_data(sheet: JobSheet) -> dict[str, Any]:
         "honest": HONEST,
         "refrigerator": {
             "size": readings.size,
+            "rating": readings.rating,
+            "like": readings.like,
             "heat_source": readings.heat_source,
             "ambient_K": readings.ambient,
             "note": sheet.note,

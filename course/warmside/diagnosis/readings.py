@@ -7,7 +7,7 @@ missing.
 """
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from types import MappingProxyType
 from typing import Any
 
@@ -19,7 +19,7 @@ from warmside.diagnosis.known import heater_current
 from warmside.diagnosis.reading import Reading, Truth, in_fahrenheit
 from warmside.errors import InputError
 from warmside.model.installation import HEAT_SOURCES
-from warmside.model.sizes import SIZES
+from warmside.model.sizes import RATINGS, cubic_feet, nearest, usual_rating
 from warmside.model.steady import AMBIENT_RANGE
 
 _MINUTES, _ERRORS = load("reading_minutes"), load("reading_errors")
@@ -208,8 +208,8 @@ class Readings:
 
     Attributes
     ----------
-    size, heat_source : str
-        As in `Installation`.
+    size, heat_source, rating : str
+        As in `Installation`; the rating that is usual for the size where none is given.
     ambient : float
         Air temperature outside at the hours of the readings [K].
     values : mapping of str to float or str
@@ -225,10 +225,13 @@ class Readings:
     heat_source: str
     ambient: float
     values: Mapping[str, float | str] = field(default_factory=dict)
+    rating: str = ""
 
     def __post_init__(self):
+        cubic_feet(self.size, "size of the readings")
+        object.__setattr__(self, "rating", self.rating or usual_rating(self.size))
         for what, given, allowed in (
-            ("size", self.size, SIZES),
+            ("rating", self.rating, RATINGS),
             ("heat_source", self.heat_source, HEAT_SOURCES),
         ):
             if given not in allowed:
@@ -257,12 +260,17 @@ class Readings:
 
     def adding(self, **values: float | str) -> "Readings":
         """Return these with others added, or in place of earlier ones."""
-        return Readings(self.size, self.heat_source, self.ambient, {**self.values, **values})
+        return replace(self, values={**self.values, **values})
 
     def only(self, names: Iterable[str]) -> "Readings":
         """Return those of these names alone."""
         kept = {name: value for name, value in self.values.items() if name in set(names)}
-        return Readings(self.size, self.heat_source, self.ambient, kept)
+        return replace(self, values=kept)
+
+    @property
+    def like(self) -> str:
+        """The calibrated size that is most like this one: whose simulated cases it is compared with."""
+        return nearest(self.size, self.rating)
 
     @property
     def missing(self) -> tuple[str, ...]:

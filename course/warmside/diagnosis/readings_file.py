@@ -6,16 +6,18 @@ Any readings, in any units. What isn't right gets one sentence that names the fi
 import math
 import textwrap
 import tomllib
+from contextlib import suppress
 from pathlib import Path
 from typing import Any
 
 import numpy as np
 
+from warmside.data import load
 from warmside.diagnosis.reading import Reading
 from warmside.diagnosis.readings import READINGS, Readings, readable
 from warmside.errors import InputError
 from warmside.model.installation import HEAT_SOURCES
-from warmside.model.sizes import SIZES
+from warmside.model.sizes import RATINGS, cubic_feet, usual_rating
 from warmside.units import from_si, read_quantity, show, to_si
 
 HONEST = (
@@ -30,7 +32,10 @@ STOP_SIGNS = (
 )
 LARGEST_FILE = 64 * 1024
 _TABLES = ("refrigerator", "readings")
-_CONTEXT = ("size", "heat_source", "ambient", "note")
+_RATED = load("ratings").fields["rated_ambient"].value
+"""Rated ambients by climate class [K]."""
+_SAME_RATING = 1.2  # K; 32 °C, 38 °C and 43 °C are told as 90, 100 and 110 °F
+_CONTEXT = ("size", "rating", "heat_source", "ambient", "note")
 
 
 # ----------------------------------------------------------------------------------------------
@@ -83,14 +88,15 @@ def _readings(file: str, tables: dict[str, Any]) -> tuple[Readings, str]:
             raise InputError(
                 f"{file}, {name}: this is unknown in [refrigerator]; there are {', '.join(_CONTEXT)}."
             )
-    size = _one_of(file, "size", about.get("size"), SIZES)
+    size = _size(file, about.get("size"))
+    rating = _rating(file, about["rating"]) if "rating" in about else usual_rating(size)
     source = _one_of(file, "heat_source", about.get("heat_source"), HEAT_SOURCES)
     ambient = _ambient(file, about.get("ambient"))
     note = about.get("note", "")
     if not isinstance(note, str):
         raise InputError(f"{file}, note: {note!r} stands where a text in quotes belongs.")
     values = {name: _reading(file, name, text, source) for name, text in tables.get("readings", {}).items()}
-    return Readings(size, source, ambient, values), note
+    return Readings(size, source, ambient, values, rating), note
 
 
 def _short(given: Any) -> str:
@@ -102,6 +108,35 @@ def _one_of(file: str, name: str, value: Any, allowed: tuple[str, ...]) -> str:
         said = "nothing stands there" if value is None else f"“{_short(value)}” was read"
         raise InputError(f"{file}, {name}: {said}; write one of {', '.join(allowed)} in [refrigerator].")
     return value
+
+
+def _size(file: str, given: Any) -> str:
+    try:
+        cubic_feet(given)
+    except InputError:
+        said = "nothing stands there" if given is None else f"“{_short(given)}” was read"
+        raise InputError(
+            f'{file}, size: {said}; write the volume in [refrigerator], from 4 to 20 cu ft: size = "8 cu ft".'
+        ) from None
+    return given
+
+
+def _rating(file: str, given: Any) -> str:
+    """Return the climate class that a plate says by its letter or by its temperature."""
+    if isinstance(given, str) and given.strip().upper() in RATINGS:
+        return given.strip().upper()
+    wanted = ", ".join(
+        f"{each} ({show(from_si(ambient, 'temperature'), digits=0)})" for each, ambient in _RATED.items()
+    )
+    with suppress(InputError):
+        ambient = _quantity(file, "rating", given, "temperature", "110 °F")
+        for each, rated in _RATED.items():
+            if abs(ambient - rated) <= _SAME_RATING:
+                return each
+    raise InputError(
+        f"{file}, rating: “{_short(given)}” was read; write what the plate says: one of {wanted}, by letter "
+        "or temperature."
+    )
 
 
 def _ambient(file: str, given: Any) -> float:
@@ -173,7 +208,8 @@ def template(heat_source: str = "mains") -> str:
         *_commented(HONEST),
         "",
         "[refrigerator]",
-        f'size = "8 cu ft"           # nominal cubic feet: {", ".join(SIZES)}',
+        'size = "8 cu ft"         # its volume, from 4 to 20 cu ft',
+        f'# rating = "110 °F"     # on its plate: 90, 100, 110 °F, or {", ".join(RATINGS)}; left out: the usual',
         f'heat_source = "{heat_source}"    # on which it ran: {", ".join(HEAT_SOURCES)}',
         'ambient = "96 °F"        # outside, in the shade, while you read; or a list of hourly ones',
         'note = ""                # for yourself: vehicle, place, day',

@@ -22,7 +22,7 @@ from warmside.model.running import felt_day
 from warmside.model.sizes import SIZES
 from warmside.model.steady import steady_state
 
-FOOD_LIMIT = load("ratings").in_column("food_limit", "8 cu ft")
+FOOD_LIMIT = load("ratings").in_column("food_limit", "T")
 """Above that food is out of limits [K]; the same in every size."""
 _CABINETS = load("cabinets")
 _NOMINAL_GAS = load("practice")["gas_pressure"]
@@ -41,16 +41,20 @@ def installation_of(
 
 def heat_of(situation: Situation, size: np.ndarray, heat_source: np.ndarray) -> np.ndarray:
     """Return the heat of heater or gas [W]."""
-    gas = Choice(size, SIZES, "size").of(_CABINETS["gas_heat_input"])
+    gas = _of_size("gas_heat_input", size)
     burnt = gas * heat_share("gas", situation["gas_pressure"] / _NOMINAL_GAS) * situation["burner"]
     return np.where(heat_source == "gas", burnt, situation["voltage"] * heater_current(situation))
+
+
+def _of_size(quantity: str, size: np.ndarray) -> np.ndarray:
+    return Choice(size, SIZES, "size").of(_CABINETS[quantity])
 
 
 def true_readings(
     situation: Situation, size: np.ndarray, heat_source: np.ndarray, ambient: np.ndarray
 ) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
     """Return the readings of all cases, which have failed, and which were found."""
-    whole_width = np.select([size == name for name in SIZES], [_CABINETS["width"][name] for name in SIZES])
+    whole_width = _of_size("width", size)
     shut, area, load = (situation[name] for name in ("lower_vent_blocked", "lower_vent_area", "load"))
     nothing = np.zeros_like(ambient)
     # as it stands through the day, with the lower vent taken off, and in a night without openings

@@ -219,12 +219,8 @@ def doorway_conductance(
     --------
     Twenty seconds, a minute after the start, of three minutes.
 
-<<<<<<< HEAD
     >>> this, openings = Installation.of("8 cu ft"), [(60.0, 20.0)]
     >>> doorway_conductance(this, openings, 276.5, 305.4, 3, 60.0).round().tolist()
-=======
-    >>> doorway_conductance(Installation.of("8 cu ft"), [(60.0, 20.0)], 276.5, 305.4, 3, 60.0).round().tolist()
->>>>>>> exer
     [0.0, 17.0, 0.0]
     """
     if not openings:

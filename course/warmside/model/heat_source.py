@@ -72,11 +72,7 @@ def element_resistances(size: str, source: str = "mains", tolerance: float = 0.0
     Parameters
     ----------
     size : str
-<<<<<<< HEAD
         Such as "8 cu ft".
-=======
-        "6 cu ft", "8 cu ft" or "18 cu ft".
->>>>>>> exer
     source : str
         "mains", or "battery", which has one element.
     tolerance : float, optional
@@ -118,11 +114,7 @@ def electric_heat(
     Parameters
     ----------
     size : str
-<<<<<<< HEAD
         Such as "8 cu ft".
-=======
-        "6 cu ft", "8 cu ft" or "18 cu ft".
->>>>>>> exer
     source : str
         "mains" or "battery".
     voltage : array_like

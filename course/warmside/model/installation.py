@@ -36,12 +36,8 @@ LITTLE_KNOWN = tuple(
 
 OUTLETS = ("wall", "roof")
 HEAT_SOURCES = ("mains", "battery", "gas")
-<<<<<<< HEAD
 USUAL_OUTLET = {"N": "wall", "ST": "roof", "T": "roof"}
 """By climate class."""
-=======
-USUAL_OUTLET = {"6 cu ft": "wall", "8 cu ft": "roof", "18 cu ft": "roof"}
->>>>>>> exer
 NO_BAFFLE = np.inf
 """Gap of a baffle that isn't there."""
 HEAT_INPUT = {"mains": "heat_input", "battery": "battery_heat_input", "gas": "gas_heat_input"}
@@ -53,11 +49,7 @@ def by_size(quantity: str) -> Callable[[Chosen], Any]:
 
     Examples
     --------
-<<<<<<< HEAD
     >>> by_size("charge_pressure")({"size": Sizes("8 cu ft"), "rating": Choice("T", RATINGS, "rating")})
-=======
-    >>> by_size("charge_pressure")({"size": Choice("8 cu ft", SIZES, "size")})
->>>>>>> exer
     2500000.0
     """
     return lambda chosen: chosen["size"].of(quantity, chosen["rating"])
@@ -222,11 +214,7 @@ class Installation:
         Parameters
         ----------
         size : str or array_like of str
-<<<<<<< HEAD
             Such as "8 cu ft".
-=======
-            "6 cu ft", "8 cu ft" or "18 cu ft".
->>>>>>> exer
         **changes
             Fields of this class. `cavity_depth` may be given instead of `rear_gap`.
 

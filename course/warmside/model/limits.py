@@ -70,13 +70,8 @@ def check(rating: str, *, tolerances: dict[str, float] | None = None, **measured
 
     Parameters
     ----------
-<<<<<<< HEAD
     rating : str
         Climate class on the plate: "N", "ST" or "T".
-=======
-    size : str
-        "6 cu ft", "8 cu ft" or "18 cu ft".
->>>>>>> exer
     tolerances : dict of str to float, optional
         How far off a measurement may be, where it isn't as in `TOLERANCES`.
     **measured : float
@@ -98,11 +93,7 @@ def check(rating: str, *, tolerances: dict[str, float] | None = None, **measured
     --------
     A gap of 3/8 in at the side, where 1/4 in is the most.
 
-<<<<<<< HEAD
     >>> [found] = check("T", side_gap=3 / 8 * 0.0254)
-=======
-    >>> [found] = check("8 cu ft", side_gap=3 / 8 * 0.0254)
->>>>>>> exer
     >>> found.verdict.value
     'outside'
     """

@@ -17,7 +17,7 @@ from warmside.model.refrigerator import State, steady_state
 from warmside.model.running import felt_day
 from warmside.units import from_si, show
 
-_CABINETS, _RATINGS = load("cabinets"), load("ratings")
+_RATINGS = load("ratings")
 _HEATERS, _PRACTICE = load("heaters"), load("practice")
 _CORRECT = Installation.of("8 cu ft")
 FANS = {"none": (0.0, 1.0), "weak": (2.0, 0.19), "strong": (20.0, 0.69)}
@@ -40,7 +40,7 @@ class Enclosure:
 
     Attributes
     ----------
-    size, outlet : str
+    size, rating, outlet : str
         As in `Installation`.
     top_gap, side_gap, rear_gap, baffle_gap : float
         Over the top, at each side, behind the fins, and from the baffle to them [m].
@@ -62,6 +62,7 @@ class Enclosure:
     """
 
     size: str = _CORRECT.size
+    rating: str = _CORRECT.rating
     outlet: str = _CORRECT.outlet
     top_gap: float = _CORRECT.top_gap
     side_gap: float = _CORRECT.side_gap
@@ -98,10 +99,12 @@ def installation_of(*enclosures: Enclosure) -> Installation:
     def each(value: Callable[[Enclosure], Any]) -> np.ndarray:
         return np.array([[value(enclosure)] for enclosure in enclosures])
 
-    size, source = each(lambda one: one.size), each(lambda one: one.heat_source)
-    nominal = Installation.of(size, heat_source=source)
+    size, rating, source = (
+        each(value) for value in (lambda one: one.size, lambda one: one.rating, lambda one: one.heat_source)
+    )
+    nominal = Installation.of(size, rating=rating, heat_source=source)
     fans = [FANS[enclosure.fan] for enclosure in enclosures]
-    width = each(lambda one: _CABINETS["width"][one.size])
+    width = nominal.of_size("width")
     return nominal.changed(
         outlet=each(lambda one: one.outlet),
         top_gap=each(lambda one: one.top_gap),
@@ -178,7 +181,7 @@ def _solve_anew(enclosures: Sequence[Enclosure]) -> list[Solved]:
     grid = np.broadcast_to(_GRID, (len(enclosures), _GRID.size))
     setting = np.array([[_NEVER_REACHED if one.full_demand else THERMOSTAT] for one in enclosures])
     state = steady_state(installation, np.concatenate([days, grid], axis=1), setting=setting)
-    limit = np.array([[_RATINGS["food_limit"][one.size]] for one in enclosures])
+    limit = np.array([[_RATINGS["food_limit"][one.rating]] for one in enclosures])
     food, freezer, duty = state.food_temperature, state.freezer_temperature, state.duty
     # as at full demand: the thermostat's setting is below the limit
     held = (food[:, 4:] <= limit) & ~state.failed[:, 4:]
@@ -346,7 +349,7 @@ def minutes_an_hour(duty: float) -> str:
 def finding(enclosure: Enclosure, system: str = "US") -> str:
     """Say what the food comes to, up to which ambient it holds, and what the air does."""
     solved = solve(enclosure)
-    limit, rated = (_RATINGS[name][enclosure.size] for name in ("food_limit", "rated_ambient"))
+    limit, rated = (_RATINGS[name][enclosure.rating] for name in ("food_limit", "rated_ambient"))
     rise = difference(float(solved.now.condenser_air_temperature) - enclosure.ambient, system)
     flow = show(from_si(float(solved.now.air_flow), "volume_flow"), system, kind="volume_flow")
     food = temperature(solved.food, system)

@@ -1,17 +1,23 @@
 """The lab of module 02: change an enclosure, and see what it does."""
 
+from warmside.data import load
 from warmside.model.installation import HEAT_SOURCES, OUTLETS
-from warmside.model.sizes import SIZES
+from warmside.model.sizes import RATINGS
 from warmside.show import enclosure
 from warmside.show.enclosure import Enclosure
 from warmside.show.enclosure_picture import enclosure_picture
 from warmside.show.lab import Lab, Options, Scale, Slider
 
+_SIZES = ("4 cu ft", "6 cu ft", "8 cu ft", "10 cu ft", "12 cu ft", "18 cu ft", "20 cu ft")
+_RATED = load("ratings").fields["rated_ambient"].given  # °F
 _INCHES = ("inch", "in")
 _PERCENT = Scale("percent", "%", 0, 95, 5)
 _MAINS, _BATTERY = Scale("volt", "V", 80, 140, 1), Scale("volt", "V", 8, 15, 0.1)
 ENCLOSURE_CONTROLS = (
-    Options("size", "Cabinet", tuple((f"{size}", size) for size in SIZES)),
+    Options("size", "Cabinet", tuple((size, size) for size in _SIZES)),
+    Options(
+        "rating", "Rating on the plate", tuple((f"{_RATED[each]} °F ({each})", each) for each in RATINGS)
+    ),
     Options("outlet", "Outlet", tuple((f"in the {outlet}", outlet) for outlet in reversed(OUTLETS))),
     Options("baffle", "Baffle", (("there", True), ("none", False))),
     Slider(

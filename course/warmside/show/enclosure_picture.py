@@ -9,6 +9,7 @@ import numpy as np
 
 from warmside.colours import BLUE, DARK, GREEN, ORANGE, RED
 from warmside.data import load
+from warmside.model.sizes import calibrated
 from warmside.show import svg
 from warmside.show.enclosure import (
     HONEST,
@@ -22,7 +23,7 @@ from warmside.show.enclosure import (
 )
 from warmside.units import from_si, show
 
-_CABINETS, _PARAMETERS, _RATINGS = load("cabinets"), load("parameters"), load("ratings")
+_PARAMETERS, _RATINGS = load("parameters"), load("ratings")
 _FIN_DEPTH = _PARAMETERS["fin_depth"]
 _WIDTH, _HEIGHT = 1000, 600
 _PER_METRE, _CLOSE_UP = 235.0, 940.0  # px for each metre of the section and of the close-up
@@ -59,12 +60,12 @@ class _Section:
 
     def __init__(self, enclosure: Enclosure, solved: Solved, system: str) -> None:
         self.enclosure, self.now, self.system = enclosure, solved.now, system
-        m, size = _PER_METRE, enclosure.size
-        self.top = _FLOOR - _CABINETS["side_height"][size] * m
+        m = _PER_METRE
+        self.top = _FLOOR - calibrated("side_height", enclosure.size, enclosure.rating) * m
         self.left = _BACK - _CABINET_DEPTH * m
         self.wall = _BACK + (enclosure.rear_gap + _FIN_DEPTH) * m
         self.middle = (_BACK + self.wall) / 2
-        self.fins = _FLOOR - (_CABINETS["absorber_height"][size] + 0.28) * m
+        self.fins = _FLOOR - (calibrated("absorber_height", enclosure.size, enclosure.rating) + 0.28) * m
         self.ceiling = self.top - max(0.12, enclosure.top_gap + 0.10) * m
         self.vent = _FLOOR - 0.30 * m, _FLOOR - 0.06 * m
         self.roof = enclosure.outlet == "roof"
@@ -190,7 +191,7 @@ def _close_up(enclosure: Enclosure, system: str) -> list[str]:
 
 def _numbers(enclosure: Enclosure, solved: Solved, system: str) -> list[str]:
     """What counts, in large letters."""
-    limit, rated = (_RATINGS[name][enclosure.size] for name in ("food_limit", "rated_ambient"))
+    limit, rated = (_RATINGS[name][enclosure.rating] for name in ("food_limit", "rated_ambient"))
     margin = solved.holds - rated
     colour, mark = (_GOOD, "✔") if margin >= 0 else (_BAD, "✘")  # nan is no margin either
     holds, against = "nowhere", "no margin"
@@ -228,11 +229,11 @@ def _up(kelvin: float) -> float:
 
 def _chart(enclosure: Enclosure, solved: Solved, system: str, before: Enclosure | None) -> list[str]:
     """Food and freezer over the ambient, with the limits."""
-    limit, rated = (_RATINGS[name][enclosure.size] for name in ("food_limit", "rated_ambient"))
+    limit, rated = (_RATINGS[name][enclosure.rating] for name in ("food_limit", "rated_ambient"))
     demand = "At full demand" if enclosure.full_demand else "With thermostat"
     parts = [svg.words(f"{demand}, over ambient", _LEFT - 40, 28, **_BOLD), *_axes(system)]
     parts += _minutes(solved, _BOTTOM + _ROWS[1], "runs, min an hour", system, DARK)
-    freezing = _RATINGS["freezer_limit"][enclosure.size]
+    freezing = _RATINGS["freezer_limit"][enclosure.rating]
     for level, colour in ((limit, DARK), (freezing, BLUE)):
         ends = [(_LEFT, _up(level)), (_RIGHT, _up(level))]
         parts.append(svg.line(ends, stroke=colour, stroke_width=2, stroke_dasharray="10 4 2 4"))

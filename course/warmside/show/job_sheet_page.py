@@ -30,6 +30,7 @@ def job_sheet_page(sheet: JobSheet, bank: Bank | None = None) -> str:
     return _PAGES.get_template("job_sheet.html").render(
         sheet=sheet,
         ambient=show(from_si(sheet.readings.ambient, "temperature")),
+        refrigerator=job_sheet_text.refrigerator(sheet.readings),
         ambient_si=show(from_si(sheet.readings.ambient, "temperature"), "SI"),
         chances=as_html(chances_figure(sheet), _chances_alt(sheet)) if sheet.suspects else "",
         strips=as_html(_strips_figure(strips), _strips_alt(strips)) if strips else "",
