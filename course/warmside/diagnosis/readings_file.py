@@ -209,7 +209,7 @@ def template(heat_source: str = "mains") -> str:
         "",
         "[refrigerator]",
         'size = "8 cu ft"         # its volume, from 4 to 20 cu ft',
-        f'# rating = "110 °F"     # on its plate: 90, 100, 110 °F, or {", ".join(RATINGS)}; left out: the usual',
+        f'# rating = "110 °F"     # on its plate: 90, 100, 110 °F, or {", ".join(RATINGS)}; or the usual one',
         f'heat_source = "{heat_source}"    # on which it ran: {", ".join(HEAT_SOURCES)}',
         'ambient = "96 °F"        # outside, in the shade, while you read; or a list of hourly ones',
         'note = ""                # for yourself: vehicle, place, day',
