@@ -64,6 +64,8 @@ def test_rows_show_values_in_both_systems():
     assert "| 43 °F (6.1 °C) | 43 °F (6.1 °C) | 43 °F (6.1 °C) |" in cells["ratings"]
     assert "| 22 bara (319 psia) |" in cells["cabinets"]
     assert "| 0.8, 0.62, 0.41 |" in cells["louvres"]
+    assert "| Quantity | six cu ft | eight cu ft | eighteen cu ft | Source |" in cells["cabinets"]
+    assert "| Quantity | mains | battery | Source |" in cells["heaters"]
     assert "| 0.25 in (6.35 mm), 0.5 in (12.7 mm) |" in cells["limits"]
 
 

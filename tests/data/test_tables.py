@@ -126,6 +126,14 @@ def test_numbers_survive_the_file(tmp_path_factory, number):
         ('columns = ["six", "ten"]\n' + FIELD + "value = 1", "write values for six, ten, in this order"),
         ('columns = ["six", "ten"]\n' + FIELD + "values = { six = 1 }", "write values for six, ten"),
         ("columns = [6]\n" + FIELD + "value = 1", "trial.toml, columns: write a list of names"),
+        (
+            'column_unit = "cu ft"\n' + FIELD + "value = 1",
+            "column_unit: write a text, and columns",
+        ),
+        (
+            'columns = ["six"]\ncolumn_unit = 6\n' + FIELD + "values = { six = 1 }",
+            "column_unit: write a text",
+        ),
         ('title = "Trial"\n[gap]\n', "trial.toml begins without its about"),
         ('about = "A trial."\n', "trial.toml begins without its title"),
         ("title = \nabout = 3\n", "trial.toml is no TOML file: .*line 1"),

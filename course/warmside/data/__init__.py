@@ -80,6 +80,8 @@ class Table:
         Name of the file without its ending, heading, and what the table is.
     columns : tuple of str
         The columns that every row of values has; none where the table has none.
+    column_unit : str
+        What stands behind a column's name in a heading, such as ``cu ft``; empty where nothing does.
     fields : mapping of str to Field
         By name, in the order of the file.
     """
@@ -88,6 +90,7 @@ class Table:
     title: str
     about: str
     columns: tuple[str, ...]
+    column_unit: str
     fields: MappingProxyType[str, Field]
 
     def __getitem__(self, name: str) -> Any:
@@ -181,12 +184,19 @@ def read(path: Traversable) -> Table:
     columns = content.pop("columns", [])
     if not isinstance(columns, list) or not all(isinstance(column, str) for column in columns):
         raise InputError(f"{path.name}, columns: write a list of names.")
+    column_unit = content.pop("column_unit", "")
+    if not isinstance(column_unit, str) or (column_unit and not columns):
+        raise InputError(f"{path.name}, column_unit: write a text, and columns that it belongs to.")
     fields = {
         name: _field(name, entry, shared, columns, f"{path.name}, field {name}")
         for name, entry in content.items()
     }
     return Table(
-        path.name.removesuffix(".toml"), **heading, columns=tuple(columns), fields=MappingProxyType(fields)
+        path.name.removesuffix(".toml"),
+        **heading,
+        columns=tuple(columns),
+        column_unit=column_unit,
+        fields=MappingProxyType(fields),
     )
 
 

@@ -42,7 +42,7 @@ def _counts(tables: list[Table]) -> str:
 
 
 def _table(table: Table) -> str:
-    values = [f"{column} cu ft" for column in table.columns] or ["Value"]
+    values = [f"{column} {table.column_unit}".strip() for column in table.columns] or ["Value"]
     rows = [["Quantity", *values, "Source"], ["---"] * (len(values) + 2)]
     for field in table.fields.values():
         rows.append([f"{field.meaning} (`{field.name}`)", *_values(field), field.source])
