@@ -809,7 +809,7 @@ DIAGNOSIS = [
     # minutes of readings, shares of faults and errors of meters are invented
     holds("Nearly four hours of readings", lambda: all(3.5 < each < 4 for each in hours_of_all_readings())),
     holds("a quarter of a million invented refrigerators", lambda: abs(COUNT / 250_000 - 1) < 0.05),
-    free("takes about a minute, once", "depends on the computer"),
+    free("takes a few minutes, once", "depends on the computer"),
     holds(
         "It costs two minutes, and hardly a reading is cheaper",
         lambda: np.mean([one.minutes < 2 for one in READINGS.values()]) < 0.1,
