@@ -15,7 +15,9 @@ from nbconvert import HTMLExporter
 from playwright.sync_api import Locator, TimeoutError, expect
 
 from warmside import project
+from warmside.show import substance_temperature
 from warmside.show.enclosure import Enclosure, alt_text, finding
+from warmside.show.substance_temperature import CupTest
 
 pytestmark = pytest.mark.chromium
 MODULES = sorted(path.stem for path in (project.root() / "course").glob("[0-9]*.ipynb"))
@@ -187,7 +189,7 @@ def test_nothing_serious_in_an_exported_module(module, copies, chromium, keep, t
 @only(CUP)
 def test_the_cup_is_read_at_another_hour_and_in_other_units(module, lab):
     words, boxes = words_of(lab), lab.locator("input[type=number]:visible")
-    expect(words).to_contain_text("At hour 24 the thermometer would say 38.9 °F", timeout=SLOW)
+    expect(words).to_have_text(substance_temperature.finding(CupTest()), timeout=SLOW)
     slider = control(lab, "slider", "Hour of reading (h)")
     slider.focus()
     for _ in range(40):

@@ -95,7 +95,7 @@ def all_readings(case: str) -> Readings:
         seed = _SEED + place * _MOST_DRAWS + attempt
         cases = draw_cases(seed, 1, wanted=[wanted], pair_share=share, **_EIGHT_ON_A_HOT_DAY)
         readings = cases.measured(0, np.random.default_rng(seed))
-        if wanted != ("none",) and readings.values["cup"] <= _FOOD_LIMIT:
+        if wanted != ("none",) and float(readings.values["cup"]) <= _FOOD_LIMIT:
             continue
         best = explain(readings).best
         if best.label == wanted and best.probability >= SETTLED:
