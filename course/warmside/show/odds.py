@@ -34,11 +34,11 @@ CASES = tuple(f"case {number}" for number in range(1, len(_WANTED) + 1))
 NOTHING = ""
 """No reading."""
 _EIGHT_ON_A_HOT_DAY: dict[str, Any] = {
-    "sizes": ["eight"],
+    "sizes": ["8 cu ft"],
     "heat_sources": ["mains"],
     "ambients": (309.0, 314.0),
 }
-_FOOD_LIMIT = load("ratings").in_column("food_limit", "eight")
+_FOOD_LIMIT = load("ratings").in_column("food_limit", "8 cu ft")
 _MOST_DRAWS = 100
 _SHOWN = 4
 _MARKS = ((RED, "o", "-"), (BLUE, "s", "--"), (GREEN, "^", "-."), (ORANGE, "D", ":"))
