@@ -4,6 +4,7 @@ from dataclasses import replace
 
 import pytest
 
+from warmside.data import load
 from warmside.diagnosis.job_sheet import SETTLED
 from warmside.diagnosis.readings import READINGS
 from warmside.show.odds import (
@@ -30,6 +31,12 @@ def test_every_case_can_be_told_from_all_its_readings(case):
     best = after(case, tuple(all_readings(case).values)).best
     assert best.label == truth(case)
     assert best.probability >= SETTLED
+
+
+@pytest.mark.parametrize("case", CASES)
+def test_in_every_case_with_a_fault_the_cup_is_too_warm(case):
+    too_warm = all_readings(case).values["cup"] > load("ratings")["food_limit"]["8 cu ft"]
+    assert too_warm == (truth(case) != ("none",))
 
 
 def test_readings_count_once_and_in_order():

@@ -74,7 +74,7 @@ def door_recovery(
 
     >>> again = door_recovery(Installation.of("8 cu ft"), 299.8, 20.0)
     >>> round(float(again.time) / 60)
-    20
+    21
     """
     if np.any(np.less(open_time, 0.0)):
         raise InputError("open_time of the door is below 0; it must be a time from 0 on, in s.")

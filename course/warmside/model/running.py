@@ -178,7 +178,7 @@ def cup_test(
 
     >>> night = cup_test(Installation.of("8 cu ft"), 305.37, hours=12.0)
     >>> round(float(night.cup_temperature[-1]) * 1.8 - 459.67)
-    29
+    30
     """
     for name, value, right in (
         ("hours", hours, 0.0 < hours <= 24 * 31),

@@ -9,6 +9,7 @@ import numpy as np
 from matplotlib.figure import Figure
 
 from warmside.colours import BLUE, DARK, GREEN, ORANGE, RED
+from warmside.data import load
 from warmside.diagnosis.drawing import draw_cases
 from warmside.diagnosis.faults import FAULTS, Label
 from warmside.diagnosis.inference import Explanation, explain, next_reading
@@ -37,6 +38,7 @@ _EIGHT_ON_A_HOT_DAY: dict[str, Any] = {
     "heat_sources": ["mains"],
     "ambients": (309.0, 314.0),
 }
+_FOOD_LIMIT = load("ratings").in_column("food_limit", "8 cu ft")
 _MOST_DRAWS = 100
 _SHOWN = 4
 _MARKS = ((RED, "o", "-"), (BLUE, "s", "--"), (GREEN, "^", "-."), (ORANGE, "D", ":"))
@@ -84,7 +86,8 @@ SITUATIONS = {
 def all_readings(case: str) -> Readings:
     """Everything that could be read in a case, as a meter and an eye would find it.
 
-    A case that can't be told even from all of it is drawn again.
+    A case that can't be told even from all of it is drawn again, and so is a fault that the cup doesn't show:
+    nobody would have called.
     """
     place, wanted = CASES.index(case), truth(case)
     share = float(len(wanted) > 1)
@@ -92,10 +95,12 @@ def all_readings(case: str) -> Readings:
         seed = _SEED + place * _MOST_DRAWS + attempt
         cases = draw_cases(seed, 1, wanted=[wanted], pair_share=share, **_EIGHT_ON_A_HOT_DAY)
         readings = cases.measured(0, np.random.default_rng(seed))
+        if wanted != ("none",) and float(readings.values["cup"]) <= _FOOD_LIMIT:
+            continue
         best = explain(readings).best
         if best.label == wanted and best.probability >= SETTLED:
             return readings
-    raise RuntimeError(f"{case}: {_MOST_DRAWS} draws gave no case that can be told.")
+    raise RuntimeError(f"{case}: {_MOST_DRAWS} draws gave no case that is seen and can be told.")
 
 
 def truth(case: str) -> Label:
