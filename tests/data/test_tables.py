@@ -40,8 +40,8 @@ def test_the_tables_that_others_rely_on_are_there():
 
 
 def test_values_are_in_si():
-    assert data.load("cabinets").column("eight")["charge_pressure"] == pytest.approx(25e5)
-    assert data.load("ratings")["food_limit"]["six"] == pytest.approx((43 + 459.67) / 1.8)
+    assert data.load("cabinets").column("8 cu ft")["charge_pressure"] == pytest.approx(25e5)
+    assert data.load("ratings")["food_limit"]["N"] == pytest.approx((43 + 459.67) / 1.8)
     assert data.load("limits")["side_gap"] == pytest.approx(0.00635)
     assert data.load("limits")["side_tilt"] == pytest.approx(np.radians(3))
     assert data.load("louvres")["blade_angle"] == pytest.approx(np.radians([0, 15, 30]))
@@ -53,10 +53,10 @@ def test_values_are_in_si():
 
 def test_a_column_has_every_field():
     cabinets = data.load("cabinets")
-    assert cabinets.columns == ("six", "eight", "eighteen")
+    assert cabinets.columns == ("6 cu ft", "8 cu ft", "18 cu ft")
     for column in cabinets.columns:
         assert cabinets.column(column).keys() == cabinets.fields.keys()
-    with pytest.raises(InputError, match="“twelve” was read where one of six, eight, eighteen belongs"):
+    with pytest.raises(InputError, match="“twelve” was read where one of 6 cu ft, 8 cu ft, 18 cu ft belongs"):
         cabinets.column("twelve")
 
 

@@ -33,7 +33,7 @@ def test_cases_can_be_asked_for():
 @pytest.mark.parametrize(
     ("how", "sentence"),
     [
-        ({"sizes": ["ten"]}, "There is no size “ten”; there are six"),
+        ({"sizes": ["ten"]}, "There is no size “ten”; there are 6 cu ft"),
         ({"heat_sources": ["coal"]}, "There is no heat source “coal”"),
         ({"wanted": [("gremlins",)]}, "gremlins is no explanation of a case"),
         (
@@ -43,7 +43,7 @@ def test_cases_can_be_asked_for():
         ({"wanted": [("door_seal", "frost")]}, "door_seal with frost is no explanation"),
         (
             {"wanted": [("half_heater",)], "heat_sources": ["mains"]},
-            "None of the wanted faults occurs in size six",
+            "None of the wanted faults occurs in size 6 cu ft",
         ),
         ({"pair_share": 1.5}, "pair_share is 1.5; it must be from 0 to 1"),
     ],

@@ -272,7 +272,7 @@ def changed(**entries) -> Fault:
         ({"first_steps": ("run",)}, "first_steps has no “run”; there are usual"),
         ({"first_steps": ()}, "first_steps is empty; write one of usual"),
         ({"heat_sources": ("wood",)}, "heat_sources has no “wood”; there are mains"),
-        ({"sizes": ()}, "sizes is empty; write one of six"),
+        ({"sizes": ()}, "sizes is empty; write one of 6 cu ft"),
     ],
 )
 def test_an_entry_that_is_no_fault_is_refused_in_a_sentence(entries, sentence):

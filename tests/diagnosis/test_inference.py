@@ -380,7 +380,7 @@ def test_what_could_be_read_next_is_all_that_was_not(bank):
         (lambda: explain(on_mains(), TWO_FAULTS, {"gremlins": 1.0}), "there is no fault “gremlins”"),
         (lambda: explain(on_mains(), TWO_FAULTS, remaining=["flame"]), "“flame” is no reading .* on mains"),
         (lambda: next_reading(on_mains(), TWO_FAULTS, remaining=["smell"]), "“smell” is no reading"),
-        (lambda: explain(Readings("6 cu ft", "gas", 300.0), TWO_FAULTS), "no case of size six on gas"),
+        (lambda: explain(Readings("6 cu ft", "gas", 300.0), TWO_FAULTS), "no case of size 6 cu ft on gas"),
         (
             lambda: explain(on_mains(), TWO_FAULTS, {"door_seal": 0.0, "heavy_load": 0.0}),
             "nothing that the bank holds is possible",

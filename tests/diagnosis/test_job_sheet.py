@@ -270,7 +270,7 @@ BAD = {
     "size = '8 cu ft'": "a file of readings has the tables",
     "refrigerator = 3": "a value stands where the table [refrigerator] belongs",
     "[fridge]\nsize = '8 cu ft'": "fridge: this is unknown",
-    WARM.replace('"8 cu ft"', '"nine"'): "size: “nine” was read; write one of six, eight, eighteen",
+    WARM.replace('"8 cu ft"', '"nine"'): "size: “nine” was read; write the volume",
     WARM.replace('size = "8 cu ft"\n', ""): "size: nothing stands there",
     WARM.replace('"mains"', '"solar"'): "heat_source: “solar” was read",
     WARM.replace('ambient = "98 °F"\n', ""): "ambient: nothing stands there",

@@ -82,7 +82,7 @@ def test_readings_keep_what_was_read():
         (lambda: one(cup=True), "cup of the readings is True; it must be a number"),
         (lambda: one(side_gap=-0.01), "side_gap of the readings is -0.01"),
         (lambda: one(flame="out"), "flame was read on mains; it is a reading on gas"),
-        (lambda: Readings("ten", "gas", 300.0), "size of the readings is 'ten'; it must be one of six"),
+        (lambda: Readings("ten", "gas", 300.0), "size of the readings is “ten”; it must be a volume"),
         (lambda: Readings("6 cu ft", "coal", 300.0), "heat_source of the readings is 'coal'"),
         (lambda: Readings("6 cu ft", "gas", 95.0), "ambient of the readings is 95.0; .* 255 to 335 K"),
         (lambda: Readings("6 cu ft", "gas", "hot"), "ambient of the readings is 'hot'"),

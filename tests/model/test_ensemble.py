@@ -12,6 +12,7 @@ from warmside.model import ensemble
 from warmside.model.ensemble import MEMBERS, Cost, cost_of, members, plausible
 from warmside.model.installation import HEAT_SOURCES, LITTLE_KNOWN, Installation
 from warmside.model.refrigerator import holding_ambient, steady_state
+from warmside.model.sizes import calibrated, usual_rating
 
 SIZES = ("6 cu ft", "8 cu ft", "18 cu ft")
 INCH = 0.0254
@@ -33,7 +34,7 @@ def costs_of(size: str, **departure) -> Cost:
 
 @pytest.mark.parametrize("size", SIZES)
 def test_members_lie_in_the_ranges_of_the_table_and_spread_over_them(size):
-    drawn = members(size)
+    drawn = members(size, usual_rating(size))
     assert set(drawn) == set(LITTLE_KNOWN)
     for name, values in drawn.items():
         low, high = RANGES[name]["value"]
@@ -62,7 +63,7 @@ def test_what_is_calibrated_is_itself_in_the_ranges(size):
 def test_every_member_holds_its_rating_with_a_usual_days_doors_and_little_more(size):
     usual = Installation.of(size, load=load("cabinets")["usual_load"][size])
     held = holding_ambient(plausible(usual))
-    spare = (held - load("ratings")["rated_ambient"][size]) * 1.8
+    spare = (held - load("ratings")["rated_ambient"][usual_rating(size)]) * 1.8
     low, high = RANGES["spare"]["value"]
     assert spare.min() > low - 0.1
     assert spare.max() < high + 0.1
@@ -72,7 +73,7 @@ def test_every_member_holds_its_rating_with_a_usual_days_doors_and_little_more(s
 @pytest.mark.parametrize("source", HEAT_SOURCES)
 def test_every_member_is_a_refrigerator_on_each_source(size, source):
     usual = Installation.of(size, load=load("cabinets")["usual_load"][size], heat_source=source)
-    state = steady_state(plausible(usual), load("ratings")["rated_ambient"][size])
+    state = steady_state(plausible(usual), load("ratings")["rated_ambient"][usual_rating(size)])
     assert state.converged.all()
     for value, name in (
         (state.food_temperature, "food_at_rating"),
@@ -85,14 +86,14 @@ def test_every_member_is_a_refrigerator_on_each_source(size, source):
 
 
 def test_they_are_the_same_when_made_again_and_read_again(tmp_path, monkeypatch):
-    before = members("6 cu ft")
+    before = members("6 cu ft", "N")
     monkeypatch.setattr(ensemble.kept, "cache_folder", lambda: tmp_path)
     for _ in range(2):
-        again = members.__wrapped__("6 cu ft")
+        again = members.__wrapped__("6 cu ft", "N")
         for name in LITTLE_KNOWN:
             assert (again[name] == before[name]).all()
     (file,) = tmp_path.glob("*.npz")
-    assert file.name.startswith("ensemble-six-")
+    assert file.name.startswith("ensemble-")
 
 
 def test_the_version_changes_with_the_ranges_and_the_model(tmp_path):
@@ -146,8 +147,17 @@ def test_what_is_given_stays_as_given():
 
 
 def test_several_sizes_at_once_are_refused():
-    with pytest.raises(InputError, match="one size; 2 sizes were given"):
+    with pytest.raises(InputError, match="one size; 2 were given"):
         plausible(Installation.of(np.array(["6 cu ft", "8 cu ft"])))
+    with pytest.raises(InputError, match="one rating; 2 were given"):
+        plausible(Installation.of("8 cu ft", rating=np.array(["N", "T"])))
+
+
+def test_sizes_between_and_other_ratings_have_theirs_too():
+    usual = Installation.of("12 cu ft", rating="ST", load=calibrated("usual_load", "12 cu ft", "ST"))
+    spare = (holding_ambient(plausible(usual, 50)) - load("ratings")["rated_ambient"]["ST"]) * 1.8
+    assert spare.min() > 0.4
+    assert spare.max() < 4.1
 
 
 # --- costs ------------------------------------------------------------------------------------------------

@@ -262,8 +262,8 @@ def test_120_volts_on_a_battery_heater_is_told_with_what_would_be_right():
 
 @pytest.mark.parametrize("name", ["ten", "", None, 8, [], ["6 cu ft", "8 cu ft"], "Eight", "x" * 500])
 def test_names_that_there_are_not(name):
-    refused("size is .* must be one of six, eight, eighteen", electric_heat, name, "mains", 120.0)
-    refused("size is .* must be one of six, eight, eighteen", sources.element_resistances, name)
+    refused("size is .* must be a volume from 4 to 20", electric_heat, name, "mains", 120.0)
+    refused("size is .* must be a volume from 4 to 20", sources.element_resistances, name)
     for function in (sources.nominal_voltage, lambda source: electric_heat("8 cu ft", source, 12.0)):
         refused("must be one of mains, battery", function, name)
     refused("heat source is .* must be one of mains, battery, gas", sources.boiler_share, name)
@@ -271,7 +271,7 @@ def test_names_that_there_are_not(name):
 
 
 def test_a_burner_of_what_there_is_not():
-    refused("size .*“ten”; it must be one of six, eight, eighteen", Burner.of, "ten")
+    refused("size .*“ten”; it must be a volume from 4 to 20", Burner.of, "ten")
     refused("A burner has no “presure”", Burner.of, "8 cu ft", presure=3.0)
     refused("fouling of the burner is 1", Burner.of, "8 cu ft", fouling=1.0)
 
@@ -290,4 +290,4 @@ def test_a_source_on_the_wrong_installation():
         Burner.of("8 cu ft"),
     )
     many = Installation.of(np.array(["6 cu ft", "8 cu ft"]))
-    refused("size is .* must be one of", on_electricity, many, 120.0)
+    refused("size is .* must be a volume", on_electricity, many, 120.0)

@@ -71,7 +71,7 @@ def test_arrays_of_names_and_numbers():
 @pytest.mark.parametrize(
     ("changes", "words"),
     [
-        ({"size": "seven"}, "size of the installation is “seven”; it must be one of six, eight, eighteen"),
+        ({"size": "seven"}, "size of the installation is “seven”; it must be a volume from 4 to 20"),
         ({"outlet": "floor"}, "outlet of the installation is “floor”"),
         ({"heat_source": "coal"}, "it must be one of mains, battery, gas"),
         ({"side_gap": -0.001}, "side_gap of the installation is -0.001; it must be a length"),
@@ -104,7 +104,7 @@ def test_arrays_of_names_and_numbers():
         ({"charge_pressure": 25}, "from 8 to 30 bar, in Pa"),
         ({"boiler_insulation": 0}, "boiler_insulation"),
         ({"recirculation": 1}, "from 0 to 0.9"),
-        ({"colour": "red"}, "An installation has no “colour”; it has size, parameters, top_gap"),
+        ({"colour": "red"}, "An installation has no “colour”; it has size, rating, parameters, top_gap"),
         ({"side_gap": [0.1, 0.2], "top_gap": [0.0, 0.0, 0.0]}, "shapes that don't go together"),
     ],
 )

@@ -73,5 +73,16 @@ def check_name(name: Any, allowed: Collection[str], what: str) -> None:
 
 
 def _short(value):
-    shown = " ".join(repr(value).split())
+    return shortened(repr(value))
+
+
+def shortened(value: Any) -> str:
+    """Return a value as text on one line, cut where it is long.
+
+    Examples
+    --------
+    >>> shortened("x" * 100)[-3:]
+    'xx…'
+    """
+    shown = " ".join(str(value).split())
     return shown if len(shown) <= 40 else f"{shown[:40]}…"

@@ -21,6 +21,7 @@ from numpy.typing import ArrayLike
 
 from warmside.data import load
 from warmside.errors import InputError
+from warmside.model.checks import shortened
 from warmside.model.quantity import Choice
 
 _CABINETS, _RATINGS, _PARAMETERS = load("cabinets"), load("ratings"), load("parameters")
@@ -35,8 +36,7 @@ _CLASSES = (RATINGS[0], RATINGS[-1], RATINGS[-1])  # of the calibrated sizes
 _TOWARDS_T = dict(zip(RATINGS, (0.0, _PARAMETERS.number("st_share"), 1.0), strict=True))
 
 
-@cache
-def cubic_feet(size: str, what: str = "The size") -> float:
+def cubic_feet(size: Any, what: str = "The size") -> float:
     """Return the nominal volume that the name of a size says [ft³].
 
     Raises
@@ -53,12 +53,12 @@ def cubic_feet(size: str, what: str = "The size") -> float:
     volume = float(found[1]) if found else np.nan
     if not _LEAST <= volume <= _MOST:
         raise InputError(
-            f"{what} is “{size}”; it must be a volume from {_LEAST} to {_MOST} cu ft, such as “8 cu ft”."
+            f"{what} is “{shortened(size)}”; it must be a volume from {_LEAST} to {_MOST} cu ft, such as "
+            "“8 cu ft”."
         )
     return volume
 
 
-@cache
 def usual_rating(size: str) -> str:
     """Return the climate class that is usual for a size: N for small ones, T for others."""
     return RATINGS[0] if cubic_feet(size) < _SMALLEST_USUAL_T else RATINGS[-1]
