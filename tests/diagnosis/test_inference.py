@@ -193,7 +193,7 @@ def test_single_faults_are_found_as_often_as_asked_for(bank):
 @pytest.mark.parametrize("share", [1.0, 0.5])
 def test_what_is_said_to_be_likely_is_so_as_often(bank, share):
     """Also where only half of the readings were taken, and with pairs among the cases."""
-    cases, read = held_back(PAIR_SEED, 900, pair_share=PAIR_PRIOR)
+    cases, read = held_back(PAIR_SEED, 3600, pair_share=PAIR_PRIOR)
     random = np.random.default_rng(3)
     read = [one.only([name for name in one.values if random.random() < share]) for one in read]
     judged = judge(bank, cases, read)
