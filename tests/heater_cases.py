@@ -28,8 +28,8 @@ FAULTS = (
     Fault.THIN_WIRE,
 )
 _GAUGES = {
-    "mains": {"six": 14, "eight": 14, "eighteen": 14},
-    "battery": {"six": 8, "eight": 6, "eighteen": 4},
+    "mains": {"6 cu ft": 14, "8 cu ft": 14, "18 cu ft": 14},
+    "battery": {"6 cu ft": 8, "8 cu ft": 6, "18 cu ft": 4},
 }
 
 
@@ -47,7 +47,7 @@ def cases(count: int, seed: int, fault: Fault | None) -> Iterator[tuple[HeaterCi
 def _healthy(random: np.random.Generator, fault: Fault | None) -> HeaterCircuit:
     only = {Fault.ONE_OF_TWO_OPEN: ["mains"], Fault.THIN_WIRE: ["battery"]}
     source = str(random.choice(only.get(fault, ["mains", "battery"])))
-    sizes = ["eight", "eighteen"] if fault is Fault.ONE_OF_TWO_OPEN else ["six", "eight", "eighteen"]
+    sizes = ["8 cu ft", "18 cu ft"] if fault is Fault.ONE_OF_TWO_OPEN else ["6 cu ft", "8 cu ft", "18 cu ft"]
     size = str(random.choice(sizes))
     usual = HeaterCircuit.of(size, source)
     kind = "cartridge" if source == "mains" else "blade"

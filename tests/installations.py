@@ -14,7 +14,7 @@ def random_installations(count: int, seed: int) -> tuple[Installation, np.ndarra
     def sometimes(share, lowest, highest):
         return np.where(random.random(count) < share, random.uniform(lowest, highest, count), 0.0)
 
-    correct = Installation.of(random.choice(["six", "eight", "eighteen"], count))
+    correct = Installation.of(random.choice(["6 cu ft", "8 cu ft", "18 cu ft"], count))
     return correct.changed(
         baffle_gap=np.where(random.random(count) < 0.3, NO_BAFFLE, random.uniform(0.005, 0.03, count)),
         rear_gap=0.02 + sometimes(0.3, 0.0, 0.12),
@@ -44,7 +44,7 @@ def wild_installations(count: int, seed: int) -> tuple[Installation, dict[str, n
         return np.where(random.random(count) < share, random.uniform(lowest, highest, count), usual)
 
     correct = Installation.of(
-        random.choice(["six", "eight", "eighteen"], count),
+        random.choice(["6 cu ft", "8 cu ft", "18 cu ft"], count),
         heat_source=random.choice(["mains", "battery", "gas"], count),
     )
     installation = correct.changed(

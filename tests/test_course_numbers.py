@@ -202,16 +202,16 @@ def hours(value):
 
 # --- what the model says ----------------------------------------------------------------------------------
 
-EIGHT = Installation.of("eight")
-RATED = fahrenheit(RATINGS["rated_ambient"]["eight"])
-FOOD_LIMIT = fahrenheit(RATINGS["food_limit"]["eight"])
+EIGHT = Installation.of("8 cu ft")
+RATED = fahrenheit(RATINGS["rated_ambient"]["8 cu ft"])
+FOOD_LIMIT = fahrenheit(RATINGS["food_limit"]["8 cu ft"])
 HALF_A_VENT = EIGHT.changed(lower_vent_blocked=0.5)
 A_QUARTER_OF_A_VENT = EIGHT.changed(lower_vent_blocked=0.75)
 DIRTY_WITH_HALF_A_VENT = HALF_A_VENT.changed(fin_fouling=0.4)
 SETTING = Thermostat().setting
 VENT_BAND = fahrenheit(LIMITS["cup_points_at_venting"])
 VOLTS = HEATERS["nominal_voltage"]
-WATTS = {"mains": CABINETS["heat_input"]["eight"], "battery": CABINETS["battery_heat_input"]["eight"]}
+WATTS = {"mains": CABINETS["heat_input"]["8 cu ft"], "battery": CABINETS["battery_heat_input"]["8 cu ft"]}
 AMPS = {source: WATTS[source] / VOLTS[source] for source in WATTS}
 TOGETHER = VOLTS["mains"] / AMPS["mains"]  # ohm; both elements side by side
 LEFT_AT_105 = float(heat_share("mains", 105 / VOLTS["mains"]))
@@ -248,7 +248,7 @@ def cooling_on_one_element(at: float) -> float:
 
 def gained_by_a_larger_flame() -> float:
     """Margin from a fifth more gas [°F]."""
-    gas = Installation.of("eight", heat_source="gas")
+    gas = Installation.of("8 cu ft", heat_source="gas")
     larger = gas.changed(heat_input=1.2 * gas.heat_input)
     return 1.8 * float(holding_ambient(larger) - holding_ambient(gas))
 
@@ -274,7 +274,7 @@ def boiler_is_near_400() -> bool:
 
 def runs_above_the_charge() -> bool:
     """The pressure in a running unit is above that of its charge, which was measured standing."""
-    return steady_state(EIGHT, kelvin(RATED)).pressure > CABINETS["charge_pressure"]["eight"]
+    return steady_state(EIGHT, kelvin(RATED)).pressure > CABINETS["charge_pressure"]["8 cu ft"]
 
 
 def charge_of_common_practice() -> list[int]:
@@ -287,13 +287,13 @@ def rise_below_condenser(at: float, installation: Installation = EIGHT) -> float
 
 
 def with_an_open_element():
-    heater = HeaterCircuit.of("eight")
+    heater = HeaterCircuit.of("8 cu ft")
     return heater.changed(elements=(np.inf, *heater.elements[1:])).meter()
 
 
 def volts_lost_in_the_example() -> float:
     wires = circuit.wire_resistance(circuit.gauge_area(10), si("40 ft", "length"), 303.15, stranded=True)
-    return float(circuit.voltage_drop(13.6, element_resistances("eight", "battery")[0], wires))
+    return float(circuit.voltage_drop(13.6, element_resistances("8 cu ft", "battery")[0], wires))
 
 
 def hours_of_100_ah() -> float:
@@ -325,7 +325,7 @@ def left(time_constants: float) -> float:
     return 100.0 * math.exp(-time_constants)
 
 
-CASE = Readings("eight", "mains", ambient=kelvin(102))
+CASE = Readings("8 cu ft", "mains", ambient=kelvin(102))
 WITH_CUP = CASE.adding(cup=from_text("cup", "55 °F"))
 
 
@@ -370,7 +370,7 @@ def shares_of_the_enclosure() -> list[float]:
     vents = {"lower_vent_blocked", "upper_vent_blocked", "baffle_missing", "cavity_too_deep"}
     named = vents | {"side_gaps", "pocket_open", "fins_fouled"}
     return [
-        sum(share for label, share in prior("eight", source).items() if named & set(label))
+        sum(share for label, share in prior("8 cu ft", source).items() if named & set(label))
         for source in ("mains", "battery", "gas")
     ]
 
@@ -519,8 +519,8 @@ VENTING = [
     computed(
         "stands 4 in over the fins, one in the roof 2 ft",
         lambda: (
-            inches(CABINETS["wall_outlet_height"]["eight"]),
-            CABINETS["roof_outlet_height"]["eight"] / 0.3048,
+            inches(CABINETS["wall_outlet_height"]["8 cu ft"]),
+            CABINETS["roof_outlet_height"]["8 cu ft"] / 0.3048,
         ),
     ),
     computed("It holds 38 °F", lambda: food(85, DIRTY_WITH_HALF_A_VENT)),
@@ -536,7 +536,9 @@ VENTING = [
     holds(
         "Twenty inches more of the warmest air",
         lambda: (
-            round(inches(CABINETS["roof_outlet_height"]["eight"] - CABINETS["wall_outlet_height"]["eight"]))
+            round(
+                inches(CABINETS["roof_outlet_height"]["8 cu ft"] - CABINETS["wall_outlet_height"]["8 cu ft"])
+            )
             == 20
         ),
     ),
@@ -549,14 +551,14 @@ HEAT = [
     holds("All of an electric heater's heat", lambda: boiler_share("mains") == boiler_share("battery") == 1),
     holds("little more than half does", lambda: 0.5 < boiler_share("gas") < 0.6),
     computed("a mains heater of 325 W at 120 V", lambda: (WATTS["mains"], VOLTS["mains"])),
-    holds("two elements side by side", lambda: len(element_resistances("eight")) == 2),
+    holds("two elements side by side", lambda: len(element_resistances("8 cu ft")) == 2),
     computed("watts, volts = 325, 120", lambda: (WATTS["mains"], VOLTS["mains"])),
     holds(
         "the ohms double and the amps halve",
         lambda: np.allclose(
             [
                 with_an_open_element().ohms / TOGETHER,
-                electric_heat("eight", "mains", 120.0, 1) / WATTS["mains"],
+                electric_heat("8 cu ft", "mains", 120.0, 1) / WATTS["mains"],
             ],
             [2, 1 / 2],
             rtol=0.01,  # leads and leakage
@@ -588,7 +590,7 @@ HEAT = [
     computed("A battery heater of 315 W takes 26 A", lambda: (WATTS["battery"], AMPS["battery"])),
     typed("through 20 ft", 'read_quantity("20 ft", "length")'),
     typed("of 10 AWG wire", "gauge_area(10)"),
-    computed("from a battery at 13.6 V", lambda: HeaterCircuit.of("eight", "battery").voltage),
+    computed("from a battery at 13.6 V", lambda: HeaterCircuit.of("8 cu ft", "battery").voltage),
     typed("at 13.6 V with the engine running", "left = 13.6 - circuit.voltage_drop(13.6, "),
     computed("circuit.heater_current(12.0, heater)", lambda: VOLTS["battery"]),
     holds("Over a volt goes into the wire", lambda: 1.0 < volts_lost_in_the_example() < 1.5),
@@ -659,7 +661,8 @@ HEAT = [
     computed(
         "carries 9 % less heat",
         lambda: (
-            100 * (1 - Burner.of("eight", altitude=si("5000 ft", "length")).heat / Burner.of("eight").heat)
+            100
+            * (1 - Burner.of("8 cu ft", altitude=si("5000 ft", "length")).heat / Burner.of("8 cu ft").heat)
         ),
     ),
     holds('"105 V is close enough." It is three quarters of the heat', lambda: round(4 * LEFT_AT_105) == 3),
@@ -689,7 +692,7 @@ HEAT = [
     # self-checks
     holds(
         "there is more heat to lose on gas",
-        lambda: CABINETS["gas_heat_input"]["eight"] > CABINETS["heat_input"]["eight"],
+        lambda: CABINETS["gas_heat_input"]["8 cu ft"] > CABINETS["heat_input"]["8 cu ft"],
     ),
     computed("The plate says 120 V, 325 W", lambda: (VOLTS["mains"], WATTS["mains"])),
     free("The campsite gives 105 V", SET),
@@ -700,8 +703,8 @@ HEAT = [
     computed("the heat falls twice: 0.875 × 0.875", lambda: (105 / 120, 105 / 120)),
     computed("77 %", lambda: 100 * LEFT_AT_105),
     computed("0.875 × 0.875 is 0.77", lambda: (105 / 120, 105 / 120, LEFT_AT_105)),
-    computed("It gives 249 W", lambda: electric_heat("eight", "mains", 105.0)),
-    computed("44 ohm together. You measure 89 ohm", lambda: (TOGETHER, element_resistances("eight")[0])),
+    computed("It gives 249 W", lambda: electric_heat("8 cu ft", "mains", 105.0)),
+    computed("44 ohm together. You measure 89 ohm", lambda: (TOGETHER, element_resistances("8 cu ft")[0])),
     free("fed through 20 ft of wire", SET),
     free("20 ft The current", SET),
     computed("40 ft There and back", lambda: 2 * 20),
@@ -776,7 +779,7 @@ CUP = [
     ),
     holds(
         "a cabinet of eight cubic feet",
-        lambda: Cabinet().food_conductance == CABINETS["food_conductance"]["eight"],
+        lambda: Cabinet().food_conductance == CABINETS["food_conductance"]["8 cu ft"],
     ),
     holds("can be near 400 °F", boiler_is_near_400),  # common practice, no source
     cited("3-501.16(A)(2)", "limits"),
@@ -872,7 +875,7 @@ DIAGNOSIS = [
         "test_single_faults_are_found_as_often_as_asked_for",
     ),
     holds("ammonia and hydrogen at 25 bar, and more when it runs", runs_above_the_charge),
-    computed("at 25 bar, and more", lambda: CABINETS["charge_pressure"]["eight"] / 1e5),
+    computed("at 25 bar, and more", lambda: CABINETS["charge_pressure"]["8 cu ft"] / 1e5),
     holds("come near 400 °F", boiler_is_near_400),  # common practice, no source
     free("(1948)", CITATION),
     # self-checks
@@ -931,8 +934,13 @@ def test_the_limits_that_module_05_shows():
     rating, _, homes = SHOWN_LIMITS
     printed = [float(number) for number in NUMBER.findall(f"{rating.meaning} {homes.meaning}")]
     rated = RATINGS["rated_ambient"]
-    assert rated["eight"] == rated["eighteen"]
-    expected = [rated["eight"], rated["six"], LIMITS["consumer_refrigerator"], LIMITS["consumer_freezer"]]
+    assert rated["8 cu ft"] == rated["18 cu ft"]
+    expected = [
+        rated["8 cu ft"],
+        rated["6 cu ft"],
+        LIMITS["consumer_refrigerator"],
+        LIMITS["consumer_freezer"],
+    ]
     assert printed == pytest.approx([fahrenheit(each) for each in expected])
     for limit in SHOWN_LIMITS:
         assert float(limit.short.split()[0]) == pytest.approx(float(fahrenheit(limit.temperature)))

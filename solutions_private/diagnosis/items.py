@@ -42,7 +42,7 @@ def draw(draw: Draw) -> tuple[tuple[Entry, ...], dict[str, str]]:
     case, _ = draw_case(int(draw.between(0, 2**48, 1)), level)
     entries = (
         Entry("case", "Case", case.number),
-        Entry("size", "Refrigerator, cubic feet", case.size),
+        Entry("size", "Refrigerator", case.size),
         Entry("heat_source", "It runs on", case.heat_source),
         Entry("season", "The day", case.season),
         Entry("ambient", "Air outside, when you read", case.ambient, "temperature"),

@@ -177,7 +177,7 @@ def other_refrigerator(draw: Draw) -> tuple[Fault | None, tuple[Entry, ...]]:
     shown = heater.meter()
     watts = float(heater_power(MAINS, in_parallel(element_resistances(heater.size))))
     return given, (
-        Entry("other_size", "Other refrigerator: cubic feet", heater.size),
+        Entry("other_size", "Other refrigerator: size", heater.size),
         Entry("other_plate", "Other refrigerator: its plate", f"{watts:.0f} W at {MAINS:g} V, two elements"),
         Entry(
             "other_supply",
@@ -197,7 +197,7 @@ def other_refrigerator(draw: Draw) -> tuple[Fault | None, tuple[Entry, ...]]:
 
 def with_fault(draw: Draw, given: Fault | None) -> HeaterCircuit:
     """Draw a mains heater with two elements and one fault or none; supply and elements vary."""
-    size = draw.pick(["eight", "eighteen"])
+    size = draw.pick(["8 cu ft", "18 cu ft"])
     spread = draw.between(0.96, 1.04, 0.005)
     heater = HeaterCircuit.of(
         size,

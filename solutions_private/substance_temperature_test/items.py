@@ -29,7 +29,7 @@ def draw(draw: Draw) -> tuple[tuple[Entry, ...], dict[str, str]]:
     error = draw.pick([-2.0, -1.6, -1.2, -0.8, 0.8, 1.2, 1.6, 2.0])
     ounces, conductance = draw.between(4.5, 8.5, 0.1), draw.between(0.20, 0.30, 0.01)
     entries = (
-        Entry("size", "Refrigerator", f"{size} cubic feet, absorption, on mains"),
+        Entry("size", "Refrigerator", f"{size}, absorption, on mains"),
         Entry("thermostat", "Thermostat", "at its usual setting, about 38 °F"),
         Entry("rated_ambient", "Rated ambient", f"{RATED[size]} °F", "temperature"),
         Entry("food_limit", LIMIT_LABEL, f"{LIMIT[size]} °F", "temperature"),

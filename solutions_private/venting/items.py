@@ -8,7 +8,7 @@ from .air_column import RATINGS
 from .customer import LOG, REPORT
 from .judgement import QUIET, SIGNS
 
-SIZES = ("eight", "eighteen")
+SIZES = ("8 cu ft", "18 cu ft")
 """The six is left out: it meets its limit on a gentle slope, which is harder to read than a cliff."""
 
 
@@ -20,7 +20,7 @@ def draw(draw: Draw) -> tuple[tuple[Entry, ...], dict[str, str]]:
         (
             *air_column.air_column(draw),
             *air_column.warm_air(draw, size),
-            Entry("size", "Customer: cubic feet", size),
+            Entry("size", "Customer: size", size),
             Entry(
                 "rated_ambient",
                 "Customer: rated ambient",

@@ -18,13 +18,13 @@ from warmside.properties.propane import saturation_pressure
 MANY = 1_000_000
 
 
-@pytest.mark.parametrize("size", ["six", "eight"])
+@pytest.mark.parametrize("size", ["6 cu ft", "8 cu ft"])
 def test_all_readings_of_a_heater(benchmark, size):
     benchmark(lambda: HeaterCircuit.of(size).meter())
 
 
 def test_one_reading(benchmark):
-    circuit = HeaterCircuit.of("eight").circuit
+    circuit = HeaterCircuit.of("8 cu ft").circuit
     benchmark(circuit.volts, "supply live", "supply return")
 
 
@@ -36,7 +36,7 @@ def test_check(benchmark, fault):
 
 def test_reading_texts(benchmark):
     texts = {"supply_volts": "118.4 V", "amps": "2.65 A", "ohms": "44 ohm", "wire_area": "14 AWG"}
-    benchmark(lambda: CircuitReadings.read("eight", "mains", **texts))
+    benchmark(lambda: CircuitReadings.read("8 cu ft", "mains", **texts))
 
 
 def test_a_million_wires(benchmark):
@@ -47,13 +47,13 @@ def test_a_million_wires(benchmark):
 
 def test_a_million_heaters(benchmark):
     volts = np.random.default_rng(0).uniform(90, 130, MANY)
-    benchmark(electric_heat, "eight", "mains", volts)
+    benchmark(electric_heat, "8 cu ft", "mains", volts)
 
 
 def test_a_million_burners(benchmark):
     random = np.random.default_rng(0)
     pressure, altitude = random.uniform(1e3, 4e3, MANY), random.uniform(0, 3e3, MANY)
-    benchmark(lambda: Burner.of("eight", gas_pressure=pressure, altitude=altitude).heat)
+    benchmark(lambda: Burner.of("8 cu ft", gas_pressure=pressure, altitude=altitude).heat)
 
 
 def test_a_million_cylinders(benchmark):

@@ -28,11 +28,11 @@ def faults(readings: CircuitReadings) -> list[Fault]:
     return [finding.fault for finding in check_circuit(readings).findings]
 
 
-def of(size: str = "eight", source: str = "mains", **readings: float) -> CircuitReadings:
+def of(size: str = "8 cu ft", source: str = "mains", **readings: float) -> CircuitReadings:
     return CircuitReadings(size, source, **readings)
 
 
-def sound(size: str = "eight", source: str = "mains", **changes: float) -> CircuitReadings:
+def sound(size: str = "8 cu ft", source: str = "mains", **changes: float) -> CircuitReadings:
     """All readings of a heater in order, some of them changed."""
     heater = HeaterCircuit.of(size, source)
     taken = take_readings(heater, holder_amps=heater.fuse.current_rating)
@@ -98,7 +98,7 @@ REACHED = {
     Fault.LOW_SUPPLY: of(supply_volts=104.0),
     Fault.HIGH_SUPPLY: of(supply_volts=140.0),
     Fault.JOINT: of(drop_volts=14.0, amps=2.3, heater_volts=104.0),
-    Fault.THIN_WIRE: of("eight", "battery", wire_area=float(gauge_area(10)), wire_length=6.0),
+    Fault.THIN_WIRE: of("8 cu ft", "battery", wire_area=float(gauge_area(10)), wire_length=6.0),
     Fault.INTERRUPTED: of(supply_volts=120.0, heater_volts=0.0),
 }
 
@@ -180,13 +180,15 @@ HAND_MADE = {
         ohms=44.3 * 0.98, heater_volts=119.0 * 1.02, amps=2.67 / 1.06 * 0.98
     ),
     "ordinary ohmmeter on a battery heater, leads not taken off": sound(source="battery", ohms=0.457 + 0.25),
-    "ordinary ohmmeter that shows 0.5 ohm": sound("eighteen", "battery", ohms=0.5),
+    "ordinary ohmmeter that shows 0.5 ohm": sound("18 cu ft", "battery", ohms=0.5),
     "long cord at a site of 110 V": take_readings(
-        HeaterCircuit.of("eighteen", voltage=112.0, wire_length=25.0)
+        HeaterCircuit.of("18 cu ft", voltage=112.0, wire_length=25.0)
     ),
-    "generator at 126 V": take_readings(HeaterCircuit.of("six", voltage=127.0)),
-    "battery on a charger at 14.4 V": take_readings(HeaterCircuit.of("eight", "battery", voltage=14.6)),
-    "battery with the engine off, 12.2 V": take_readings(HeaterCircuit.of("eight", "battery", voltage=12.2)),
+    "generator at 126 V": take_readings(HeaterCircuit.of("6 cu ft", voltage=127.0)),
+    "battery on a charger at 14.4 V": take_readings(HeaterCircuit.of("8 cu ft", "battery", voltage=14.6)),
+    "battery with the engine off, 12.2 V": take_readings(
+        HeaterCircuit.of("8 cu ft", "battery", voltage=12.2)
+    ),
     "insulation of 2 megohm after damp storage": sound(ground_ohms=2e6),
     "larger wire than asked for": sound(wire_area=float(gauge_area(10))),
     "fuse read with the meter's leads": sound(fuse_ohms=0.4),
@@ -199,16 +201,16 @@ def test_what_happens_at_sound_heaters_is_no_fault(readings):
 
 
 def test_a_brown_out_is_a_low_supply_and_nothing_else():
-    found = check_circuit(take_readings(HeaterCircuit.of("eight", voltage=106.0))).findings
+    found = check_circuit(take_readings(HeaterCircuit.of("8 cu ft", voltage=106.0))).findings
     assert [each.fault for each in found] == [Fault.LOW_SUPPLY]
     assert "77 % of the nominal heat" in found[0].because
     assert "pedestal" in found[0].next_step
 
 
 def test_a_battery_that_nothing_charges_is_told_without_a_fault():
-    report = check_circuit(take_readings(HeaterCircuit.of("eight", "battery", voltage=12.2)))
+    report = check_circuit(take_readings(HeaterCircuit.of("8 cu ft", "battery", voltage=12.2)))
     assert any("nothing seems to charge the battery" in words for words in report.consistent)
-    empty = check_circuit(take_readings(HeaterCircuit.of("eight", "battery", voltage=11.5)))
+    empty = check_circuit(take_readings(HeaterCircuit.of("8 cu ft", "battery", voltage=11.5)))
     assert [each.fault for each in empty.findings] == [Fault.LOW_SUPPLY]
     assert "engine" in empty.findings[0].next_step and "pedestal" not in empty.findings[0].next_step
 
@@ -297,10 +299,10 @@ def test_what_wires_may_lose_is_their_own_and_some_for_contacts(off, told):
 def test_wire_may_take_a_twentieth_of_the_supply(off, told):
     area, one = (
         float(gauge_area(10)),
-        of("eight", "battery", wire_area=float(gauge_area(10)), wire_length=1.0),
+        of("8 cu ft", "battery", wire_area=float(gauge_area(10)), wire_length=1.0),
     )
     length = off * 0.05 * 12.0 / (one.wire_ohms * one.nominal_amps)
-    assert (Fault.THIN_WIRE in faults(of("eight", "battery", wire_area=area, wire_length=length))) is told
+    assert (Fault.THIN_WIRE in faults(of("8 cu ft", "battery", wire_area=area, wire_length=length))) is told
 
 
 @pytest.mark.parametrize(("off", "told"), [(0.99, False), (1.01, True)])
@@ -314,7 +316,7 @@ def test_an_element_is_right_within_its_tolerance_and_the_meters(off, told):
 @pytest.mark.parametrize("ratio", [2.0, 1.7, 2.3])
 def test_one_of_two_elements_open_is_twice_the_resistance(ratio):
     assert faults(of(ohms=ratio * of().nominal_ohms)) == [Fault.ONE_OF_TWO_OPEN]
-    assert faults(of("six", ohms=ratio * of("six").nominal_ohms)) == [Fault.WRONG_HEATER]
+    assert faults(of("6 cu ft", ohms=ratio * of("6 cu ft").nominal_ohms)) == [Fault.WRONG_HEATER]
 
 
 # --- partial readings ---
@@ -368,7 +370,7 @@ def test_all_that_is_said_is_one_sentence_each():
     several = [readings for fault in (None, *FAULTS) for _, readings in cases(15, 11, fault)]
     contradicting = [of(**each) for each in CONTRADICTIONS.values()]
     battery = [
-        of("six", "battery", **each)
+        of("6 cu ft", "battery", **each)
         for each in (
             {"supply_volts": 0.0},
             {"supply_volts": 11.0},
@@ -429,7 +431,7 @@ TEXTS = {
 
 
 def test_readings_are_read_from_texts():
-    read = CircuitReadings.read("eight", "mains", **TEXTS)
+    read = CircuitReadings.read("8 cu ft", "mains", **TEXTS)
     si = of(
         supply_volts=118.4,
         heater_volts=117.5,
@@ -451,7 +453,7 @@ def test_readings_are_read_from_texts():
 
 @pytest.mark.parametrize("text", ["14 AWG", "AWG 14", "awg14", "#14", "gauge 14", "14ga", " 14  gauge "])
 def test_a_gauge_as_people_write_it(text):
-    assert CircuitReadings.read("six", "mains", wire_area=text).wire_area == pytest.approx(
+    assert CircuitReadings.read("6 cu ft", "mains", wire_area=text).wire_area == pytest.approx(
         2.0809e-6, rel=1e-4
     )
 
@@ -459,7 +461,7 @@ def test_a_gauge_as_people_write_it(text):
 @pytest.mark.parametrize(("us", "metric"), [("0.00323 in²", "2.084 mm²"), ("0.0129 in²", "0.0832 cm2")])
 def test_an_area_in_us_and_metric_units_is_the_same_wire(us, metric):
     one, other = (
-        CircuitReadings.read("six", "mains", wire_area=text, wire_length="20 ft") for text in (us, metric)
+        CircuitReadings.read("6 cu ft", "mains", wire_area=text, wire_length="20 ft") for text in (us, metric)
     )
     assert one.wire_ohms == pytest.approx(other.wire_ohms, rel=1e-3)
 
@@ -481,7 +483,7 @@ def test_all_that_is_shown_is_read_back(system):
 @pytest.mark.parametrize("word", ["open", "Open", " OL ", "o.l.", "infinite", "no connection"])
 @pytest.mark.parametrize("name", [name for name, kind in KINDS.items() if kind == "resistance"])
 def test_an_open_connection_as_people_write_it(word, name):
-    assert getattr(CircuitReadings.read("eight", "mains", **{name: word}), name) == OPEN
+    assert getattr(CircuitReadings.read("8 cu ft", "mains", **{name: word}), name) == OPEN
 
 
 # --- bad input ---
@@ -534,7 +536,7 @@ UNREADABLE = [
 @pytest.mark.parametrize("name", READINGS)
 def test_a_text_that_is_no_reading_is_refused_in_one_sentence(name):
     for text in UNREADABLE:
-        refused(f"^{name}", CircuitReadings.read, "eight", "mains", **{name: text})
+        refused(f"^{name}", CircuitReadings.read, "8 cu ft", "mains", **{name: text})
 
 
 @pytest.mark.parametrize(
@@ -557,7 +559,7 @@ def test_a_text_that_is_no_reading_is_refused_in_one_sentence(name):
     ],
 )
 def test_what_would_be_right_is_told(name, text, sentence):
-    refused(sentence, CircuitReadings.read, "eight", "mains", **{name: text})
+    refused(sentence, CircuitReadings.read, "8 cu ft", "mains", **{name: text})
 
 
 def test_120_volts_at_a_battery_heater_are_refused():
@@ -565,24 +567,26 @@ def test_120_volts_at_a_battery_heater_are_refused():
         refused(
             f"{name} is 120 V; .* from 0 to 20 V on a battery circuit",
             of,
-            "eight",
+            "8 cu ft",
             "battery",
             **{name: 120.0},
         )
 
 
-@pytest.mark.parametrize("name", ["ten", "", None, 8, [], "Eight", np.array(["six", "eight"]), "x" * 500])
+@pytest.mark.parametrize(
+    "name", ["ten", "", None, 8, [], "Eight", np.array(["6 cu ft", "8 cu ft"]), "x" * 500]
+)
 def test_sizes_and_sources_that_there_are_not(name):
     refused("^size is .* must be one of six, eight, eighteen", CircuitReadings, name, "mains")
-    refused("^source is .* must be one of mains, battery", CircuitReadings, "eight", name)
-    refused("^source is .* must be one of mains, battery", CircuitReadings.read, "eight", "gas")
+    refused("^source is .* must be one of mains, battery", CircuitReadings, "8 cu ft", name)
+    refused("^source is .* must be one of mains, battery", CircuitReadings.read, "8 cu ft", "gas")
 
 
 def test_a_reading_that_there_is_not():
     refused(
         "There is no reading “volts”; there are supply_volts",
         CircuitReadings.read,
-        "eight",
+        "8 cu ft",
         "mains",
         volts="5 V",
     )
@@ -665,7 +669,7 @@ def test_no_mixture_of_readings_breaks_the_check(readings):
 
 
 def test_readings_are_taken_with_the_meter_s_error():
-    heater = HeaterCircuit.of("eight", fuse=Fuse(5.0, 250.0))
+    heater = HeaterCircuit.of("8 cu ft", fuse=Fuse(5.0, 250.0))
     exact, high = take_readings(heater), take_readings(heater, lambda: 1.02, 5.0)
     assert high.supply_volts == pytest.approx(1.02 * exact.supply_volts)
     assert high.amps == pytest.approx(1.02 * exact.amps)

@@ -17,9 +17,11 @@ from warmside.model.quantity import quantities
 
 def test_cases_can_be_asked_for():
     wanted = [("lower_vent_blocked",), ("lower_vent_blocked", "low_voltage")]
-    cases = draw_cases(6, 50, wanted=wanted, sizes=["six"], heat_sources=["mains"], ambients=(300.0, 301.0))
+    cases = draw_cases(
+        6, 50, wanted=wanted, sizes=["6 cu ft"], heat_sources=["mains"], ambients=(300.0, 301.0)
+    )
     assert {cases.label(case) for case in range(50)} == set(wanted)
-    assert set(cases.size) == {"six"}
+    assert set(cases.size) == {"6 cu ft"}
     assert set(cases.heat_source) == {"mains"}
     assert ((cases.ambient >= 300.0) & (cases.ambient <= 301.0)).all()
     assert len(cases) == 50
@@ -61,7 +63,7 @@ def over_the_usual(cases) -> dict[str, np.ndarray]:
     on_battery = cases.heat_source == "battery"
     volts = np.where(on_battery, 12.0, 120.0)
     watts = Installation.of(cases.size, heat_source=np.where(on_battery, "battery", "mains")).heat_input
-    a_day = {"six": 0.09, "eight": 0.13, "eighteen": 0.25}  # W/K, thirty openings of ten seconds
+    a_day = {"6 cu ft": 0.09, "8 cu ft": 0.13, "18 cu ft": 0.25}  # W/K, thirty openings of ten seconds
     return parts | {
         "load": cases.situation["load"] / np.array([a_day[size] for size in cases.size]),
         "fan_free_flow": cases.situation["fan_free_flow"] / (0.6 * correct.upper_vent_area),

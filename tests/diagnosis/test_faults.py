@@ -94,7 +94,7 @@ def test_a_fault_is_seen_somewhere(name):
     ["lower_vent_blocked", "upper_vent_blocked", "fins_fouled", "boiler_insulation_lost", "charge_lost"],
 )
 def test_the_worse_the_warmer_on_a_hot_day(name):
-    eight = Installation.of("eight")
+    eight = Installation.of("8 cu ft")
     changes = FAULTS[name].effect(np.array([0.05, 0.95]), {"charge_pressure": eight.charge_pressure})
     fields = {each: values for each, values in changes.items() if each != "residue"}
     mild, severe = steady_state(eight.changed(**fields), 314.0).food_temperature
@@ -156,8 +156,8 @@ def test_heat_is_what_joule_says():
     square = low.situation["voltage"] ** 2 / low.situation["resistance"]
     assert low.situation["heat_input"] == pytest.approx(square)
     assert (low.situation["voltage"] < 0.97 * 120).all()
-    half = of("half_heater", sizes=("eight",), heat_sources=("mains",)).situation["heat_input"]
-    good = of("none", sizes=("eight",), heat_sources=("mains",)).situation["heat_input"]
+    half = of("half_heater", sizes=("8 cu ft",), heat_sources=("mains",)).situation["heat_input"]
+    good = of("none", sizes=("8 cu ft",), heat_sources=("mains",)).situation["heat_input"]
     assert half.mean() / good.mean() == pytest.approx(0.5, abs=0.02)
     assert (of("heater_dead", heat_sources=("mains",)).situation["heat_input"] == 0.0).all()
     fuses = of("fuse", heat_sources=("mains",)).situation
@@ -166,8 +166,8 @@ def test_heat_is_what_joule_says():
 
 
 def test_gas_goes_with_the_root_of_its_pressure():
-    gas = of("gas_pressure_low", sizes=("eight",), heat_sources=("gas",)).situation
-    full = Installation.of("eight", heat_source="gas").heat_input * gas["burner"]
+    gas = of("gas_pressure_low", sizes=("8 cu ft",), heat_sources=("gas",)).situation
+    full = Installation.of("8 cu ft", heat_source="gas").heat_input * gas["burner"]
     nominal = 11 * 249.089  # Pa, 11 in w.c.
     assert gas["heat_input"] == pytest.approx(full * np.sqrt(gas["gas_pressure"] / nominal))
 
@@ -177,7 +177,7 @@ def test_faults_occur_only_where_they_can():
         names = possible(size, source)
         assert ("burner_weak" in names) == ("gas_pressure_low" in names) == (source == "gas")
         assert ("low_voltage" in names) == ("heater_dead" in names) == (source != "gas")
-        assert ("half_heater" in names) == (source == "mains" and size != "six")
+        assert ("half_heater" in names) == (source == "mains" and size != "6 cu ft")
     for name in ("fan_dead", "fan_backwards"):
         assert (of(name).situation["fan_state"] > 1).all()
 
@@ -207,13 +207,13 @@ def test_priors_sum_to_one(size, source):
 
 
 def test_a_pair_is_as_likely_as_both_together():
-    believed = prior("eight", "mains", pair_prior=0.2)
+    believed = prior("8 cu ft", "mains", pair_prior=0.2)
     ratio = believed["lower_vent_blocked", "frost"] / believed["side_gaps", "door_seal"]
     assert ratio == pytest.approx((7 * 4) / (5 * 6))
     assert believed["side_gaps",] / believed["lower_vent_blocked",] == pytest.approx(5 / 7)
     assert sum(value for label, value in believed.items() if len(label) == 2) == pytest.approx(0.2)
     alone = dict.fromkeys(FAULTS, 0.0) | {"frost": 1.0}
-    assert prior("six", "gas", alone)["frost",] == 1.0
+    assert prior("6 cu ft", "gas", alone)["frost",] == 1.0
 
 
 def test_what_is_said_of_a_pair_and_when_a_unit_is_gone():
@@ -229,11 +229,11 @@ def test_a_fault_may_be_held_to_be_never_met():
 
 
 def test_priors_can_be_changed():
-    twice = prior("six", "gas", {"frost": 2 * FAULTS["frost"].prior})
-    usual = prior("six", "gas")
+    twice = prior("6 cu ft", "gas", {"frost": 2 * FAULTS["frost"].prior})
+    usual = prior("6 cu ft", "gas")
     ratio = (twice["frost",] / twice["none",]) / (usual["frost",] / usual["none",])
     assert ratio == pytest.approx(2.0)
-    assert prior("six", "gas", {"frost": 0.0})["frost",] == 0.0
+    assert prior("6 cu ft", "gas", {"frost": 0.0})["frost",] == 0.0
 
 
 @pytest.mark.parametrize(
@@ -248,7 +248,7 @@ def test_priors_can_be_changed():
 )
 def test_wrong_priors_are_refused_in_a_sentence(given, sentence):
     with pytest.raises(InputError, match=sentence):
-        prior("eight", "mains", given)
+        prior("8 cu ft", "mains", given)
 
 
 def changed(**entries) -> Fault:

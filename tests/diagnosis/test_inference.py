@@ -59,14 +59,14 @@ ONLY_THESE = dict.fromkeys(FAULTS, 0.0) | {"door_seal": 2.0, "heavy_load": 1.0}
 
 
 def on_mains(**values) -> Readings:
-    return Readings("eight", "mains", 305.0, values)
+    return Readings("8 cu ft", "mains", 305.0, values)
 
 
 def some_of(
     name: str,
     count: int,
     *,
-    size: str = "eight",
+    size: str = "8 cu ft",
     source: str = "mains",
     ambients: tuple[float, float] = (309.0, 311.0),
     severity: float = 0.5,
@@ -216,7 +216,7 @@ def test_more_readings_tell_more(bank):
 
 
 @pytest.mark.parametrize("source", SOURCES)
-@pytest.mark.parametrize(("size", "hottest"), [("six", 305.0), ("eight", 316.0), ("eighteen", 316.0)])
+@pytest.mark.parametrize(("size", "hottest"), [("6 cu ft", 305.0), ("8 cu ft", 316.0), ("18 cu ft", 316.0)])
 def test_a_good_refrigerator_is_called_good(bank, size, hottest, source):
     """Up to its rated ambient, which is 90 °F for six cubic feet and 110 °F for the others."""
     read = some_of("none", 12, size=size, source=source, ambients=(295.0, hottest))
@@ -237,7 +237,7 @@ def test_chances_sum_to_one_and_are_in_order(bank):
 
 def test_the_order_of_readings_does_not_matter(bank):
     readings = some_of("frost", 1)[0]
-    turned = Readings("eight", "mains", readings.ambient, dict(reversed(readings.values.items())))
+    turned = Readings("8 cu ft", "mains", readings.ambient, dict(reversed(readings.values.items())))
     assert chance(explain(readings, bank), "frost") == pytest.approx(chance(explain(turned, bank), "frost"))
 
 
@@ -363,7 +363,7 @@ def test_readings_that_contradict_each_other_are_called_so(bank):
 
 @pytest.mark.parametrize("ambient", [256.0, 334.0])
 def test_ambients_beyond_the_bank_are_taken_as_its_ends(bank, ambient):
-    said = explain(Readings("eight", "mains", ambient, {"cup": 290.0}), bank)
+    said = explain(Readings("8 cu ft", "mains", ambient, {"cup": 290.0}), bank)
     assert sum(one.probability for one in said.ranked) == pytest.approx(1.0)
 
 
@@ -386,7 +386,7 @@ def test_what_could_be_read_next_is_all_that_was_not(bank):
         (lambda: explain(on_mains(), TWO_FAULTS, {"gremlins": 1.0}), "there is no fault “gremlins”"),
         (lambda: explain(on_mains(), TWO_FAULTS, remaining=["flame"]), "“flame” is no reading .* on mains"),
         (lambda: next_reading(on_mains(), TWO_FAULTS, remaining=["smell"]), "“smell” is no reading"),
-        (lambda: explain(Readings("six", "gas", 300.0), TWO_FAULTS), "no case of size six on gas"),
+        (lambda: explain(Readings("6 cu ft", "gas", 300.0), TWO_FAULTS), "no case of size six on gas"),
         (
             lambda: explain(on_mains(), TWO_FAULTS, {"door_seal": 0.0, "heavy_load": 0.0}),
             "nothing that the bank holds is possible",

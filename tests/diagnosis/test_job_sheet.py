@@ -29,7 +29,7 @@ from warmside.units import from_si, show
 
 WARM = """
 [refrigerator]
-size = "eight"
+size = "8 cu ft"
 heat_source = "mains"
 ambient = "98 °F"
 note = "invented"
@@ -169,9 +169,9 @@ def test_honest_readings_hardly_ever_contradict_each_other():
     ],
 )
 def test_a_verdict_is_as_sure_as_its_chance(label, probability, sound, said):
-    readings = Readings("eight", "mains", 310.0, {"cup": 280.0})
+    readings = Readings("8 cu ft", "mains", 310.0, {"cup": 280.0})
     assert _verdict(readings, label, probability, sound, more=True).startswith(said)
-    nothing = Readings("eight", "mains", 310.0)
+    nothing = Readings("8 cu ft", "mains", 310.0)
     assert _verdict(nothing, label, probability, sound, more=True).startswith("No reading was given")
 
 
@@ -193,7 +193,7 @@ def test_readings_contradict_each_other_from_four_standard_deviations_on(off, to
         {"voltage": 120.0, "resistance": 44.0, "current": 120.0 / 44.0 * volts_amps_ohms},
         {"voltage": 120.0, "resistance": 44.0, "current": 120.0 / 44.0 / volts_amps_ohms},
     ):
-        assert bool(contradictions_in(Readings("eight", "mains", ambient, values))) is told, values
+        assert bool(contradictions_in(Readings("8 cu ft", "mains", ambient, values))) is told, values
 
 
 def test_a_stalled_unit_and_an_idle_boiler_contradict_nothing():
@@ -211,7 +211,7 @@ def test_a_stalled_unit_and_an_idle_boiler_contradict_nothing():
         ({"voltage": 120.0, "resistance": 44.0, "current": 0.4, "fuse": READINGS["fuse"].choices[2]}, False),
         ({"voltage": 120.0, "resistance": 44.0, "current": 0.0, "fuse": "open"}, False),
     ):
-        assert bool(contradictions_in(Readings("eight", "mains", ambient, values))) is told, values
+        assert bool(contradictions_in(Readings("8 cu ft", "mains", ambient, values))) is told, values
 
 
 def test_readings_that_nothing_explains_are_told(tmp_path):
@@ -266,11 +266,11 @@ BAD = {
     "": "is empty",
     "size = ": "is no TOML file",
     "\x00": "is no TOML file",
-    "size = 'eight'": "a file of readings has the tables",
+    "size = '8 cu ft'": "a file of readings has the tables",
     "refrigerator = 3": "a value stands where the table [refrigerator] belongs",
-    "[fridge]\nsize = 'eight'": "fridge: this is unknown",
-    WARM.replace('"eight"', '"nine"'): "size: “nine” was read; write one of six, eight, eighteen",
-    WARM.replace('size = "eight"\n', ""): "size: nothing stands there",
+    "[fridge]\nsize = '8 cu ft'": "fridge: this is unknown",
+    WARM.replace('"8 cu ft"', '"nine"'): "size: “nine” was read; write one of six, eight, eighteen",
+    WARM.replace('size = "8 cu ft"\n', ""): "size: nothing stands there",
     WARM.replace('"mains"', '"solar"'): "heat_source: “solar” was read",
     WARM.replace('ambient = "98 °F"\n', ""): "ambient: nothing stands there",
     WARM.replace('"98 °F"', "98"): "ambient: 98 was read, without quotes or unit",
@@ -361,7 +361,7 @@ def test_the_command_prints_text_json_and_a_page(tmp_path):
     run = CliRunner().invoke(main, ["job-sheet", str(path), "--json", "--html", str(page)])
     data = json.loads(run.stdout)
     assert data["refrigerator"] == {
-        "size": "eight",
+        "size": "8 cu ft",
         "heat_source": "mains",
         "ambient_K": pytest.approx(309.817, abs=0.01),
         "note": "invented",

@@ -98,12 +98,12 @@ def held_back(fault: Fault, count: int):
 
 
 def test_it_is_among_what_can_be_wrong_alone_and_in_pairs(fault, source):
-    singles, pairs = labels("eight", source)
+    singles, pairs = labels("8 cu ft", source)
     assert (fault.name,) in singles
     assert [pair for pair in pairs if fault.name in pair]
-    assert prior("eight", source)[fault.name,] > 0.0
+    assert prior("8 cu ft", source)[fault.name,] > 0.0
     for other in {"mains", "battery", "gas"} - {source}:
-        assert (fault.name,) not in labels("eight", other)[0]
+        assert (fault.name,) not in labels("8 cu ft", other)[0]
 
 
 def test_the_bank_draws_it(fault, bank):

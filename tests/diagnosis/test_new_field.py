@@ -67,7 +67,7 @@ from warmside.diagnosis.job_sheet_text import as_words
 from warmside.diagnosis.readings import as_text
 from warmside.errors import InputError
 
-how = {"sizes": ["eight"], "heat_sources": ["gas"], "pair_share": 0.0, "ambients": (303.0, 308.0)}
+how = {"sizes": ["8 cu ft"], "heat_sources": ["gas"], "pair_share": 0.0, "ambients": (303.0, 308.0)}
 good = draw_cases(1, 300, wanted=[("none",)], **how)
 assert 0.0 <= good.situation["door_ajar"].min() < good.situation["door_ajar"].max() <= 0.0002
 bank = Bank.of(draw_cases(2, 4000, **how))
@@ -85,21 +85,21 @@ print(first, in_three)
 worst = int(np.argmax(cases.severities[:, 0]))
 read = cases.measured(worst, np.random.default_rng(0))
 values = tuple((name, as_text(name, value)) for name, value in read.values.items())
-case = case_file.CaseFile("AAAA-BBBB", 1, "eight", "gas", "90.0 °F", "", "It gets warm.", values)
+case = case_file.CaseFile("AAAA-BBBB", 1, "8 cu ft", "gas", "90.0 °F", "", "It gets warm.", values)
 print("case", ("door_ajar",) in case_drawing.solved(case_file.from_file_text(case.to_text()), bank).labels)
 sheet = job_sheet(read, bank=bank)
 led = ("door_ajar",) in [suspect.label for suspect in sheet.suspects[:2]]
 print("sheet", led, AJAR.remedy in as_words(sheet))
 try:
-    WithDoor.of("eight", door_ajar=0.06)
+    WithDoor.of("8 cu ft", door_ajar=0.06)
 except InputError as error:
     print(error)
 try:
-    installation.Installation.of("eight", door=1)
+    installation.Installation.of("8 cu ft", door=1)
 except InputError as error:
     print(error)
 print("How wide the door stands open [m]; a gap from 0 to 0.05 m." in WithDoor.__doc__)
-print(WithDoor.of("six").changed(door_ajar=[0.0, 0.01]).shape)
+print(WithDoor.of("6 cu ft").changed(door_ajar=[0.0, 0.01]).shape)
 """
 
 

@@ -78,7 +78,7 @@ def test_its_truth_is_drawn(added):
 
 
 def test_it_is_weighed_and_offered(bank):
-    before = Readings("eight", "mains", 305.0)
+    before = Readings("8 cu ft", "mains", 305.0)
     offered = {one.name: one for one in next_reading(before, bank)}
     assert offered["lagging"].gain > 0.0
     assert (offered["lagging"].minutes, offered["lagging"].caution) == (7.0, LAGGING.caution)
@@ -114,7 +114,7 @@ def test_a_job_sheet_asks_for_it_and_reads_it(added, tmp_path):
 
 
 def test_a_job_sheet_says_what_it_shows_and_means(bank):
-    sheet = job_sheet(Readings("eight", "mains", 305.0, {"lagging": "torn"}), bank=bank)
+    sheet = job_sheet(Readings("8 cu ft", "mains", 305.0, {"lagging": "torn"}), bank=bank)
     assert f"{LAGGING.title}: torn" in as_words(sheet)
     assert "boiler_insulation_lost" in [name for suspect in sheet.suspects[:3] for name in suspect.label]
 

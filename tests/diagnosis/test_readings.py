@@ -22,7 +22,7 @@ MANY = 4000
 
 
 def one(**values) -> Readings:
-    return Readings("eight", "mains", 305.0, values)
+    return Readings("8 cu ft", "mains", 305.0, values)
 
 
 def test_every_reading_says_what_it_takes():
@@ -66,7 +66,7 @@ def test_readings_keep_what_was_read():
     assert "cup" not in more.missing
     assert "boiler" in more.missing
     assert "flame" not in more.missing
-    assert set(Readings("six", "gas", 300.0).missing) == set(readable("gas"))
+    assert set(Readings("6 cu ft", "gas", 300.0).missing) == set(readable("gas"))
     with pytest.raises(TypeError):
         some.values["cup"] = 1.0
 
@@ -83,9 +83,9 @@ def test_readings_keep_what_was_read():
         (lambda: one(side_gap=-0.01), "side_gap of the readings is -0.01"),
         (lambda: one(flame="out"), "flame was read on mains; it is a reading on gas"),
         (lambda: Readings("ten", "gas", 300.0), "size of the readings is 'ten'; it must be one of six"),
-        (lambda: Readings("six", "coal", 300.0), "heat_source of the readings is 'coal'"),
-        (lambda: Readings("six", "gas", 95.0), "ambient of the readings is 95.0; .* 255 to 335 K"),
-        (lambda: Readings("six", "gas", "hot"), "ambient of the readings is 'hot'"),
+        (lambda: Readings("6 cu ft", "coal", 300.0), "heat_source of the readings is 'coal'"),
+        (lambda: Readings("6 cu ft", "gas", 95.0), "ambient of the readings is 95.0; .* 255 to 335 K"),
+        (lambda: Readings("6 cu ft", "gas", "hot"), "ambient of the readings is 'hot'"),
     ],
 )
 def test_what_can_not_be_is_refused_in_a_sentence(made, sentence):

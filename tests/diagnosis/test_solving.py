@@ -101,7 +101,7 @@ def test_the_installation_of_a_case_gives_its_readings():
 
 
 def test_the_lower_panel_off_tells_the_vents_apart():
-    how = {"count": 80, "pair_share": 0.0, "sizes": ["eight"], "heat_sources": ["gas"]}
+    how = {"count": 80, "pair_share": 0.0, "sizes": ["8 cu ft"], "heat_sources": ["gas"]}
     gained = {}
     for name in ("lower_vent_blocked", "upper_vent_blocked"):
         cases = draw_cases(4, wanted=[(name,)], **how)

@@ -118,7 +118,7 @@ def of_the_retest(job) -> dict[str, str]:
     """
     rows = list(csv.DictReader(io.StringIO(job.card.files["temperature_log.csv"])))
     hottest, cup = max(float(row["ambient_F"]) for row in rows), float(rows[24]["cup_F"])
-    rated = {"six": 90, "eight": 110, "eighteen": 110}[job.card["size"]]
+    rated = {"6 cu ft": 90, "8 cu ft": 110, "18 cu ft": 110}[job.card["size"]]
     return {
         "hottest_hour": f"{hottest} °F",
         "cup_margin": f"{43 - cup:.1f} °F",

@@ -108,7 +108,7 @@ def test_share_of_the_burner_by_counting_minutes(jobs, gas):
 def test_burners_of_the_logs_are_lit_as_long_as_the_model_has_it(jobs):
     # Eight cubic feet on gas at the usual setting, opened as usual, on a day of 65 to 95 °F.
     mild, hot = steady_state(
-        Installation.of("eight", heat_source="gas", load=0.13),
+        Installation.of("8 cu ft", heat_source="gas", load=0.13),
         (np.array([65.0, 95.0]) + 459.67) / 1.8,
         setting=Thermostat().setting,
     ).duty

@@ -10,7 +10,7 @@ from warmside.model.installation import Installation
 from warmside.model.running import cabinet_of
 from warmside.model.steady import steady_state
 
-EIGHT = Installation.of("eight")
+EIGHT = Installation.of("8 cu ft")
 
 
 def test_recovery_is_what_the_cabinet_does():

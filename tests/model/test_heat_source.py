@@ -47,7 +47,7 @@ def test_heat_goes_as_the_square_of_the_voltage_and_falls_with_resistance(size, 
     assert voltage**2 / in_parallel(ohms) == pytest.approx(heat)
 
 
-@pytest.mark.parametrize("size", ["eight", "eighteen"])
+@pytest.mark.parametrize("size", ["8 cu ft", "18 cu ft"])
 def test_one_of_two_elements_gives_half(size):
     whole = electric_heat(size, "mains", 117.0)
     assert electric_heat(size, "mains", 117.0, open_elements=1) == pytest.approx(whole / 2)
@@ -55,16 +55,18 @@ def test_one_of_two_elements_gives_half(size):
 
 
 def test_the_six_has_one_element():
-    assert len(sources.element_resistances("six")) == 1
-    assert electric_heat("six", "mains", 120.0, open_elements=1) == 0
-    refused("number of open elements is 2; it must be from 0 to 1", electric_heat, "six", "mains", 120.0, 2)
+    assert len(sources.element_resistances("6 cu ft")) == 1
+    assert electric_heat("6 cu ft", "mains", 120.0, open_elements=1) == 0
+    refused(
+        "number of open elements is 2; it must be from 0 to 1", electric_heat, "6 cu ft", "mains", 120.0, 2
+    )
 
 
 def test_electric_heat_broadcasts():
     volts, tolerance = np.array([[110.0], [120.0]]), np.array([-0.05, 0.0, 0.05])
-    assert electric_heat("eight", "mains", volts, tolerance=tolerance).shape == (2, 3)
-    assert electric_heat("eight", "mains", volts, 2, tolerance).shape == (2, 3)
-    assert np.ndim(electric_heat("eight", "mains", 120.0)) == 0
+    assert electric_heat("8 cu ft", "mains", volts, tolerance=tolerance).shape == (2, 3)
+    assert electric_heat("8 cu ft", "mains", volts, 2, tolerance).shape == (2, 3)
+    assert np.ndim(electric_heat("8 cu ft", "mains", 120.0)) == 0
 
 
 def test_all_of_electricity_reaches_the_boiler_and_part_of_the_gas():
@@ -78,7 +80,7 @@ def test_all_of_electricity_reaches_the_boiler_and_part_of_the_gas():
 def test_food_temperature_over_the_voltage_at_110_degrees():
     """A trend: 120 V hold, at 105 V the food is warm; less heat is never colder by more than 0.3 K."""
     volts = np.array([120.0, 115.0, 110.0, 105.0])
-    food = steady_state(on_electricity(Installation.of("eight"), volts), HOT).food_temperature
+    food = steady_state(on_electricity(Installation.of("8 cu ft"), volts), HOT).food_temperature
     assert (np.diff(food) > 0).all()
     assert food[0] < LIMIT < food[-1]
     assert food[-1] - food[0] > 5.0
@@ -87,19 +89,19 @@ def test_food_temperature_over_the_voltage_at_110_degrees():
 def test_a_supply_read_in_other_units_gives_the_same():
     volts = to_si(read_quantity("0.12 kV", "voltage"), "voltage")
     hot = to_si(read_quantity("110 °F", "temperature"), "temperature")
-    one = Installation.of("eight")
+    one = Installation.of("8 cu ft")
     assert steady_state(on_electricity(one, volts), hot).food_temperature == pytest.approx(
         steady_state(on_electricity(one, 120.0), HOT).food_temperature, abs=1e-6
     )
 
 
 def test_one_of_two_elements_cannot_hold():
-    half = on_electricity(Installation.of("eight"), 120.0, open_elements=1)
-    assert half.heat_input == pytest.approx(CABINETS["heat_input"]["eight"] / 2)
+    half = on_electricity(Installation.of("8 cu ft"), 120.0, open_elements=1)
+    assert half.heat_input == pytest.approx(CABINETS["heat_input"]["8 cu ft"] / 2)
     assert steady_state(half, HOT).food_temperature > LIMIT
 
 
-@pytest.mark.parametrize(("size", "ambient"), [("six", 90), ("eight", 110), ("eighteen", 110)])
+@pytest.mark.parametrize(("size", "ambient"), [("6 cu ft", 90), ("8 cu ft", 110), ("18 cu ft", 110)])
 def test_gas_at_the_right_pressure_holds_and_at_a_quarter_of_it_does_not(size, ambient):
     gas = Installation.of(size, heat_source="gas")
     ambient = (ambient + 459.67) / 1.8
@@ -169,18 +171,18 @@ def test_flows_of_a_burner_agree(burner):
 
 
 def test_no_pressure_no_heat_and_no_end_of_the_cylinder():
-    shut = Burner.of("eight", gas_pressure=0.0)
+    shut = Burner.of("8 cu ft", gas_pressure=0.0)
     assert shut.heat == 0
     assert shut.cylinder_time(9.07) == np.inf
 
 
 def test_burners_broadcast():
     burner = Burner.of(
-        "eight", gas_pressure=np.array([[2000.0], [2740.0]]), altitude=np.array([0.0, 1e3, 2e3])
+        "8 cu ft", gas_pressure=np.array([[2000.0], [2740.0]]), altitude=np.array([0.0, 1e3, 2e3])
     )
     assert burner.heat.shape == burner.flue_flow.shape == burner.cylinder_time(9.0).shape == (2, 3)
-    assert Burner.of(["six", "eight"]).heat == pytest.approx(
-        [CABINETS["gas_heat_input"][size] for size in ("six", "eight")]
+    assert Burner.of(["6 cu ft", "8 cu ft"]).heat == pytest.approx(
+        [CABINETS["gas_heat_input"][size] for size in ("6 cu ft", "8 cu ft")]
     )
 
 
@@ -198,16 +200,16 @@ def test_the_code_s_derating():
 
 def test_an_orifice_alone_takes_off_less_than_the_code_wants():
     feet = 0.3048 * np.array([3000.0, 5000.0, 8000.0])
-    as_found = 1.0 - Burner.of("eight", altitude=feet).heat / Burner.of("eight").heat
+    as_found = 1.0 - Burner.of("8 cu ft", altitude=feet).heat / Burner.of("8 cu ft").heat
     assert (as_found < sources.code_derating(feet)).all()
     assert as_found == pytest.approx([0.05, 0.09, 0.14], abs=0.007)
 
 
 def test_a_burner_and_its_installation_stand_at_one_altitude():
-    high = Installation.of("eight", heat_source="gas", altitude=1500.0)
-    assert on_gas(high, Burner.of("eight", altitude=1500.0)).heat_input == pytest.approx(high.heat_input)
+    high = Installation.of("8 cu ft", heat_source="gas", altitude=1500.0)
+    assert on_gas(high, Burner.of("8 cu ft", altitude=1500.0)).heat_input == pytest.approx(high.heat_input)
     with pytest.raises(InputError, match="at another altitude than the installation"):
-        on_gas(high, Burner.of("eight"))
+        on_gas(high, Burner.of("8 cu ft"))
 
 
 def test_drills_get_wider_as_their_numbers_fall():
@@ -223,13 +225,13 @@ def _burner(**changes):
 
 
 WRONG = [
-    ("voltage at the heater is", lambda x: electric_heat("eight", "mains", x), [-1.0, 1000.0, np.inf]),
-    ("voltage at the heater is", lambda x: electric_heat("eight", "battery", x), [-1.0, 120.0, np.inf]),
-    ("open elements is", lambda x: electric_heat("eight", "mains", 120.0, x), [-1, 3, 0.5, np.inf]),
-    ("tolerance", lambda x: electric_heat("eight", "mains", 120.0, 0, x), [-1.0, 2.0, np.inf]),
-    ("tolerance", lambda x: sources.element_resistances("eight", "mains", x), [-1.0, 2.0, np.inf]),
+    ("voltage at the heater is", lambda x: electric_heat("8 cu ft", "mains", x), [-1.0, 1000.0, np.inf]),
+    ("voltage at the heater is", lambda x: electric_heat("8 cu ft", "battery", x), [-1.0, 120.0, np.inf]),
+    ("open elements is", lambda x: electric_heat("8 cu ft", "mains", 120.0, x), [-1, 3, 0.5, np.inf]),
+    ("tolerance", lambda x: electric_heat("8 cu ft", "mains", 120.0, 0, x), [-1.0, 2.0, np.inf]),
+    ("tolerance", lambda x: sources.element_resistances("8 cu ft", "mains", x), [-1.0, 2.0, np.inf]),
     ("supply is", lambda x: sources.check_voltage("mains", x, "The supply"), [-1.0, 181.0, np.inf]),
-    ("voltage at the heater", lambda x: on_electricity(Installation.of("eight"), x), [-1.0, 240.0]),
+    ("voltage at the heater", lambda x: on_electricity(Installation.of("8 cu ft"), x), [-1.0, 240.0]),
     ("orifice_diameter of the burner is", Burner, [0.0, -1e-4, 1.0, np.inf]),
     ("gas_pressure of the burner is", lambda x: _burner(gas_pressure=x), [-1.0, 1e6, np.inf]),
     ("fouling of the burner is", lambda x: _burner(fouling=x), [-0.1, 1.0, np.inf]),
@@ -251,17 +253,17 @@ def test_120_volts_on_a_battery_heater_is_told_with_what_would_be_right():
     refused(
         "120 V; it must be from 0 to 20 V on a battery circuit of 12 V",
         electric_heat,
-        "eight",
+        "8 cu ft",
         "battery",
         120.0,
     )
 
 
-@pytest.mark.parametrize("name", ["ten", "", None, 8, [], ["six", "eight"], "Eight", "x" * 500])
+@pytest.mark.parametrize("name", ["ten", "", None, 8, [], ["6 cu ft", "8 cu ft"], "Eight", "x" * 500])
 def test_names_that_there_are_not(name):
     refused("size is .* must be one of six, eight, eighteen", electric_heat, name, "mains", 120.0)
     refused("size is .* must be one of six, eight, eighteen", sources.element_resistances, name)
-    for function in (sources.nominal_voltage, lambda source: electric_heat("eight", source, 12.0)):
+    for function in (sources.nominal_voltage, lambda source: electric_heat("8 cu ft", source, 12.0)):
         refused("must be one of mains, battery", function, name)
     refused("heat source is .* must be one of mains, battery, gas", sources.boiler_share, name)
     refused("must be one of mains, battery", sources.check_voltage, name, 12.0)
@@ -269,19 +271,22 @@ def test_names_that_there_are_not(name):
 
 def test_a_burner_of_what_there_is_not():
     refused("size .*“ten”; it must be one of six, eight, eighteen", Burner.of, "ten")
-    refused("A burner has no “presure”", Burner.of, "eight", presure=3.0)
-    refused("fouling of the burner is 1", Burner.of, "eight", fouling=1.0)
+    refused("A burner has no “presure”", Burner.of, "8 cu ft", presure=3.0)
+    refused("fouling of the burner is 1", Burner.of, "8 cu ft", fouling=1.0)
 
 
 def test_a_source_on_the_wrong_installation():
     refused(
         "heat source is 'gas'; it must be one of mains, battery",
         on_electricity,
-        Installation.of("eight", heat_source="gas"),
+        Installation.of("8 cu ft", heat_source="gas"),
         120.0,
     )
     refused(
-        "heat source is 'mains'; it must be one of gas", on_gas, Installation.of("eight"), Burner.of("eight")
+        "heat source is 'mains'; it must be one of gas",
+        on_gas,
+        Installation.of("8 cu ft"),
+        Burner.of("8 cu ft"),
     )
-    many = Installation.of(np.array(["six", "eight"]))
+    many = Installation.of(np.array(["6 cu ft", "8 cu ft"]))
     refused("size is .* must be one of", on_electricity, many, 120.0)

@@ -126,7 +126,7 @@ def test_each_fault_shows_where_it_should(size, source):
 
 
 def test_one_of_two_elements_open_halves_heat_and_current():
-    sound = HeaterCircuit.of("eight")
+    sound = HeaterCircuit.of("8 cu ft")
     for elements in ((np.inf, sound.elements[1]), (sound.elements[0], np.inf)):
         half = sound.changed(elements=elements)
         assert half.heat == pytest.approx(sound.heat / 2, rel=0.02)
@@ -135,7 +135,7 @@ def test_one_of_two_elements_open_halves_heat_and_current():
 
 
 def test_every_point_is_named_and_every_part_joins_two_of_them():
-    circuit = HeaterCircuit.of("eight").circuit
+    circuit = HeaterCircuit.of("8 cu ft").circuit
     named = {wiring.element_live(2), wiring.element_return(1), wiring.GROUND, wiring.BOARD, wiring.FUSE_IN}
     assert named <= set(circuit.points)
     assert {end for part in circuit.parts for end in (part.start, part.end)} == set(circuit.points)
@@ -144,8 +144,8 @@ def test_every_point_is_named_and_every_part_joins_two_of_them():
 def test_a_heater_wired_in_feet_shows_what_one_in_metres_shows():
     feet = to_si(read_quantity("26 ft 3 in", "length"), "length")
     warm = to_si(read_quantity("86 °F", "temperature"), "temperature")
-    us = HeaterCircuit.of("eight", wire_length=feet, wire_temperature=warm)
-    metric = HeaterCircuit.of("eight", wire_length=26.25 * 0.3048, wire_temperature=303.15)
+    us = HeaterCircuit.of("8 cu ft", wire_length=feet, wire_temperature=warm)
+    metric = HeaterCircuit.of("8 cu ft", wire_length=26.25 * 0.3048, wire_temperature=303.15)
     assert us.meter().drop_volts == pytest.approx(metric.meter().drop_volts, rel=1e-9)
 
 
@@ -164,26 +164,26 @@ WRONG = [
 @pytest.mark.parametrize(("match", "field", "values"), WRONG)
 def test_what_is_no_number_or_out_of_range_is_refused_in_one_sentence(match, field, values):
     for value in (*values, *NOT_A_NUMBER):
-        refused(match, HeaterCircuit.of, "eight", **{field: value})
-        refused(match, HeaterCircuit.of("eight").changed, **{field: value})
+        refused(match, HeaterCircuit.of, "8 cu ft", **{field: value})
+        refused(match, HeaterCircuit.of("8 cu ft").changed, **{field: value})
 
 
 @pytest.mark.parametrize("name", ["ten", "", None, 8, [], "x" * 500])
 def test_names_that_there_are_not(name):
     refused("size is .* must be one of six, eight, eighteen", HeaterCircuit.of, name)
-    refused("must be one of mains, battery", HeaterCircuit.of, "eight", name)
+    refused("must be one of mains, battery", HeaterCircuit.of, "8 cu ft", name)
 
 
 def test_120_volts_on_a_battery_heater():
-    refused("120 V; it must be from 0 to 20 V", HeaterCircuit.of, "eight", "battery", voltage=120.0)
+    refused("120 V; it must be from 0 to 20 V", HeaterCircuit.of, "8 cu ft", "battery", voltage=120.0)
 
 
 def test_fields_that_there_are_not_and_things_of_another_kind():
-    refused("has no “voltge”; it has size, source, voltage", HeaterCircuit.of, "eight", voltge=120.0)
-    refused("has no “voltge”", HeaterCircuit.of("eight").changed, voltge=120.0)
+    refused("has no “voltge”; it has size, source, voltage", HeaterCircuit.of, "8 cu ft", voltge=120.0)
+    refused("has no “voltge”", HeaterCircuit.of("8 cu ft").changed, voltge=120.0)
     for wrong in (5.0, "5 A", None):
-        refused("fuse is of the kind .* must be a Fuse", HeaterCircuit.of, "eight", fuse=wrong)
+        refused("fuse is of the kind .* must be a Fuse", HeaterCircuit.of, "8 cu ft", fuse=wrong)
     for field in ("fuse_blown", "switched_on"):
         for wrong in (1, "yes", None):
-            refused(f"{field} is .* True or False", HeaterCircuit.of, "eight", **{field: wrong})
-    assert HeaterCircuit.of("eight", fuse=Fuse(3.0, 250.0)).fuse.current_rating == 3.0
+            refused(f"{field} is .* True or False", HeaterCircuit.of, "8 cu ft", **{field: wrong})
+    assert HeaterCircuit.of("8 cu ft", fuse=Fuse(3.0, 250.0)).fuse.current_rating == 3.0

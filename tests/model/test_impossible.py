@@ -13,7 +13,7 @@ from warmside.model.cabinet import Thermostat
 from warmside.model.refrigerator import Installation, State, cup_test, holding_ambient, steady_state
 
 COUNT = 100_000
-SIZES = ("six", "eight", "eighteen")
+SIZES = ("6 cu ft", "8 cu ft", "18 cu ft")
 SLACK = 1e-6  # K
 RUNS = 0.5  # of the time; a unit that runs less leaves the freezer to the warm air behind it
 COLDEST_FREEZER = (
@@ -178,7 +178,7 @@ def test_what_is_worse_is_never_colder(what, worse):
 def test_less_heat_is_at_most_half_a_degree_colder_up_to_nominal(size):
     """While it works, on days it is made for; a boiler that cools nothing only warms what is round it."""
     heat = np.linspace(0.0, 1.0, 101) * Installation.of(size).heat_input
-    rated = 90.0 if size == "six" else 110.0
+    rated = 90.0 if size == "6 cu ft" else 110.0
     state = at(size, np.arange(50.0, rated + 0.1, 5.0)[:, np.newaxis], heat_input=heat)
     food = np.where(state.failed, np.inf, fahrenheit(state.food_temperature))
     lowest_with_less = np.minimum.accumulate(food, axis=-1)
@@ -230,7 +230,9 @@ def test_the_cliff_is_steep_and_no_jump(field, ambient, lowest, highest):
     """A step that is ten times smaller changes ten times less, where each step changes most."""
     largest = [
         np.abs(
-            np.diff(at("eight", 50.0 if field != "side_tilt" else 110.0, **{field: values}).food_temperature)
+            np.diff(
+                at("8 cu ft", 50.0 if field != "side_tilt" else 110.0, **{field: values}).food_temperature
+            )
         ).max()
         for values in (np.linspace(lowest, highest, 101), np.linspace(lowest, highest, 1001))
     ]
@@ -255,7 +257,7 @@ def test_part_of_the_heat_gives_part_of_the_cold(size):
 @pytest.mark.parametrize("size", SIZES)
 def test_a_freezer_is_22_to_30_degrees_colder_than_its_food(size):
     # trade press, a secondary source: some 28 °F
-    rated = 90.0 if size == "six" else 110.0
+    rated = 90.0 if size == "6 cu ft" else 110.0
     ambient = np.arange(80.0, rated + 0.1, 5.0)
     for setting in (None, kelvin(38.0)):
         state = steady_state(Installation.of(size), kelvin(ambient), setting=setting)
@@ -271,20 +273,20 @@ def test_a_blocked_circulation_ends_near_the_surroundings(size):
 
 
 def test_a_stalled_boiler_is_as_warm_as_its_heat_makes_it():
-    nominal = Installation.of("eight").heat_input
-    boiler = at("eight", 80.0, heat_input=nominal * np.array([0.0, 0.1, 0.2, 0.3])).boiler_temperature
-    conductance = Installation.of("eight").of_size("boiler_loss_conductance")
+    nominal = Installation.of("8 cu ft").heat_input
+    boiler = at("8 cu ft", 80.0, heat_input=nominal * np.array([0.0, 0.1, 0.2, 0.3])).boiler_temperature
+    conductance = Installation.of("8 cu ft").of_size("boiler_loss_conductance")
     assert boiler - kelvin(80.0) == pytest.approx(nominal * np.array([0.0, 0.1, 0.2, 0.3]) / conductance)
 
 
-@pytest.mark.parametrize(("size", "openings"), [("six", 0.09), ("eight", 0.13), ("eighteen", 0.25)])
+@pytest.mark.parametrize(("size", "openings"), [("6 cu ft", 0.09), ("8 cu ft", 0.13), ("18 cu ft", 0.25)])
 def test_with_a_usual_days_openings_it_holds_its_rating(size, openings):
-    rated = 90.0 if size == "six" else 110.0
+    rated = 90.0 if size == "6 cu ft" else 110.0
     assert fahrenheit(holding_ambient(Installation.of(size, load=openings))) >= rated
 
 
 def test_a_thermostat_holds_what_the_unit_can_and_no_more():
-    one, setting = Installation.of("eight"), kelvin(38.0)
+    one, setting = Installation.of("8 cu ft"), kelvin(38.0)
     ambient = kelvin(np.arange(45.0, 121.0, 5.0))
     held, whole = steady_state(one, ambient, setting=setting), steady_state(one, ambient)
     can = whole.food_temperature < setting

@@ -10,7 +10,7 @@ from warmside.model.quantity import quantities
 from warmside.model.refrigerator import NO_BAFFLE, Installation
 
 
-@pytest.mark.parametrize("size", ["six", "eight", "eighteen"])
+@pytest.mark.parametrize("size", ["6 cu ft", "8 cu ft", "18 cu ft"])
 def test_as_it_comes_it_is_correct(size):
     one = Installation.of(size)
     limits = load("limits")
@@ -24,20 +24,20 @@ def test_as_it_comes_it_is_correct(size):
 
 def test_what_is_usual_follows_size_outlet_and_source():
     cabinets = load("cabinets")
-    assert Installation.of("six").outlet == "wall"
-    assert Installation.of("eight").outlet == "roof"
-    assert Installation.of("eight").outlet_height == cabinets["roof_outlet_height"]["eight"]
-    wall = Installation.of("eight", outlet="wall")
-    assert wall.outlet_height == cabinets["wall_outlet_height"]["eight"]
-    gas = Installation.of("six", heat_source="gas")
-    assert gas.heat_input == cabinets["gas_heat_input"]["six"]
-    assert gas.changed(heat_source="mains").heat_input == cabinets["heat_input"]["six"]
-    assert gas.changed(size="eight").heat_input == cabinets["gas_heat_input"]["eight"]
+    assert Installation.of("6 cu ft").outlet == "wall"
+    assert Installation.of("8 cu ft").outlet == "roof"
+    assert Installation.of("8 cu ft").outlet_height == cabinets["roof_outlet_height"]["8 cu ft"]
+    wall = Installation.of("8 cu ft", outlet="wall")
+    assert wall.outlet_height == cabinets["wall_outlet_height"]["8 cu ft"]
+    gas = Installation.of("6 cu ft", heat_source="gas")
+    assert gas.heat_input == cabinets["gas_heat_input"]["6 cu ft"]
+    assert gas.changed(heat_source="mains").heat_input == cabinets["heat_input"]["6 cu ft"]
+    assert gas.changed(size="8 cu ft").heat_input == cabinets["gas_heat_input"]["8 cu ft"]
     assert gas.changed(heat_input=300.0).changed(heat_source="battery").heat_input == 300.0
 
 
 def test_changes_add_up_and_leave_the_first_as_it_is():
-    one = Installation.of("eight")
+    one = Installation.of("8 cu ft")
     two = one.changed(side_gap=0.02).changed(baffle_gap=None)
     assert (one.side_gap, one.baffle_gap) == (0.006, 0.010)
     assert (two.side_gap, two.baffle_gap) == (0.02, NO_BAFFLE)
@@ -46,26 +46,26 @@ def test_changes_add_up_and_leave_the_first_as_it_is():
 
 
 def test_depth_and_rear_gap_are_one_thing():
-    one = Installation.of("eight", cavity_depth=0.205)
+    one = Installation.of("8 cu ft", cavity_depth=0.205)
     assert one.rear_gap == pytest.approx(0.120)
     assert one.cavity_depth == pytest.approx(0.205)
     assert one.changed(rear_gap=0.02).cavity_depth == pytest.approx(0.105)
     assert one.changed(cavity_depth=0.15).rear_gap == pytest.approx(0.065)
-    assert Installation.of("eight", cavity_depth=0.205, rear_gap=0.12).rear_gap == pytest.approx(0.12)
+    assert Installation.of("8 cu ft", cavity_depth=0.205, rear_gap=0.12).rear_gap == pytest.approx(0.12)
 
 
 def test_arrays_of_names_and_numbers():
     many = Installation.of(
-        np.array(["six", "eighteen", "eight"]),
+        np.array(["6 cu ft", "18 cu ft", "8 cu ft"]),
         outlet=np.array(["wall", "roof", "wall"]),
         heat_source=np.array([["mains"], ["gas"]]),
     )
     cabinets = load("cabinets")
     assert many.shape == (2, 3)
-    assert many.heat_input[1, 2] == cabinets["gas_heat_input"]["eight"]
-    assert many.heat_input[0, 1] == cabinets["heat_input"]["eighteen"]
-    assert many.outlet_height.tolist() == [0.10, cabinets["roof_outlet_height"]["eighteen"], 0.10]
-    assert Installation.of("six", fan=Fan(np.array([5.0, 10.0]), 0.04)).shape == (2,)
+    assert many.heat_input[1, 2] == cabinets["gas_heat_input"]["8 cu ft"]
+    assert many.heat_input[0, 1] == cabinets["heat_input"]["18 cu ft"]
+    assert many.outlet_height.tolist() == [0.10, cabinets["roof_outlet_height"]["18 cu ft"], 0.10]
+    assert Installation.of("6 cu ft", fan=Fan(np.array([5.0, 10.0]), 0.04)).shape == (2,)
 
 
 @pytest.mark.parametrize(
@@ -109,7 +109,7 @@ def test_arrays_of_names_and_numbers():
     ],
 )
 def test_impossible_installations_are_refused_in_one_sentence(changes, words):
-    changes = {"size": "eight"} | changes
+    changes = {"size": "8 cu ft"} | changes
     with pytest.raises(InputError) as error:
         Installation.of(**changes)
     assert words in str(error.value)
@@ -136,10 +136,10 @@ def test_impossible_installations_are_refused_in_one_sentence(changes, words):
     ],
 )
 def test_bounds_are_where_they_are_said_to_be(name, lowest, highest):
-    Installation.of("eight", **{name: np.array([lowest, highest])})
+    Installation.of("8 cu ft", **{name: np.array([lowest, highest])})
     for beyond in (lowest - 1e-6 * (highest - lowest), highest + 1e-6 * (highest - lowest)):
         with pytest.raises(InputError, match=f"{name} of the installation is"):
-            Installation.of("eight", **{name: beyond})
+            Installation.of("8 cu ft", **{name: beyond})
 
 
 def test_every_field_says_what_it_is():
@@ -149,26 +149,28 @@ def test_every_field_says_what_it_is():
 
 def test_what_is_given_stands_in_for_what_is_calibrated():
     given = {"mixing": np.array([0.4, 1.0]), "absorber_conductance": 15.0, "charge_pressure": 24e5}
-    one = Installation.of("eight", parameters=given)
+    one = Installation.of("8 cu ft", parameters=given)
     assert one.shape == (2,)
     assert one.parameter("mixing").tolist() == [0.4, 1.0]
     assert one.of_size("absorber_conductance") == 15.0
     assert one.charge_pressure == 24e5
     assert one.parameter("flue_share") == load("parameters")["flue_share"]
-    assert one.of_size("gas_flow") == load("cabinets")["gas_flow"]["eight"]
-    changed = one.changed(size=np.array(["six", "eighteen"]))
+    assert one.of_size("gas_flow") == load("cabinets")["gas_flow"]["8 cu ft"]
+    changed = one.changed(size=np.array(["6 cu ft", "18 cu ft"]))
     assert changed.of_size("absorber_conductance") == 15.0
     assert changed.of_size("gas_flow").tolist() == [
-        load("cabinets")["gas_flow"][n] for n in ("six", "eighteen")
+        load("cabinets")["gas_flow"][n] for n in ("6 cu ft", "18 cu ft")
     ]
-    assert not Installation.of("eight").parameters
+    assert not Installation.of("8 cu ft").parameters
 
 
 def test_gas_as_found_gives_less_in_thin_air_and_a_heater_doesn_t():
     heats = {
-        source: [Installation.of("eight", heat_source=source, altitude=m).heat_input for m in (0.0, 2000.0)]
+        source: [Installation.of("8 cu ft", heat_source=source, altitude=m).heat_input for m in (0.0, 2000.0)]
         for source in ("mains", "gas")
     }
     assert heats["mains"][0] == heats["mains"][1]
     assert heats["gas"][1] / heats["gas"][0] == pytest.approx(np.sqrt(79.495 / 101.325), rel=1e-4)
-    assert Installation.of("eight", heat_source="gas", altitude=2000.0, heat_input=500.0).heat_input == 500.0
+    assert (
+        Installation.of("8 cu ft", heat_source="gas", altitude=2000.0, heat_input=500.0).heat_input == 500.0
+    )

@@ -24,7 +24,7 @@ def test_more_tilt_is_never_more_circulation(side, front, more):
     assert circulation(side, front + more) <= here
 
 
-@pytest.mark.parametrize("size", ["six", "eight", "eighteen"])
+@pytest.mark.parametrize("size", ["6 cu ft", "8 cu ft", "18 cu ft"])
 @pytest.mark.parametrize("tilt", ["side_tilt", "front_tilt"])
 def test_within_the_trades_limits_tilt_does_no_harm_and_beyond_them_all_is_lost(size, tilt):
     tilted = Installation.of(size, **{tilt: load("limits")[tilt] * np.array([0.0, 1.0, 1.5])})

@@ -44,7 +44,7 @@ def degrees(text: str) -> float:
     ],
 )
 def test_verdicts(name, value, verdict):
-    (one,) = check("eight", **{name: value})
+    (one,) = check("8 cu ft", **{name: value})
     assert one.verdict is verdict
     assert one.measured == value
     assert one.source.startswith("common practice, no source")
@@ -53,24 +53,24 @@ def test_verdicts(name, value, verdict):
 
 def test_a_better_tape_tells_what_a_worse_one_cannot():
     gap = inches("5/16")
-    assert check("six", side_gap=gap)[0].verdict is Verdict.TOO_NEAR
-    assert check("six", side_gap=gap, tolerances={"side_gap": 0.0005})[0].verdict is Verdict.OUTSIDE
+    assert check("6 cu ft", side_gap=gap)[0].verdict is Verdict.TOO_NEAR
+    assert check("6 cu ft", side_gap=gap, tolerances={"side_gap": 0.0005})[0].verdict is Verdict.OUTSIDE
 
 
 def test_all_at_once_in_order():
     measured = dict.fromkeys(TOLERANCES, 0.0)
-    assert [one.name for one in check("eighteen", **measured)] == list(measured)
+    assert [one.name for one in check("18 cu ft", **measured)] == list(measured)
 
 
 @pytest.mark.parametrize(
     ("arguments", "words"),
     [
         ({"size": "ten"}, "size is “ten”"),
-        ({"size": "six", "gap": 0.1}, "There is no limit for “gap”; there are top_gap"),
-        ({"size": "six", "side_gap": -0.1}, "a gap is 0 or more"),
-        ({"size": "six", "side_gap": float("nan")}, "write numbers"),
-        ({"size": "six", "side_gap": 0.1, "tolerances": {"side_gap": -1.0}}, "the tolerance not below 0"),
-        ({"size": "six", "tolerances": {"rear": 1.0}}, "There is no limit for “rear”"),
+        ({"size": "6 cu ft", "gap": 0.1}, "There is no limit for “gap”; there are top_gap"),
+        ({"size": "6 cu ft", "side_gap": -0.1}, "a gap is 0 or more"),
+        ({"size": "6 cu ft", "side_gap": float("nan")}, "write numbers"),
+        ({"size": "6 cu ft", "side_gap": 0.1, "tolerances": {"side_gap": -1.0}}, "the tolerance not below 0"),
+        ({"size": "6 cu ft", "tolerances": {"rear": 1.0}}, "There is no limit for “rear”"),
     ],
 )
 def test_what_is_no_measurement_is_refused(arguments, words):

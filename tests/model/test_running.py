@@ -15,7 +15,7 @@ from warmside.model.refrigerator import (
 from warmside.model.running import day_and_night, felt_day
 
 HOUR = 3600.0
-EIGHT = Installation.of("eight")
+EIGHT = Installation.of("8 cu ft")
 
 
 def test_after_days_everything_is_where_the_steady_state_is():
@@ -124,7 +124,7 @@ def test_impossible_tests_are_refused(arguments, words):
     "changes", [{}, {"baffle_gap": None}, {"fin_fouling": 0.4}, {"lower_vent_blocked": 0.5}]
 )
 def test_three_ambients_stand_for_a_day(changes):
-    one, half_range = Installation.of("eight", **changes), 15 / 1.8
+    one, half_range = Installation.of("8 cu ft", **changes), 15 / 1.8
     for fahrenheit in (90, 95, 100, 105):
         mean = (fahrenheit + 459.67) / 1.8
         day = cup_test(one, mean, half_range=half_range).food_temperature.mean()

@@ -319,14 +319,16 @@ def test_one_by_one_is_as_all_together(many, state):
 
 
 def test_everything_broadcasts():
-    installation = Installation.of(np.array(["six", "eight"]), side_gap=np.array([[0.006], [0.02], [0.03]]))
+    installation = Installation.of(
+        np.array(["6 cu ft", "8 cu ft"]), side_gap=np.array([[0.006], [0.02], [0.03]])
+    )
     state = steady_state(installation, np.full((4, 1, 1), 300.0), room_temperature=295.0)
     assert state.food_temperature.shape == state.converged.shape == (4, 3, 2)
     assert steady_state(installation.changed(fan=Fan(10.0, 0.05)), 300.0).air_flow.shape == (3, 2)
 
 
 @given(
-    size=st.sampled_from(["six", "eight", "eighteen"]),
+    size=st.sampled_from(["6 cu ft", "8 cu ft", "18 cu ft"]),
     lower=st.sampled_from([0.0, 0.5, 1.0]),
     upper=st.sampled_from([0.0, 0.9, 1.0]),
     fouling=st.sampled_from([0.0, 0.7, 1.0]),
@@ -359,7 +361,7 @@ def test_no_edge_breaks_the_model(size, lower, upper, fouling, heat, circulation
 
 
 def test_without_heat_everything_is_at_ambient():
-    state = steady_state(Installation.of("eight", heat_input=0.0), 300.0)
+    state = steady_state(Installation.of("8 cu ft", heat_input=0.0), 300.0)
     assert state.failed
     assert state.converged
     assert state.food_temperature == pytest.approx(300.0, abs=0.01)
@@ -368,7 +370,7 @@ def test_without_heat_everything_is_at_ambient():
 
 
 def test_above_the_condensing_limit_it_has_failed():
-    state = steady_state(Installation.of("eight"), np.array([310.0, 330.0]))
+    state = steady_state(Installation.of("8 cu ft"), np.array([310.0, 330.0]))
     assert state.failed.tolist() == [False, True]
     assert state.condensing_reserve[1] < 1.0 < state.condensing_reserve[0]
 
@@ -387,12 +389,12 @@ def test_the_highest_ambient_holds_and_a_little_more_does_not(many):
 
 
 def test_where_nothing_holds_it_is_nan_and_where_all_holds_the_end():
-    assert np.isnan(holding_ambient(Installation.of("eight", heat_input=0.0)))
-    assert holding_ambient(Installation.of("eight"), 400.0) <= 335.0
-    assert holding_ambient(Installation.of("eight"), np.array([275.0, 279.26])).shape == (2,)
+    assert np.isnan(holding_ambient(Installation.of("8 cu ft", heat_input=0.0)))
+    assert holding_ambient(Installation.of("8 cu ft"), 400.0) <= 335.0
+    assert holding_ambient(Installation.of("8 cu ft"), np.array([275.0, 279.26])).shape == (2,)
 
 
-@pytest.mark.parametrize("size", ["six", "eight", "eighteen"])
+@pytest.mark.parametrize("size", ["6 cu ft", "8 cu ft", "18 cu ft"])
 def test_each_fault_costs_margin(size):
     correct = margin_to_rating(Installation.of(size))
     assert correct > 0.0
@@ -423,19 +425,19 @@ def test_parameters_by_case_are_those_of_each_case_alone():
         "burner_efficiency": np.array([0.5, 0.55, 0.6]),
     }
     usual = dict(heat_source="gas", top_gap=0.05, side_gap=0.02, baffle_gap=None)
-    together = steady_state(Installation.of("eight", parameters=given, **usual), 308.0)
+    together = steady_state(Installation.of("8 cu ft", parameters=given, **usual), 308.0)
     assert len(set(together.food_temperature)) == 3
     for case in range(3):
         own = {name: np.broadcast_to(value, 3)[case] for name, value in given.items()}
-        alone = steady_state(Installation.of("eight", parameters=own, **usual), 308.0)
+        alone = steady_state(Installation.of("8 cu ft", parameters=own, **usual), 308.0)
         for name in ("food_temperature", "freezer_temperature", "air_flow", "side_air_temperature"):
             assert getattr(alone, name) == pytest.approx(getattr(together, name)[case], rel=1e-7)
     as_calibrated = {
         "mixing": load("parameters")["mixing"],
-        "gas_flow": load("cabinets")["gas_flow"]["eight"],
+        "gas_flow": load("cabinets")["gas_flow"]["8 cu ft"],
     }
-    same = steady_state(Installation.of("eight", parameters=as_calibrated), 308.0)
-    assert same.food_temperature == steady_state(Installation.of("eight"), 308.0).food_temperature
+    same = steady_state(Installation.of("8 cu ft", parameters=as_calibrated), 308.0)
+    assert same.food_temperature == steady_state(Installation.of("8 cu ft"), 308.0).food_temperature
 
 
 def test_thin_air_is_less_air_by_weight_and_warmer(many, state, working):
@@ -448,7 +450,7 @@ def test_thin_air_is_less_air_by_weight_and_warmer(many, state, working):
     assert np.median((then.food_temperature - state.food_temperature)[both]) > 0.0
 
 
-@pytest.mark.parametrize("size", ["six", "eight", "eighteen"])
+@pytest.mark.parametrize("size", ["6 cu ft", "8 cu ft", "18 cu ft"])
 @pytest.mark.parametrize("field", ["top_gap", "side_gap", "rear_gap", "baffle_gap", "altitude"])
 def test_no_jump_as_a_gap_widens(size, field):
     """On the steep side, at the ambient that a correct installation just holds."""
@@ -456,7 +458,7 @@ def test_no_jump_as_a_gap_widens(size, field):
         field, (0.0, 0.08)
     )
     values = np.linspace(*ends, 801)
-    state = steady_state(Installation.of(size, **{field: values}), 305.0 if size == "six" else 315.0)
+    state = steady_state(Installation.of(size, **{field: values}), 305.0 if size == "6 cu ft" else 315.0)
     assert state.converged.all()
     assert np.abs(np.diff(state.food_temperature)).max() < 0.5
     assert np.abs(np.diff(state.air_flow)).max() < 0.02 * state.air_flow.min()
@@ -465,9 +467,9 @@ def test_no_jump_as_a_gap_widens(size, field):
 @pytest.mark.parametrize("ambient", [200.0, 350.0, np.nan, [300.0, 400.0]])
 def test_an_ambient_that_the_model_does_not_know_is_refused(ambient):
     with pytest.raises(InputError, match=r"ambient_temperature is .* K; it must be from 255 to 335 K"):
-        steady_state(Installation.of("eight"), ambient)
+        steady_state(Installation.of("8 cu ft"), ambient)
     with pytest.raises(InputError, match="room_temperature"):
-        steady_state(Installation.of("eight"), 300.0, room_temperature=100.0)
+        steady_state(Installation.of("8 cu ft"), 300.0, room_temperature=100.0)
 
 
 def test_the_random_ambients_are_those_of_the_docstring():

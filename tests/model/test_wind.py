@@ -54,7 +54,7 @@ def test_air_turns_where_the_pressure_could_keep_it_going_down(low, high):
     assert not wind.may_turn(path(wind_pressure=-1.001 * least, fan=Fan(least, 0.05)), low, high)
 
 
-@pytest.mark.parametrize("size", ["six", "eight", "eighteen"])
+@pytest.mark.parametrize("size", ["6 cu ft", "8 cu ft", "18 cu ft"])
 def test_no_wind_that_is_taken_turns_the_air_of_a_refrigerator_that_runs(size):
     """At nominal heat and a seventh less, whatever is shut or fouled."""
     share = np.array([1.0, 0.85])[:, np.newaxis]
@@ -71,22 +71,22 @@ def test_no_wind_that_is_taken_turns_the_air_of_a_refrigerator_that_runs(size):
 
 def test_what_may_have_turned_is_no_result():
     """Next to no heat holds the air up against a wind: no result, where with heat there is one."""
-    heat = Installation.of("eight").heat_input * np.array([1.0, 0.2])
-    assert steady_state(Installation.of("eight", heat_input=heat), 300.0).converged.all()
-    against = steady_state(Installation.of("eight", heat_input=heat, wind_pressure=-0.5), 300.0)
+    heat = Installation.of("8 cu ft").heat_input * np.array([1.0, 0.2])
+    assert steady_state(Installation.of("8 cu ft", heat_input=heat), 300.0).converged.all()
+    against = steady_state(Installation.of("8 cu ft", heat_input=heat, wind_pressure=-0.5), 300.0)
     assert against.converged.tolist() == [True, False]
 
 
 def test_a_stronger_wind_and_a_fan_that_blows_down_are_refused_in_a_sentence():
     with pytest.raises(InputError, match=r"must be from -0.5 to 100 Pa: the model knows no reverse flow"):
-        Installation.of("eight", wind_pressure=-1.0)
+        Installation.of("8 cu ft", wind_pressure=-1.0)
     with pytest.raises(InputError, match="air that a fan blows down is none that the model knows"):
-        Installation.of("eight", fan=Fan(-10.0, 0.05))
+        Installation.of("8 cu ft", fan=Fan(-10.0, 0.05))
 
 
 def test_a_wind_against_the_draught_never_helps():
     pressure = np.linspace(-0.5, 0.0, 101)
-    state = steady_state(Installation.of("eight", wind_pressure=pressure), 311.0)
+    state = steady_state(Installation.of("8 cu ft", wind_pressure=pressure), 311.0)
     assert (np.diff(state.air_flow) > 0.0).all()
     assert np.abs(np.diff(state.food_temperature)).max() < 1.0
     assert (np.diff(state.food_temperature) < 0.01).all()

@@ -7,7 +7,7 @@ from warmside.data import load
 from warmside.model.cup import food_specific_heat
 
 
-@pytest.mark.parametrize("size", ["six", "eight", "eighteen"])
+@pytest.mark.parametrize("size", ["6 cu ft", "8 cu ft", "18 cu ft"])
 def test_the_cabinets_are_of_a_likely_insulation(size):
     """Within a factor of two, no better: 35 mm of foam would let through half as much again."""
     # aged polyurethane foam, 0.020 to 0.026 W/(m K) within a fifth (ASHRAE Handbook, Fundamentals, ch. 26,

@@ -194,7 +194,9 @@ def test_volts_and_amps_are_those_of_all_equations_at_once(circuit):
         assert circuit.amps(part.name) == pytest.approx(currents[part.name], abs=1e-7 * (1.0 + most))
 
 
-@pytest.mark.parametrize(("size", "source"), [("six", "mains"), ("eight", "mains"), ("eighteen", "battery")])
+@pytest.mark.parametrize(
+    ("size", "source"), [("6 cu ft", "mains"), ("8 cu ft", "mains"), ("18 cu ft", "battery")]
+)
 def test_a_heater_s_circuit_by_all_equations_at_once(size, source):
     heater = HeaterCircuit.of(size, source, joint=0.5, insulation=2e4)
     levels, currents = tableau(heater.circuit)

@@ -14,7 +14,7 @@ from warmside.model.cycle_state import LOWER, START, UPPER, Unit, from_unknowns,
 from warmside.model.refrigerator import Installation, steady_state
 from warmside.properties import ammonia
 
-EIGHT = Installation.of("eight")
+EIGHT = Installation.of("8 cu ft")
 ROOM = 295.15  # 22 °C
 AS_BUILT = (
     "design_vapour_flow",

@@ -18,12 +18,12 @@ READ = ("condenser_air", "top_air", "side_air", "boiler", "absorber", "side_gap"
 
 @pytest.fixture(scope="module")
 def cases():
-    return draw_cases(31, 1500, sizes=["eight"], heat_sources=["mains"])
+    return draw_cases(31, 1500, sizes=["8 cu ft"], heat_sources=["mains"])
 
 
 @pytest.fixture(scope="module")
 def held_back():
-    return draw_cases(32, 25, sizes=["eight"], heat_sources=["mains"])
+    return draw_cases(32, 25, sizes=["8 cu ft"], heat_sources=["mains"])
 
 
 def scaled(readings: np.ndarray, ambient: np.ndarray) -> np.ndarray:
@@ -42,13 +42,13 @@ def scaled(readings: np.ndarray, ambient: np.ndarray) -> np.ndarray:
 
 def read(cases, case: int) -> Readings:
     true = cases.true_readings(case)
-    return Readings("eight", "mains", float(cases.ambient[case]), {name: true[name] for name in READ})
+    return Readings("8 cu ft", "mains", float(cases.ambient[case]), {name: true[name] for name in READ})
 
 
 def test_chances_are_those_of_kernel_densities(cases, held_back):
     """A kernel density for each explanation, of the meters' widths, times the prior."""
     bank = Bank.of(cases)
-    believed = prior("eight", "mains")
+    believed = prior("8 cu ft", "mains")
     rows = scaled(bank.readings.astype(float), bank.ambient.astype(float))
     asked = scaled(held_back.readings, held_back.ambient)
     labels = [label_of(row) for row in np.unique(bank.labels, axis=0)]
@@ -75,7 +75,7 @@ def test_with_one_case_each_it_is_naive_bayes(cases, held_back):
     bank = Bank(*(getattr(whole, each)[first] for each in whole.__dataclass_fields__))
     centres = scaled(bank.readings.astype(float), bank.ambient.astype(float))
     points, of = np.concatenate([centres - 1.0, centres + 1.0]), np.tile(np.arange(len(names)), 2)
-    believed = prior("eight", "mains")
+    believed = prior("8 cu ft", "mains")
     weight = np.array([believed[name,] for name in names])
     bayes = GaussianNB(priors=weight / weight.sum(), var_smoothing=1e-14).fit(points, of)
     expected = bayes.predict_proba(scaled(held_back.readings, held_back.ambient))

@@ -15,9 +15,9 @@ from warmside.model.draught import Fan
 from warmside.model.heat_source import on_electricity
 from warmside.model.refrigerator import Installation, cup_test, door_recovery, holding_ambient, steady_state
 
-SIZES = ("six", "eight", "eighteen")
+SIZES = ("6 cu ft", "8 cu ft", "18 cu ft")
 INCH = 0.0254
-EIGHT = Installation.of("eight")
+EIGHT = Installation.of("8 cu ft")
 SETTING = Thermostat().setting
 VENT_HALF_SHUT, VENT_NEARLY_SHUT, FOULED = (
     {"lower_vent_blocked": 0.5},
@@ -51,7 +51,7 @@ def test_each_heat_source_holds_the_rating(size, source):
 @pytest.mark.parametrize("fault", [VENT_HALF_SHUT, {"upper_vent_blocked": 0.5}, FOULED], ids=str)
 def test_venting_faults_are_a_cliff(fault):
     """Well below the limit a fault costs a degree or two, beyond it many for each degree of ambient."""
-    one = Installation.of("eight", **fault)
+    one = Installation.of("8 cu ft", **fault)
     limit = holding_ambient(one)
     cool, at, above = steady_state(one, np.array([kelvin(90), limit, limit + 1.0])).food_temperature
     assert fahrenheit(cool) - fahrenheit(steady_state(EIGHT, kelvin(90)).food_temperature) < 3.0
@@ -70,7 +70,7 @@ def test_a_mild_day_hides_a_venting_fault(fault):
 def test_free_vents_clean_fins_and_a_high_outlet_cost_most(size):
     correct = Installation.of(size)
     dear = [FOULED, VENT_NEARLY_SHUT, {"lower_vent_blocked": 0.6, "upper_vent_blocked": 0.6}]
-    if size != "six":  # whose usual outlet is the one in the wall
+    if size != "6 cu ft":  # whose usual outlet is the one in the wall
         dear.append({"outlet": "wall"})
     cheap = [{"top_gap": 3 * INCH}, {"side_gap": INCH / 2}, {"cavity_depth": 0.130}]
     lost = [
@@ -98,7 +98,7 @@ def test_a_cup_between_44_and_60_points_at_venting_on_hot_days_only(fault):
 
 
 def test_warm_in_the_afternoon_and_fine_at_dawn_is_heat_that_cannot_leave():
-    one = Installation.of("eight", fin_fouling=0.4)
+    one = Installation.of("8 cu ft", fin_fouling=0.4)
     run = cup_test(one, kelvin(98), half_range=15 / 1.8, start_of_day=0.0)
     hour = run.time / 3600.0
     dawn, afternoon = (
@@ -168,7 +168,7 @@ def test_thin_air_costs_a_heater_a_little_and_a_burner_as_found_more(size):
     }
     assert 1.5 < lost["mains"] < 6.0
     assert lost["mains"] < lost["as found"] < 15.0
-    if size != "six":  # whose burner has heat to spare
+    if size != "6 cu ft":  # whose burner has heat to spare
         assert lost["as found"] - lost["set right"] > 1.0
 
 
@@ -194,7 +194,7 @@ def test_a_cold_load_into_a_cold_box():
 # --- what comes out here, and with other guesses of how the air mixes less or not at all ------------------
 
 
-@pytest.mark.parametrize("size", ["eight", "eighteen"])
+@pytest.mark.parametrize("size", ["8 cu ft", "18 cu ft"])
 def test_a_baffle_helps_the_larger_sizes_and_is_good_up_to_half_an_inch(size):
     gaps = np.array([1 / 4, 1 / 2, 1.0, np.inf]) * INCH
     holds = holding_ambient(Installation.of(size, baffle_gap=gaps))
@@ -252,6 +252,6 @@ def test_a_cup_between_44_and_60_does_not_point_at_venting_alone():
 
 def test_a_larger_flame_hardly_cools_better_but_is_not_seen_to_harm():
     """The trade warns of it for soot and fumes, of which the model knows nothing."""
-    gas = Installation.of("eight", heat_source="gas")
+    gas = Installation.of("8 cu ft", heat_source="gas")
     larger = gas.changed(heat_input=1.2 * gas.heat_input)
     assert 0.0 < holding_ambient(larger) - holding_ambient(gas) < 1.5  # K

@@ -137,7 +137,7 @@ def test_a_blocked_air_path_is_marked_where_the_card_says():
 
 @pytest.mark.parametrize("name", ["another_exercise", "venting"])
 def test_a_card_without_a_drawing_has_none(name):
-    card = JobCard(name, "t1", "ABCD-EFGH", (Entry("size", "Refrigerator", "six"),))
+    card = JobCard(name, "t1", "ABCD-EFGH", (Entry("size", "Refrigerator", "6 cu ft"),))
     assert card_drawing(card) == card_image(card) == ""
 
 

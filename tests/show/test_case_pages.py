@@ -43,7 +43,7 @@ def usual(name: str) -> str:
 def a_case(heat_source: str = "mains") -> CaseFile:
     values = tuple((name, usual(name)) for name in readable(heat_source))
     said = "It isn't cold <enough>."
-    return CaseFile("ABCD-EFGH", 1, "eight", heat_source, "95.0 °F", "a warm day in June", said, values)
+    return CaseFile("ABCD-EFGH", 1, "8 cu ft", heat_source, "95.0 °F", "a warm day in June", said, values)
 
 
 @pytest.fixture

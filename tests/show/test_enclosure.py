@@ -58,7 +58,7 @@ def enclosures(draw):
 
 
 def test_a_correct_one_is_the_models_correct_installation():
-    one = Installation.of("eight")
+    one = Installation.of("8 cu ft")
     solved = solve(Enclosure())
     state = steady_state(one, Enclosure.ambient, setting=THERMOSTAT)
     assert solved.food == pytest.approx(float(state.food_temperature), abs=0.01)
@@ -80,7 +80,7 @@ def test_under_the_thermostat_food_stays_and_what_is_wrong_makes_the_unit_run_lo
 def test_at_full_demand_the_unit_runs_all_the_time_and_holds_no_more_for_it():
     here = Enclosure(ambient=300.0)
     under_thermostat, at_full_demand = solve_all(here, replace(here, full_demand=True))
-    state = steady_state(Installation.of("eight"), 300.0)
+    state = steady_state(Installation.of("8 cu ft"), 300.0)
     assert at_full_demand.food == pytest.approx(float(state.food_temperature), abs=0.01)
     assert at_full_demand.duty == 1.0
     assert at_full_demand.holds == pytest.approx(under_thermostat.holds, abs=0.01)
@@ -91,7 +91,7 @@ def test_the_highest_ambient_that_holds_is_the_models():
     random = np.random.default_rng(0)
     for _ in range(25):
         one = Enclosure(
-            size=str(random.choice(["six", "eight", "eighteen"])),
+            size=str(random.choice(["6 cu ft", "8 cu ft", "18 cu ft"])),
             side_gap=random.uniform(0.001, 0.03),
             rear_gap=random.uniform(0.015, 0.15),
             baffle=bool(random.random() < 0.5),
@@ -133,7 +133,7 @@ def test_the_heat_sources_own_supply_counts(source, supply, nominal):
 
 def test_a_days_mean_is_near_that_of_a_simulated_day():
     swinging = replace(situation("Blocked lower vent"), ambient=(95 + 459.67) / 1.8, swing=15 / 1.8)
-    installation = Installation.of("eight", lower_vent_blocked=0.75)
+    installation = Installation.of("8 cu ft", lower_vent_blocked=0.75)
     for full_demand, thermostat in ((True, None), (False, Thermostat())):
         day = cup_test(
             installation, swinging.ambient, half_range=swinging.swing, thermostat=thermostat
@@ -271,7 +271,7 @@ def test_choices_of_the_controls_are_those_of_the_model():
     assert [value for _, value in by_name["fan"].options] == list(FANS)
     assert [value for _, value in by_name["wind"].options] == list(WINDS)
     line = as_line(Enclosure(), ENCLOSURE_CONTROLS)
-    assert line.startswith("Cabinet: eight cubic feet; Outlet: in the roof; Baffle: there")
+    assert line.startswith("Cabinet: 8 cu ft; Outlet: in the roof; Baffle: there")
 
 
 def test_what_hangs_on_how_the_air_mixes_is_told_as_likely_only():

@@ -71,7 +71,7 @@ def test_every_fault_can_be_found_with_the_meter(heater, fault):
 def test_mysteries_are_faults_each_once():
     circuits = [heater_with("mains, two elements", name) for name in MYSTERIES]
     assert len(set(circuits)) == len(MYSTERIES)
-    assert HeaterCircuit.of("eight") not in circuits
+    assert HeaterCircuit.of("8 cu ft") not in circuits
 
 
 def test_a_mystery_is_told_only_when_asked():

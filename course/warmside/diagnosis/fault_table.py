@@ -243,7 +243,7 @@ ENTRIES = (
         caution=_MAINS,
         not_for_owner=_MAINS_WORK,
         heat_sources=("mains",),
-        sizes=("eight", "eighteen"),
+        sizes=("8 cu ft", "18 cu ft"),
     ),
     Fault(
         name="heater_dead",

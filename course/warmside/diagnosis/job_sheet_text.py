@@ -16,7 +16,7 @@ def as_words(sheet: JobSheet) -> str:
     readings = sheet.readings
     lines = [
         "Job sheet",
-        f"Refrigerator of {readings.size} cubic feet on {readings.heat_source}, ambient "
+        f"Refrigerator of {readings.size} on {readings.heat_source}, ambient "
         f"{show(from_si(readings.ambient, 'temperature'))}. {sheet.note}".rstrip(),
         "",
         f"CAUTION. {STOP_SIGNS}",

@@ -172,7 +172,7 @@ def template(heat_source: str = "mains") -> str:
         *_commented(HONEST),
         "",
         "[refrigerator]",
-        f'size = "eight"           # nominal cubic feet: {", ".join(SIZES)}',
+        f'size = "8 cu ft"           # nominal cubic feet: {", ".join(SIZES)}',
         f'heat_source = "{heat_source}"    # on which it ran: {", ".join(HEAT_SOURCES)}',
         'ambient = "96 °F"        # outside, in the shade, while you read; or a list of hourly ones',
         'note = ""                # for yourself: vehicle, place, day',

@@ -78,8 +78,7 @@ def sealed_sheet(answer: SealedAnswer) -> str:
         f"Level {case.level} ({LEVELS[case.level]}), seed {answer.seed}, bank {answer.bank}. Whoever has the "
         "seed can draw this sheet.",
         "",
-        f"**Refrigerator:** {case.size} cubic feet on {case.heat_source}, {case.ambient} outside, "
-        f"{case.season}.",
+        f"**Refrigerator:** {case.size} on {case.heat_source}, {case.ambient} outside, {case.season}.",
         "",
         f"**The owner says:** “{case.complaint}”",
         "",

@@ -21,7 +21,7 @@ from warmside.model.quantity import Choice, quantities
 from warmside.model.running import felt_day
 from warmside.model.steady import steady_state
 
-FOOD_LIMIT = load("ratings").in_column("food_limit", "eight")
+FOOD_LIMIT = load("ratings").in_column("food_limit", "8 cu ft")
 """Above that food is out of limits [K]; the same in every size."""
 _CABINETS = load("cabinets")
 _NOMINAL_GAS = load("practice")["gas_pressure"]

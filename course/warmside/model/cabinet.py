@@ -30,7 +30,7 @@ _SHARED = (
 )
 _OF_SIZE = ("freezer_conductance", "food_conductance", "partition_conductance")
 _USUAL = {name: _P(name) for name in _SHARED} | {
-    name: load("cabinets").in_column(name, "eight") for name in _OF_SIZE
+    name: load("cabinets").in_column(name, "8 cu ft") for name in _OF_SIZE
 }
 
 NODES = ("freezer", "air", "load", "cup")

@@ -72,7 +72,7 @@ def door_recovery(
     --------
     Twenty seconds on a day of 80 °F, in minutes.
 
-    >>> again = door_recovery(Installation.of("eight"), 299.8, 20.0)
+    >>> again = door_recovery(Installation.of("8 cu ft"), 299.8, 20.0)
     >>> round(float(again.time) / 60)
     20
     """
@@ -166,7 +166,7 @@ def door_energy(
     --------
     Twenty seconds, in kJ/K.
 
-    >>> round(float(door_energy(Installation.of("eight"), 20.0, 276.5, 305.4)) / 1e3, 1)
+    >>> round(float(door_energy(Installation.of("8 cu ft"), 20.0, 276.5, 305.4)) / 1e3, 1)
     1.0
     """
     width, height, volume, liner = (
@@ -219,7 +219,7 @@ def doorway_conductance(
     --------
     Twenty seconds, a minute after the start, of three minutes.
 
-    >>> doorway_conductance(Installation.of("eight"), [(60.0, 20.0)], 276.5, 305.4, 3, 60.0).round().tolist()
+    >>> doorway_conductance(Installation.of("8 cu ft"), [(60.0, 20.0)], 276.5, 305.4, 3, 60.0).round().tolist()
     [0.0, 17.0, 0.0]
     """
     if not openings:

@@ -71,7 +71,7 @@ def element_resistances(size: str, source: str = "mains", tolerance: float = 0.0
     Parameters
     ----------
     size : str
-        "six", "eight" or "eighteen".
+        "6 cu ft", "8 cu ft" or "18 cu ft".
     source : str
         "mains", or "battery", which has one element.
     tolerance : float, optional
@@ -84,7 +84,7 @@ def element_resistances(size: str, source: str = "mains", tolerance: float = 0.0
 
     Examples
     --------
-    >>> [round(ohms, 1) for ohms in element_resistances("eight")]
+    >>> [round(ohms, 1) for ohms in element_resistances("8 cu ft")]
     [88.6, 88.6]
     """
     check_name(source, ELECTRIC, "The source of a heater's voltage")
@@ -114,7 +114,7 @@ def electric_heat(
     Parameters
     ----------
     size : str
-        "six", "eight" or "eighteen".
+        "6 cu ft", "8 cu ft" or "18 cu ft".
     source : str
         "mains" or "battery".
     voltage : array_like
@@ -138,7 +138,7 @@ def electric_heat(
     --------
     Eight cubic feet at 120 V, and with one of its two elements open.
 
-    >>> [round(float(electric_heat("eight", "mains", 120.0, dead)), 1) for dead in (0, 1)]
+    >>> [round(float(electric_heat("8 cu ft", "mains", 120.0, dead)), 1) for dead in (0, 1)]
     [325.0, 162.5]
     """
     nominal = element_resistances(size, source)
@@ -186,7 +186,7 @@ def on_electricity(
     --------
     On a pedestal of 105 V.
 
-    >>> low = on_electricity(Installation.of("eight"), 105.0)
+    >>> low = on_electricity(Installation.of("8 cu ft"), 105.0)
     >>> round(float(low.heat_input))
     249
     """
@@ -326,7 +326,7 @@ def on_gas(installation: Installation, burner: Burner) -> Installation:
     --------
     An eight's burner, in Btu/h.
 
-    >>> lit = on_gas(Installation.of("eight", heat_source="gas"), Burner.of("eight"))
+    >>> lit = on_gas(Installation.of("8 cu ft", heat_source="gas"), Burner.of("8 cu ft"))
     >>> round(float(lit.heat_input) / 0.29307)
     2000
     """

@@ -40,7 +40,7 @@ def holding_ambient(installation: Installation, food_limit: ArrayLike | None = N
     --------
     In °F.
 
-    >>> round(float(holding_ambient(Installation.of("eight"))) * 1.8 - 459.67)
+    >>> round(float(holding_ambient(Installation.of("8 cu ft"))) * 1.8 - 459.67)
     112
     """
     rated = _rating(installation, "food_limit")
@@ -73,7 +73,7 @@ def margin_to_rating(installation: Installation) -> np.ndarray:
     --------
     With half of the lower vent shut, in °F.
 
-    >>> round(float(margin_to_rating(Installation.of("eight", lower_vent_blocked=0.5))) * 1.8, 1)
+    >>> round(float(margin_to_rating(Installation.of("8 cu ft", lower_vent_blocked=0.5))) * 1.8, 1)
     -1.9
     """
     return holding_ambient(installation) - _rating(installation, "rated_ambient")

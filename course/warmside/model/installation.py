@@ -31,7 +31,7 @@ _CABINETS, _PARAMETERS = load("cabinets"), load("parameters")
 SIZES = _CABINETS.columns
 OUTLETS = ("wall", "roof")
 HEAT_SOURCES = ("mains", "battery", "gas")
-USUAL_OUTLET = {"six": "wall", "eight": "roof", "eighteen": "roof"}
+USUAL_OUTLET = {"6 cu ft": "wall", "8 cu ft": "roof", "18 cu ft": "roof"}
 NO_BAFFLE = np.inf
 """Gap of a baffle that isn't there."""
 HEAT_INPUT = {"mains": "heat_input", "battery": "battery_heat_input", "gas": "gas_heat_input"}
@@ -43,7 +43,7 @@ def by_size(quantity: str) -> Callable[[Chosen], Any]:
 
     Examples
     --------
-    >>> by_size("charge_pressure")({"size": Choice("eight", SIZES, "size")})
+    >>> by_size("charge_pressure")({"size": Choice("8 cu ft", SIZES, "size")})
     2500000.0
     """
 
@@ -206,7 +206,7 @@ class Installation:
         Parameters
         ----------
         size : str or array_like of str
-            "six", "eight" or "eighteen".
+            "6 cu ft", "8 cu ft" or "18 cu ft".
         **changes
             Fields of this class. `cavity_depth` may be given instead of `rear_gap`.
 

@@ -70,7 +70,7 @@ def check(size: str, *, tolerances: dict[str, float] | None = None, **measured: 
     Parameters
     ----------
     size : str
-        "six", "eight" or "eighteen".
+        "6 cu ft", "8 cu ft" or "18 cu ft".
     tolerances : dict of str to float, optional
         How far off a measurement may be, where it isn't as in `TOLERANCES`.
     **measured : float
@@ -92,7 +92,7 @@ def check(size: str, *, tolerances: dict[str, float] | None = None, **measured: 
     --------
     A gap of 3/8 in at the side, where 1/4 in is the most.
 
-    >>> [found] = check("eight", side_gap=3 / 8 * 0.0254)
+    >>> [found] = check("8 cu ft", side_gap=3 / 8 * 0.0254)
     >>> found.verdict.value
     'outside'
     """

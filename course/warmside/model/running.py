@@ -176,7 +176,7 @@ def cup_test(
     --------
     The cup after a night in a refrigerator of 8 cubic feet at 90 °F, its unit running all the time, in °F.
 
-    >>> night = cup_test(Installation.of("eight"), 305.37, hours=12.0)
+    >>> night = cup_test(Installation.of("8 cu ft"), 305.37, hours=12.0)
     >>> round(float(night.cup_temperature[-1]) * 1.8 - 459.67)
     29
     """
@@ -241,7 +241,7 @@ def cabinet_of(installation: Installation, cup_mass: float = CUP_MASS) -> Cabine
 
     Examples
     --------
-    >>> cabinet_of(Installation.of("eight")).freezer_conductance
+    >>> cabinet_of(Installation.of("8 cu ft")).freezer_conductance
     0.36
     """
     return Cabinet(

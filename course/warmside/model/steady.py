@@ -174,13 +174,13 @@ def steady_state(
     --------
     Eight cubic feet at 110 °F, as it should be and with half of its lower vent shut: the food, in °F.
 
-    >>> kinds = Installation.of("eight", lower_vent_blocked=np.array([0.0, 0.5]))
+    >>> kinds = Installation.of("8 cu ft", lower_vent_blocked=np.array([0.0, 0.5]))
     >>> (steady_state(kinds, 316.48).food_temperature * 1.8 - 459.67).round().tolist()
     [38.0, 55.0]
 
     Kept at 37 °F on a day of 75 °F: the part of the time that it runs.
 
-    >>> float(steady_state(Installation.of("eight"), 297.04, setting=275.93).duty.round(1))
+    >>> float(steady_state(Installation.of("8 cu ft"), 297.04, setting=275.93).duty.round(1))
     0.5
     """
     room = ambient_temperature if room_temperature is None else room_temperature

@@ -26,7 +26,7 @@ _PAGES = Environment(autoescape=True, trim_blocks=True, lstrip_blocks=True)
 _PAGES.filters["g"] = "{:g}".format
 _CARD = _PAGES.from_string(
     """<div style="font-size:16px">
-<p><b>Case {{ case.case }}</b> (invented). {{ case.size|capitalize }} cubic feet, on {{ case.heat_source }},
+<p><b>Case {{ case.case }}</b> (invented). {{ case.size }}, on {{ case.heat_source }},
 {{ case.season }}, {{ ambient }} outside.</p>
 <p>The owner says: “{{ case.complaint }}”</p>
 <table style="font-size:15px"><caption style="text-align:left">What you can read</caption>

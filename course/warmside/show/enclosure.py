@@ -18,7 +18,7 @@ from warmside.units import from_si, show
 
 _CABINETS, _RATINGS = load("cabinets"), load("ratings")
 _HEATERS, _PRACTICE = load("heaters"), load("practice")
-_CORRECT = Installation.of("eight")
+_CORRECT = Installation.of("8 cu ft")
 FANS = {"none": (0.0, 1.0), "weak": (2.0, 0.19), "strong": (20.0, 0.69)}
 """Fans by name: pressure at no flow [Pa], and flow at no pressure as a multiple of the draught's."""
 WINDS = {"calm": 0.0, "helping": 0.5, "against": -0.4}

@@ -10,7 +10,7 @@ _INCHES = ("inch", "in")
 _PERCENT = Scale("percent", "%", 0, 95, 5)
 _MAINS, _BATTERY = Scale("volt", "V", 80, 140, 1), Scale("volt", "V", 8, 15, 0.1)
 ENCLOSURE_CONTROLS = (
-    Options("size", "Cabinet", tuple((f"{size} cubic feet", size) for size in SIZES)),
+    Options("size", "Cabinet", tuple((f"{size}", size) for size in SIZES)),
     Options("outlet", "Outlet", tuple((f"in the {outlet}", outlet) for outlet in reversed(OUTLETS))),
     Options("baffle", "Baffle", (("there", True), ("none", False))),
     Slider(

@@ -18,9 +18,9 @@ from warmside.show.pictures import as_html, styled
 
 VOLTS, AMPS, OHMS = "volts", "amps", "ohms"
 HEATERS = {
-    "mains, two elements": ("eight", "mains"),
-    "mains, one element": ("six", "mains"),
-    "battery": ("eight", "battery"),
+    "mains, two elements": ("8 cu ft", "mains"),
+    "mains, one element": ("6 cu ft", "mains"),
+    "battery": ("8 cu ft", "battery"),
 }
 """Which heaters there are to measure: size and source by what people read."""
 POINTS = {

@@ -33,7 +33,7 @@ CASES = tuple(f"case {number}" for number in range(1, len(_WANTED) + 1))
 NOTHING = ""
 """No reading."""
 _EIGHT_ON_A_HOT_DAY: dict[str, Any] = {
-    "sizes": ["eight"],
+    "sizes": ["8 cu ft"],
     "heat_sources": ["mains"],
     "ambients": (309.0, 314.0),
 }

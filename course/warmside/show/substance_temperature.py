@@ -43,7 +43,7 @@ class Limit:
 # code that takes over the Food Code; a page on refrigerators), not in the original.
 LIMITS = (
     Limit(
-        load("ratings").in_column("food_limit", "eight"),
+        load("ratings").in_column("food_limit", "8 cu ft"),
         "43 °F appliance rating",
         "What the food compartment should hold at the rated ambient: 110 °F for eight cubic feet and more, "
         "90 °F for six.",
