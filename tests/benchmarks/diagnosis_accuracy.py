@@ -112,7 +112,7 @@ def reliability(judged: Judged) -> list[tuple[float, float, int, float, float]]:
     return rows
 
 
-def main(count: int = 1500) -> None:
+def main(count: int = 4000) -> None:
     begin = time.perf_counter()
     bank = load_bank(progress=lambda done, all: print(f"\rbank {done}/{all}", end="", flush=True))
     took = time.perf_counter() - begin

@@ -122,7 +122,7 @@ BY_HAND = [
     ("baffle_missing", 0.6, {"baffle_gap": NO_BAFFLE}),
     ("cavity_too_deep", 0.5, {"rear_gap": 0.105, "baffle_gap": 0.061}),
     ("fan_dead", 0.3, {"fan_pressure": 0.0, "fan_state": FAN_STOPPED}),
-    ("fan_backwards", 1.0, {"fan_pressure": 0.0, "wind_pressure": -0.5, "fan_state": FAN_DOWN}),
+    ("fan_backwards", 1.0, {"fan_pressure": 0.0, "wind_pressure": -0.45, "fan_state": FAN_DOWN}),
     ("out_of_level", 0.1, {"side_tilt": 4.44 * DEGREE, "front_tilt": 0.002}),
     ("out_of_level", 0.6, {"side_tilt": 5.84 * DEGREE, "front_tilt": 0.002}),
     ("out_of_level", 0.7, {"side_tilt": 0.001, "front_tilt": 7.7 * DEGREE}),

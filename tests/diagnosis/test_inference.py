@@ -178,7 +178,8 @@ def test_what_the_next_reading_tells_is_the_fall_of_entropy_it_brings():
 
 @pytest.mark.full
 def test_single_faults_are_found_as_often_as_asked_for(bank):
-    cases, read = held_back(SINGLE_SEED, 1500, pair_share=0.0)
+    """Of so many cases that chance moves no share by as much as 1 %."""
+    cases, read = held_back(SINGLE_SEED, 5000, pair_share=0.0)
     judged = judge(bank, cases, read)
     out = cases.out_of_limits()
     assert judged.right.mean() >= 0.86
@@ -192,7 +193,7 @@ def test_single_faults_are_found_as_often_as_asked_for(bank):
 @pytest.mark.parametrize("share", [1.0, 0.5])
 def test_what_is_said_to_be_likely_is_so_as_often(bank, share):
     """Also where only half of the readings were taken, and with pairs among the cases."""
-    cases, read = held_back(PAIR_SEED, 900, pair_share=PAIR_PRIOR)
+    cases, read = held_back(PAIR_SEED, 3600, pair_share=PAIR_PRIOR)
     random = np.random.default_rng(3)
     read = [one.only([name for name in one.values if random.random() < share]) for one in read]
     judged = judge(bank, cases, read)
@@ -267,6 +268,8 @@ HOTTEST = (314.0, 316.0)  # on cooler days a box with a leaking seal, too, comes
 CONFUSABLE = [
     ("lower_vent_blocked", "upper_vent_blocked", PANEL, ("panel_off_air",), HOT),
     ("upper_vent_blocked", "lower_vent_blocked", PANEL, ("panel_off_air",), HOT),
+    ("lower_vent_blocked", "upper_vent_blocked", PANEL, ("lower_vent_look",), HOT),
+    ("upper_vent_blocked", "lower_vent_blocked", PANEL, ("upper_vent_look",), HOT),
     ("door_seal", "heavy_load", USE, ("seal",), HOT),
     ("door_seal", "heavy_load", USE, ("quiet_night_cup",), HOTTEST),
     ("circulation_blocked", "out_of_level", LEVELS, LEVELS, HOT),
@@ -277,7 +280,7 @@ CONFUSABLE = [
 def test_what_can_not_be_told_apart_without_the_reading_that_tells(
     bank, truth, other, left_out, cure, ambients
 ):
-    ties = promised = told = 0
+    ties = promised = ahead = told = 0
     for full in some_of(truth, 7, ambients=ambients):
         readings = without(full, *left_out)
         said = explain(readings, bank, EQUAL)
@@ -290,13 +293,16 @@ def test_what_can_not_be_told_apart_without_the_reading_that_tells(
         assert set(cure) & {one.name for one in next_reading(readings, bank, EQUAL)[:3]}
         # with it, it is told but now and then
         after = explain(readings.adding(**{name: full.values[name] for name in cure}), bank, EQUAL)
-        assert chance(after, truth) > chance(after, other)
+        odds = [chance(one, truth) / chance(one, other) for one in (said, after)]
+        assert odds[1] > 1.5 * odds[0]
+        ahead += odds[1] > 1.0
         told += tied(after, truth, other) is None
         # and where it can't be had, the tie stays
         stuck = explain(readings, bank, EQUAL, remaining=set(readings.missing) - set(left_out))
         assert tied(stuck, truth, other).separated_by == ()
     assert ties >= 4
     assert promised >= ties - 1
+    assert ahead >= ties - 1
     assert told > ties / 2
 
 

@@ -74,11 +74,14 @@ bank = Bank.of(draw_cases(2, 4000, **how))
 cases = draw_cases(3, 20, wanted=[("door_ajar",)], **how)
 assert cases.situation["door_ajar"].min() >= 0.004
 assert cases.installation(0).door_ajar == cases.situation["door_ajar"][0]
-found, second = 0, 0
+# a seal that leaks and a door opened all the time let in the same heat: only looks tell the three apart, and
+# looks err
+first, in_three = 0, 0
 for case in range(20):
     ranked = explain(cases.measured(case, np.random.default_rng(case)), bank, remaining=()).ranked
-    found += ("door_ajar",) in [one.label for one in ranked[:2]]
-print("found", found)
+    first += ranked[0].label == ("door_ajar",)
+    in_three += ("door_ajar",) in [one.label for one in ranked[:3]]
+print(first, in_three)
 worst = int(np.argmax(cases.severities[:, 0]))
 read = cases.measured(worst, np.random.default_rng(0))
 values = tuple((name, as_text(name, value)) for name, value in read.values.items())
@@ -105,7 +108,9 @@ def test_a_field_declared_at_run_time_is_drawn_found_and_refused(tmp_path):
     run = subprocess.run([sys.executable, "-c", code, str(tmp_path)], capture_output=True, text=True)
     assert run.returncode == 0, run.stderr
     found, case, sheet, refused, unknown, described, shape = run.stdout.splitlines()
-    assert int(found.split()[1]) >= 16
+    first, in_three = map(int, found.split())
+    assert first >= 11
+    assert in_three >= 18
     assert case == "case True"
     assert sheet == "sheet True True"
     assert refused == "door_ajar of the installation is 0.06; it must be a gap from 0 to 0.05 m."

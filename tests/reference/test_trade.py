@@ -89,12 +89,13 @@ def test_an_open_top_always_costs_but_little():
         assert 0.0 < lost < 1.0  # K
 
 
-@pytest.mark.parametrize("fault", [VENT_NEARLY_SHUT, {"upper_vent_blocked": 0.75}], ids=str)
+@pytest.mark.parametrize("fault", [{"lower_vent_blocked": 0.78}, {"upper_vent_blocked": 0.75}], ids=str)
 def test_a_cup_between_44_and_60_points_at_venting_on_hot_days_only(fault):
+    """How much must be shut for that on a day of 100 °F is the model's: of the lower vent a little more."""
     mild, hot = steady_state(
         EIGHT.changed(**fault), kelvin(np.array([80, 100])), setting=SETTING
     ).food_temperature
-    assert fahrenheit(mild) < 44.0 < fahrenheit(hot)
+    assert fahrenheit(mild) < 44.0 < fahrenheit(hot) < 60.0
 
 
 def test_warm_in_the_afternoon_and_fine_at_dawn_is_heat_that_cannot_leave():
@@ -147,15 +148,24 @@ def test_low_campsite_voltage_is_not_venting_but_looks_like_it():
 
 @pytest.mark.parametrize("size", SIZES)
 def test_thin_air_costs_a_heater_a_little_and_a_burner_as_found_more(size):
-    """By 8000 ft about 4 °F of the ambient that still holds, and more with the orifice of the sea."""
+    """By 8000 ft about 5 °F of the ambient that still holds, and more with the orifice of the sea.
+
+    Nearly all of a heater's loss is the air that is thinner, in draught and in heat carried; that it takes up
+    less heat at fins and absorber adds less than 1 °F. A burner as found gives seven eighths of its heat by
+    then, which by the sea costs 2 to 4 °F; but it leaves the thin air that much less to carry away, too, so
+    that both together cost less than their sum.
+    """
     feet = 0.3048 * 8000.0
+    mains, gas = (Installation.of(size, heat_source=source) for source in ("mains", "gas"))
+    high = {
+        "mains": mains.changed(altitude=feet),
+        "as found": Installation.of(size, heat_source="gas", altitude=feet),
+        "set right": gas.changed(altitude=feet, heat_input=gas.heat_input),
+    }
+    assert high["as found"].heat_input / gas.heat_input == pytest.approx(0.743**0.5, abs=0.002)
     lost = {
-        source: 1.8
-        * (
-            holding_ambient(Installation.of(size, heat_source=source))
-            - holding_ambient(Installation.of(size, heat_source=source, altitude=feet))
-        )
-        for source in ("mains", "gas")
+        name: 1.8 * (holding_ambient(mains if name == "mains" else gas) - holding_ambient(one))
+        for name, one in high.items()
     }
     assert 1.5 < lost["mains"] < 6.0
     if size != "6 cu ft":  # whose burner has heat to spare
