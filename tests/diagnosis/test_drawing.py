@@ -112,15 +112,6 @@ def test_the_heat_is_that_of_the_source():
     assert now["heat_input"][burns] == pytest.approx(gas[burns], rel=1e-3)
 
 
-def test_a_wind_against_the_draught_is_left_out_where_nothing_heats():
-    """There it may turn the air, of which the model knows nothing and on which nothing hangs."""
-    cases = draw_cases(7, 400, wanted=[("heater_dead",), ("burner_weak",)], pair_share=0.0)
-    cold, wind = cases.situation["heat_input"] == 0.0, cases.situation["wind_pressure"]
-    assert 100 < cold.sum() < 400
-    assert wind[cold].min() >= 0.0
-    assert wind[~cold].min() < 0.0
-
-
 def test_severities_and_labels_are_of_the_faults_that_can_be():
     cases = draw_cases(5, 800)
     pairs = cases.labels[:, 1] >= 0

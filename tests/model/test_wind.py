@@ -34,7 +34,7 @@ def path(**changes):
     return enclosure.air_path(**(usual | changes))
 
 
-@given(st.floats(1.0, 500.0), st.floats(0.0, 500.0))
+@given(st.floats(2.0, 500.0), st.floats(0.0, 500.0))
 def test_air_turns_where_the_pressure_could_keep_it_going_down(low, high):
     """Against the least pressure that air on its way down needs, looked for."""
     one = path()
@@ -75,6 +75,11 @@ def test_what_may_have_turned_is_no_result():
     assert steady_state(Installation.of("8 cu ft", heat_input=heat), 300.0).converged.all()
     against = steady_state(Installation.of("8 cu ft", heat_input=heat, wind_pressure=-0.5), 300.0)
     assert against.converged.tolist() == [True, False]
+
+
+def test_where_nothing_warms_the_air_nothing_hangs_on_its_way():
+    dead = Installation.of("8 cu ft", heat_input=np.array([0.0, 100.0]), wind_pressure=-0.45)
+    assert steady_state(dead, 300.0).converged.tolist() == [True, False]
 
 
 def test_a_stronger_wind_and_a_fan_that_blows_down_are_refused_in_a_sentence():

@@ -210,11 +210,7 @@ def draw_block(
     severities[:, 1][numbers[:, 1] < 0] = 0.0
     ambient = random.uniform(*ambients, drawn)
     situation = _with_faults(_good(random, size, heat_source, numbers), numbers, severities)
-    heat = heat_of(situation, size, heat_source)
-    situation["heat_input"] = heat
-    # air that nothing warms may go either way: nothing hangs on it, and the model knows it going up only
-    against = np.minimum(situation["wind_pressure"], 0.0)
-    situation["wind_pressure"] -= np.where(heat > 0.0, 0.0, against)
+    situation["heat_input"] = heat_of(situation, size, heat_source)
     readings, failed, found = true_readings(situation, size, heat_source, ambient)
     cases = Cases(numbers, severities, size, heat_source, ambient, situation, readings, failed)
     kept = np.flatnonzero(found)[:count]

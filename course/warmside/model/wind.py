@@ -26,6 +26,7 @@ from warmside.data import load
 from warmside.model.enclosure import AirPath
 
 _P = load("parameters").number
+_LITTLE_HEAT = 1.0  # W; warms the air by less than 0.1 K
 
 
 def may_turn(path: AirPath, low_heat: Floats, high_heat: Floats) -> np.ndarray:
@@ -57,7 +58,8 @@ def may_turn(path: AirPath, low_heat: Floats, high_heat: Floats) -> np.ndarray:
     low_column, high_column = 0.5 * path.absorber_height, path.absorber_height + above_absorber
     held_up = path.buoyancy * (low_column * low_heat + high_column * high_heat)
     whole = path.resistance + path.both_ways(path.forced_share)
-    return np.asarray(-path.help > 3.0 * np.cbrt(0.25 * whole * np.square(held_up)))
+    warmed = np.add(low_heat, high_heat) > _LITTLE_HEAT  # else nothing hangs on which way the air goes
+    return np.asarray(warmed & (-path.help > 3.0 * np.cbrt(0.25 * whole * np.square(held_up))))
 
 
 def recirculation(flow: Floats, speed: Floats, distance: Floats) -> Floats:
