@@ -45,7 +45,7 @@ def test_memory_of_a_hundred_thousand(benchmark):
 
 def test_one_by_one_with_scipy(benchmark):
     installation, ambient = random_installations(ONE_BY_ONE, seed=4)
-    flat = steady._flatten(steady._system(installation, ambient, ambient), (ONE_BY_ONE,))
+    flat = steady._flatten(steady._system(installation, ambient, ambient, 0.0), (ONE_BY_ONE,))
     cases = [fixed_point.select(flat, np.array([case])) for case in range(ONE_BY_ONE)]
 
     def each():

@@ -133,7 +133,7 @@ def test_two_starts_give_one_state_or_say_that_they_do_not(wild, state, found):
     part = fixed_point.select(system, some)
     differ = np.zeros(20_000, dtype=bool)
     for start in (steady._FROM_COLD, steady._FROM_HOT):
-        other = steady._found(part, 20_000, start)
+        other = steady._found(part, np.repeat(start, 20_000, axis=1))
         freezer, food = other.x[cycle_state.COMPARTMENTS] / cycle_state.COLD
         apart = np.maximum(
             np.abs(food - state.food_temperature[some]), np.abs(freezer - state.freezer_temperature[some])

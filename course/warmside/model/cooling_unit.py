@@ -215,9 +215,8 @@ def _boiler(now, unit, ambient_temperature, pressure, solution):
     temperature = np.minimum(np.maximum(mean, 2.0 * mean - coolest), hottest)
     loss = conductance * (mean - ambient_temperature)
     net = unit.heat_input - loss
-    lift = unit.circulation * pump_lift(
-        net / (_P("pump_heat") * unit.design_vapour_flow), unit.pump_threshold, unit.pump_bend
-    )
+    pumping = net / (_P("pump_heat") * unit.design_vapour_flow)
+    lift = unit.circulation * pump_lift(pumping, unit.pump_threshold, unit.pump_bend)
     lifted = _P("circulation_ratio") * unit.design_vapour_flow * lift  # weak solution
     by_heat = net / needed
     vapour_flow = np.minimum(by_heat, lifted / returned)
@@ -324,6 +323,11 @@ def _newton(coil, pressure, carried, before, slope, offered):
     surplus = carried * (saturated / hydrogen - before) + slope * coil - offered
     steepness = carried * pressure / (hydrogen * hydrogen) * rise + slope
     return np.minimum(np.maximum(coil - surplus / steepness, COLDEST), WARMEST)
+
+
+def pumping_heat(state: Cycle, unit: Unit) -> Floats:
+    """Heat that makes the pump's bubbles, over that at the rating."""
+    return (state.heat_input - state.boiler_loss) / (_P("pump_heat") * unit.design_vapour_flow)
 
 
 def condensed(

@@ -27,8 +27,7 @@ _START, _FROM_COLD, _FROM_HOT, _LOWER, _UPPER = (
         (cycle_state.UPPER, (20.0, 25.0, 1.0)),
     )
 )
-_OTHER_STARTS = _FROM_COLD, _FROM_HOT
-_SHORT_OF_HEAT = 0.5  # vapour over that at the rating below which more than one state is looked for
+_SHORT_OF_HEAT = 0.5  # heat of the pump over that at the rating below which more than one state is looked for
 _APART = 0.05  # K between compartments of states that count as two
 _AIR, _DUTY = slice(-3, -1), -1
 _NEVER = 0.0  # K; the setting of a unit that runs all the time
@@ -330,20 +329,21 @@ def _heats(cycle, flue_heat):
     return low, high
 
 
-def _found(system, cases, start):
-    start = np.repeat(start, cases, axis=1)
+def _found(system, start):
+    """Solve from these unknowns, shape (unknowns, cases)."""
     return fixed_point.solve(fixed_point.Problem(_next, system, start, _LOWER, _UPPER))
 
 
 def _solve(system, cases):
-    found = _found(system, cases, _START)
+    found = _found(system, np.repeat(_START, cases, axis=1))
     result = np.empty((len(_STATE_FIELDS), cases))
     short_of_heat = np.zeros(cases, dtype=bool)
     for begin in range(0, cases, fixed_point.TOGETHER):
         these = slice(begin, begin + fixed_point.TOGETHER)
         part = fixed_point.select(system, these)
         _, end = _round(found.x[:, these], part)
-        short_of_heat[these] = end.cycle.vapour_flow < _SHORT_OF_HEAT * part.unit.design_vapour_flow
+        pumping = cooling_unit.pumping_heat(end.cycle, part.unit)
+        short_of_heat[these] = (pumping > 0.0) & (pumping < _SHORT_OF_HEAT)
         settled = found.converged[these] & ~wind.may_turn(part.path, *_heats(end.cycle, part.flue_heat))
         values = _described(end, part.unit, part.flue_heat) | {"converged": settled}
         for row, name in zip(result, _STATE_FIELDS, strict=True):
@@ -351,10 +351,12 @@ def _solve(system, cases):
     # a boiler that is short of heat may stay as it begins, lifting or not: then neither is a result
     short = np.flatnonzero(short_of_heat)
     converged = result[_STATE_FIELDS.index("converged")]
-    for start in _OTHER_STARTS if short.size else ():
-        other = _found(fixed_point.select(system, short), short.size, start)
-        apart = np.abs(other.x - found.x[:, short])[cycle_state.COMPARTMENTS].max(axis=0)
-        converged[short[other.converged & (apart > cycle_state.COLD * _APART)]] = 0.0
+    if short.size:
+        again = np.tile(short, 2)
+        start = np.repeat(np.hstack([_FROM_COLD, _FROM_HOT]), short.size, axis=1)
+        other = _found(fixed_point.select(system, again), start)
+        apart = np.abs(other.x - found.x[:, again])[cycle_state.COMPARTMENTS].max(axis=0)
+        converged[again[other.converged & (apart > cycle_state.COLD * _APART)]] = 0.0
     return result
 
 
