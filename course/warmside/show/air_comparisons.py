@@ -106,7 +106,7 @@ def _bar_cohen_and_rohsenow(number: Any) -> Any:
 
 
 def _channel(figure: Figure) -> str:
-    spacing, length, warmer = np.geomspace(9e-4, 4e-3, 50), 0.15, 20.0
+    spacing, length, warmer = np.geomspace(1e-3, 8e-3, 50), 0.15, 20.0
     number = _elenbaas(spacing, length, warmer)
     speed = draught.slot(spacing, length, 310.0).speed(draught.buoyancy(310.0, length) * warmer)
     given_off = air.density(310.0) * air.specific_heat(310.0) * speed * spacing / (2.0 * length)
@@ -125,7 +125,7 @@ def _thin_air(figure: Figure) -> str:
     altitude = np.linspace(0.0, 4000.0, 41)
     pressure = air.standard_pressure(altitude)
     ours = enclosure.in_thin_air(pressure, 0.0)
-    axes = axes_of(figure, xlabel="Altitude (ft)", ylabel="Heat to the air, over that at the sea")
+    axes = axes_of(figure, xlabel="Altitude (ft)", ylabel="Heat, over that at the sea")
     axes.plot(altitude / _FOOT, ours, **OURS)
     found = []
     for spacing, style in ((0.020, "--"), (0.012, ":")):
@@ -176,7 +176,7 @@ AIR = (
         "Nothing is fitted: the model is built on this formula, and the picture shows that it was built "
         "right. It takes the air inside as dense as that outside but for its weight, and so stands a little "
         "higher.",
-        "Line chart of the air that passes over how much warmer it is inside, up to some 30 °F: the model's "
+        "Line chart of the air that passes over how much warmer it is inside, up to 46 °F: the model's "
         "line and the handbook's formula rise together like a square root, the model's a little higher.",
         _stack,
     ),
@@ -208,8 +208,8 @@ AIR = (
         False,
         "Nothing was fitted to it. It tries the model's friction and draught where both decide; the model's "
         "own fins stand further apart.",
-        "Chart of the heat that upright plates give off over their spacing, 1 to 4 mm, the heat in powers "
-        "of ten: three lines rise together, and beyond 2 mm the published one bends away below.",
+        "Chart of the heat that upright plates give off over their spacing, 1 to 8 mm, the heat in powers "
+        "of ten: three lines rise together, and from 4 mm on the published one bends away below.",
         _channel,
     ),
     Comparison(

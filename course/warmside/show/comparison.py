@@ -19,7 +19,7 @@ OURS: Any = {"color": BLUE, "label": "Warmside"}
 FORMULA: Any = {"color": RED, "linestyle": "--"}
 OTHER: Any = {"color": GREEN, "linestyle": ":"}
 POINT: Any = {"color": ORANGE, "markeredgecolor": DARK, "linestyle": "none", "markersize": 10}
-RANGE: Any = {"facecolor": "none", "edgecolor": GREEN, "hatch": "//", "linewidth": 0.0}
+RANGE: Any = {"facecolor": "none", "edgecolor": GREEN, "hatch": "//", "linewidth": 1.0}
 _SIZE = (8.0, 4.4)  # inches
 
 

@@ -73,9 +73,7 @@ def _mixture(figure: Figure) -> str:
         axes.plot(100.0 * part, fahrenheit(kelvins), marker=marker, **POINT, label=label)
         ours = ammonia_water.bubble_temperature(bar * _BAR, _mass_fraction(part))
         off.append(degrees_apart(ours, kelvins))
-    return (
-        f"Apart by at most {off[0]:.3f} °F from the formulation and {off[1]:.1f} °F from the second opinion."
-    )
+    return f"Differs by {off[0]} from the formulation, by {off[1]} from the second opinion."
 
 
 HEAT_OF_WATER = ((4, 5, 10, 20), (4207.5026, 4205.0377, 4195.1589, 4184.0509))
@@ -92,7 +90,7 @@ def _water(figure: Figure) -> str:
 
 
 BENCH = {"heat": (250.0, 700.0), "best_cop": 0.28, "most_cooling": 110.0}
-"""ASME Heat Transfer Summer Conf. 2017, V001T09A004, abstract: range of heat [W], best COP, most cooling [W]."""
+"""ASME Heat Transfer Summer Conference 2017, V001T09A004, abstract: heat, best COP, most cooling [W]."""
 
 
 def _bench(figure: Figure) -> str:
