@@ -130,7 +130,7 @@ RULES: Mapping[str, Rule] = {
         lambda correct: {"heat_input": correct.heat_input * _AMOUNT["heat_left"]},
     ),
     "several": Rule(
-        "All of them together",
+        "Top, sides and baffle at once",
         f"{_said('open_top')} open over the top, {_said('side_gaps', 1)} at the sides, no baffle",
         _fixed(top_gap=_AMOUNT["open_top"], side_gap=_INCH, baffle_gap=NO_BAFFLE),
     ),

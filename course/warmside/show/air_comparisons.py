@@ -84,9 +84,7 @@ def _slot(figure: Figure) -> str:
     axes.set_xticks(widths, ["1/16", "1/4", "1", "4"])
     axes.minorticks_off()
     ends = 100.0 * (1.0 - ours[0] / narrow[0]), 100.0 * (1.0 - ours[-1] / wide[-1])
-    return (
-        f"{ends[0]:.1f} % below the one at the narrow end, {ends[1]:.0f} % below the other at the wide end."
-    )
+    return f"{ends[0]:.1f} % below friction at the narrow end, {ends[1]:.0f} % below the other at the wide."
 
 
 _CONDUCTIVITY = 0.0270  # W/(m K), of air at 310 K, from memory
@@ -112,13 +110,14 @@ def _channel(figure: Figure) -> str:
     given_off = air.density(310.0) * air.specific_heat(310.0) * speed * spacing / (2.0 * length)
     ours, published = given_off * spacing / _CONDUCTIVITY, _bar_cohen_and_rohsenow(number)
     axes = axes_of(
-        figure, xlabel="Spacing of the plates (mm)", ylabel="Heat given off (Nusselt)", yscale="log"
+        figure, xlabel="Spacing of the plates (mm)", ylabel="Heat (Nusselt's number)", yscale="log"
     )
     axes.plot(1e3 * spacing, ours, **OURS)
     axes.plot(1e3 * spacing, published, **FORMULA, label="Bar-Cohen and Rohsenow 1984")
     axes.plot(1e3 * spacing, number / 24.0, **OTHER, label="Elenbaas, filled channel")
     narrow = spacing <= 2e-3
-    return f"Up to 2 mm apart by {apart(ours[narrow], published[narrow])}."
+    near, all_of_it = apart(ours[narrow], published[narrow]), apart(ours, published)
+    return f"Apart by {near} up to 2 mm, by {all_of_it} up to 8 mm."
 
 
 def _thin_air(figure: Figure) -> str:
@@ -209,7 +208,7 @@ AIR = (
         "Nothing was fitted to it. It tries the model's friction and draught where both decide; the model's "
         "own fins stand further apart.",
         "Chart of the heat that upright plates give off over their spacing, 1 to 8 mm, the heat in powers "
-        "of ten: three lines rise together, and from 4 mm on the published one bends away below.",
+        "of ten: three lines rise together, and from 5 mm on the filled channel's stands above the others.",
         _channel,
     ),
     Comparison(

@@ -70,7 +70,7 @@ _NUMBERS = """## How many numbers are of which kind
 
 All tables that the model and the course start from, {count} entries; each stands in `tables.ipynb` with
 its source. A document stands behind {published} of them, no more. *Calibrated here* means set by us so
-that the model comes out right."""
+that the model comes out right; most of what is invented belongs to cases and exercises."""
 
 _NUMBERS_ALT = "Bar chart of the tables' entries by kind: {}."
 
@@ -83,8 +83,7 @@ _CANT = """## What it can't tell
 {rules}
 - **Air that has turned.** In a strong wind on the outlet, or with a fan that blows down, air may come
   in above and go out below. The model refuses to answer there.
-- **Rain, sun on the wall, dirt in the flue, soot, scorched insulation, smells.** It knows nothing of
-  them.
+- **Rain, sun on the wall, scorched insulation, fumes, smells.** It knows nothing of them.
 - **How fast a part wears**, and what a rule is for besides cooling. A rule may be there for safety."""
 
 _WHY_NOT = {
@@ -149,15 +148,15 @@ def _table(rules: Mapping[str, Judged]) -> str:
 
 
 def in_fahrenheit(cost: Cost) -> str:
-    """Return a cost in °F as tables say it.
+    r"""Return a cost in °F as tables say it.
 
     Examples
     --------
     >>> in_fahrenheit(Cost(-0.01, 1.0, 2.0))
-    '1.8 [0.0 to 3.6]'
+    '1.8\xa0[0.0\xa0to\xa03.6]'
     """
     low, median, high = (f"{round(1.8 * each, 1) + 0.0:.1f}" for each in cost)
-    return f"{median} [{low} to {high}]"
+    return f"{median} [{low} to {high}]".replace(" ", "\N{NO-BREAK SPACE}")
 
 
 def _compared(comparison: Comparison) -> nbformat.NotebookNode:

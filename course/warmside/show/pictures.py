@@ -13,7 +13,7 @@ from matplotlib.figure import Figure
 from PIL import Image
 
 DOTS_PER_INCH = 100
-_FEW_COLOURS = 32
+_FEW_COLOURS = 128
 STYLE: Any = {
     "font.size": 14,
     "axes.titlesize": 16,
