@@ -42,6 +42,7 @@ from warmside.model.heat_source import (
 from warmside.model.heater_circuit import HeaterCircuit
 from warmside.model.refrigerator import Installation, holding_ambient, steady_state
 from warmside.model.running import day_and_night
+from warmside.model.sizes import SIZES, usual_rating
 from warmside.model.trade_rules import judged
 from warmside.show import odds
 from warmside.show.enclosure_lab import ENCLOSURE_CONTROLS
@@ -216,8 +217,8 @@ def hours(value):
 # --- what the model says ----------------------------------------------------------------------------------
 
 EIGHT = Installation.of("8 cu ft")
-RATED = fahrenheit(RATINGS["rated_ambient"]["8 cu ft"])
-FOOD_LIMIT = fahrenheit(RATINGS["food_limit"]["8 cu ft"])
+RATED = fahrenheit(RATINGS["rated_ambient"]["T"])
+FOOD_LIMIT = fahrenheit(RATINGS["food_limit"]["T"])
 HALF_A_VENT = EIGHT.changed(lower_vent_blocked=0.5)
 A_QUARTER_OF_A_VENT = EIGHT.changed(lower_vent_blocked=0.75)
 DIRTY_WITH_HALF_A_VENT = HALF_A_VENT.changed(fin_fouling=0.4)
@@ -290,8 +291,8 @@ def absorbers_share() -> float:
 
 def boiler_is_near_400() -> bool:
     """The hottest of all sizes at their rating, to a hundred degrees; what the trade says has no source."""
-    ratings = RATINGS["rated_ambient"].items()
-    boilers = [steady_state(Installation.of(size), rated).boiler_temperature for size, rated in ratings]
+    rated = {size: RATINGS["rated_ambient"][usual_rating(size)] for size in SIZES}
+    boilers = [steady_state(Installation.of(size), at).boiler_temperature for size, at in rated.items()]
     return round(float(fahrenheit(max(boilers))), -2) == 400
 
 
@@ -977,10 +978,10 @@ def test_the_limits_that_module_05_shows():
     rating, _, homes = SHOWN_LIMITS
     printed = [float(number) for number in NUMBER.findall(f"{rating.meaning} {homes.meaning}")]
     rated = RATINGS["rated_ambient"]
-    assert rated["8 cu ft"] == rated["18 cu ft"]
+    assert [usual_rating(size) for size in SIZES] == ["N", "T", "T"]
     expected = [
-        rated["8 cu ft"],
-        rated["6 cu ft"],
+        rated["T"],
+        rated["N"],
         LIMITS["consumer_refrigerator"],
         LIMITS["consumer_freezer"],
     ]
