@@ -144,10 +144,9 @@ def _doorway(figure: Figure) -> str:
     width, height = 0.5, 0.8
     ours = draught.doorway_flow(width, height, warm - warmer, warm)
     simple = width * height / 3.0 * np.sqrt(draught.GRAVITY * height * warmer / (warm - warmer / 2.0))
-    low, high = (coefficient * simple for coefficient in (0.6, 0.8))
+    low, high = (coefficient * simple * _CUBIC_METRES_AN_HOUR for coefficient in (0.6, 0.8))
     axes = axes_of(figure, xlabel="Colder inside by (°F)", ylabel="Air exchanged (m³/h)")
-    for_an_hour = (each * _CUBIC_METRES_AN_HOUR for each in (low, high))
-    axes.fill_between(1.8 * warmer, *for_an_hour, **RANGE, label="Brown and Solvason 1962, range")
+    axes.fill_between(1.8 * warmer, low, high, **RANGE, label="Brown and Solvason 1962, range")
     axes.plot(1.8 * warmer, ours * _CUBIC_METRES_AN_HOUR, **OURS)
     share = (ours / simple)[[0, -1]]
     return f"Ours has a coefficient of {share.min():.2f} to {share.max():.2f}; published are 0.6 to 0.8."

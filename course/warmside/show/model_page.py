@@ -155,7 +155,7 @@ def in_fahrenheit(cost: Cost) -> str:
     >>> in_fahrenheit(Cost(-0.01, 1.0, 2.0))
     '1.8\xa0[0.0\xa0to\xa03.6]'
     """
-    low, median, high = (f"{round(1.8 * each, 1) + 0.0:.1f}" for each in cost)
+    low, median, high = (f"{round(1.8 * float(each), 1) + 0.0:.1f}" for each in cost)
     return f"{median} [{low} to {high}]".replace(" ", "\N{NO-BREAK SPACE}")
 
 

@@ -89,43 +89,43 @@ def _water(figure: Figure) -> str:
     return f"Apart by {apart(water.specific_heat(celsius + _FREEZING), published)}."
 
 
-BENCH = {"heat": (250.0, 700.0), "best_cop": 0.28, "most_cooling": 110.0}
+BENCH_HEAT, BEST_COP, MOST_COOLING = (250.0, 700.0), 0.28, 110.0
 """ASME Heat Transfer Summer Conference 2017, V001T09A004, abstract: heat, best COP, most cooling [W]."""
 
 
-def _bench(figure: Figure) -> str:
-    low, high = BENCH["heat"]
-    heat = np.linspace(low, high, 91)
+def _cop_and_cooling(heat: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
     state, _ = on_a_bench(heat)
-    wanted = (
-        ("Cold for the heat (COP)", state.cop, BENCH["best_cop"]),
-        ("Cooling (W)", state.capacity, BENCH["most_cooling"]),
-    )
+    return np.asarray(state.cop), np.asarray(state.capacity)
+
+
+def _bench(figure: Figure) -> str:
+    heat = np.linspace(*BENCH_HEAT, 91)
+    cop, cooling = _cop_and_cooling(heat)
+    wanted = (("Cold for the heat (COP)", cop, BEST_COP), ("Cooling (W)", cooling, MOST_COOLING))
     for axes, (what, ours, best) in zip(figure.subplots(1, 2), wanted, strict=True):
         axes.set(xlabel="Heat (W)", ylabel=what, ylim=(0.0, 1.15 * ours.max()))
         axes.plot(heat, ours, **OURS)
         axes.plot(heat, np.full(heat.shape, best), **FORMULA, label="Best one measured")
     return (
-        f"Ours has {state.cop.max():.2f} and {state.capacity.max():.0f} W at best, the measured one "
-        f"{BENCH['best_cop']:.2f} and {BENCH['most_cooling']:.0f} W: another unit, and a smaller one."
+        f"Ours has {cop.max():.2f} and {cooling.max():.0f} W at best, the measured one {BEST_COP:.2f} and "
+        f"{MOST_COOLING:.0f} W: another unit, and a smaller one."
     )
 
 
 def _plateau(figure: Figure) -> str:
     heat = np.linspace(225.0, 800.0, 116)
-    state, _ = on_a_bench(heat)
-    best = int(state.cop.argmax())
-    axes = axes_of(figure, xlabel="Heat (W)", ylabel="Over its best")
-    axes.plot(heat, state.cop / state.cop[best], **OURS | {"label": "Warmside, COP"})
-    cooling = state.capacity / state.capacity.max()
-    axes.plot(heat, cooling, color=GREEN, linestyle="--", label="Warmside, cooling")
+    cop, cooling = _cop_and_cooling(heat)
+    best = int(cop.argmax())
+    axes = axes_of(figure, xlabel="Heat (W)", ylabel="Over its best", ylim=(0.0, 1.1))
+    axes.plot(heat, cop / cop[best], **OURS | {"label": "Warmside, COP"})
+    axes.plot(heat, cooling / cooling.max(), color=GREEN, linestyle="--", label="Warmside, cooling")
     axes.text(0.02, 0.76, "Published:\nlosses rule,\nCOP is small", transform=axes.transAxes)
     axes.text(0.64, 0.06, "Published: cooling\nstays as it is", transform=axes.transAxes)
-    axes.axvline(heat[best], color=DARK, linewidth=1.0)
-    axes.set_ylim(0.0, 1.1)
-    left = state.cop[[0, -1]] / state.cop[best]
-    before = (state.capacity[best] - state.capacity[0]) / (heat[best] - heat[0])
-    after = (state.capacity[-1] - state.capacity[best]) / (heat[-1] - heat[best])
+    axes.axvline(float(heat[best]), color=DARK, linewidth=1.0)
+    left = cop[[0, -1]] / cop[best]
+    before, after = (
+        (cooling[to] - cooling[start]) / (heat[to] - heat[start]) for start, to in ((0, best), (best, -1))
+    )
     return (
         f"COP is best at {heat[best]:.0f} W; at the least heat {left[0]:.2f} of that is left, at the most "
         f"{left[1]:.2f}. Cooling rises {after / before:.2f} times as fast beyond it as before."
