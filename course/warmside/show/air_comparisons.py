@@ -174,8 +174,8 @@ AIR = (
         "Nothing is fitted: the model is built on this formula, and the picture shows that it was built "
         "right. It takes the air inside as dense as that outside but for its weight, and so stands a little "
         "higher.",
-        "Line chart of the air that passes over how much warmer it is inside, up to 46 °F: the model's "
-        "line and the handbook's formula rise together like a square root, the model's a little higher.",
+        "Line chart of the air that passes over how much warmer it is inside, up to 46 °F: the model's line "
+        "and the handbook's formula rise together like a square root, the model's a little higher.",
         _stack,
     ),
     Comparison(
@@ -214,7 +214,7 @@ AIR = (
         "Thin air at fins",
         "A. Bar-Cohen and W. M. Rohsenow, J. Heat Transfer 106 (1984) 116, from memory",
         False,
-        "Nothing was fitted to it.",
+        "Nothing was fitted to it. Close fins lose more in thin air than the model says.",
         "Line chart of the heat that fins give off over the altitude up to 13,000 ft, falling from 1 to "
         "about 0.8: the model's line, and two published ones for wide and for close fins, the latter a "
         "little lower.",

@@ -140,7 +140,7 @@ def _cell(name: str, source: str, pictures: Mapping[str, Figure] | None = None) 
 
 
 def _table(rules: Mapping[str, Judged]) -> str:
-    rows = [["The trade's rule", "Here", *SIZES, "The model"], ["---"] * (len(SIZES) + 3)]
+    rows = [["The trade's rule", "What is wrong", *SIZES, "The model"], ["---"] * (len(SIZES) + 3)]
     for name, (costs, verdict) in rules.items():
         each = [in_fahrenheit(costs[size]) if size in costs else "it is so there" for size in SIZES]
         rows.append([RULES[name].words, RULES[name].departure, *each, f"**{SAID[verdict]}**"])

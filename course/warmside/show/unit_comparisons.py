@@ -217,7 +217,8 @@ UNIT = (
         "G. Starace and L. De Pascalis, Int. J. Refrigeration 35 (2012) 605, abstract; itself computed",
         False,
         "The abstract was known, and no number was set by it. It gives the shape alone: at low heat losses "
-        "rule and COP is small; beyond a threshold cooling stays as it is; COP is best in between.",
+        "rule and COP is small; beyond a threshold cooling stays as it is, where ours still creeps up; COP "
+        "is best in between.",
         "Line chart of COP and cooling over the heat, each over its best: COP rises to a peak and falls, "
         "cooling rises and levels off at the peak of the COP.",
         _plateau,
