@@ -29,6 +29,7 @@ from warmside.model import circuit
 from warmside.model.cabinet import Cabinet, Thermostat
 from warmside.model.cup import cup_conductance, cup_heat_capacity, cup_temperature, time_constant
 from warmside.model.draught import stack_pressure
+from warmside.model.ensemble import MEMBERS
 from warmside.model.fuse import needed_rating, next_rating, opens_first
 from warmside.model.heat_source import (
     Burner,
@@ -42,9 +43,11 @@ from warmside.model.heater_circuit import HeaterCircuit
 from warmside.model.refrigerator import Installation, holding_ambient, steady_state
 from warmside.model.running import day_and_night
 from warmside.model.sizes import SIZES, usual_rating
+from warmside.model.trade_rules import judged
 from warmside.show import odds
 from warmside.show.enclosure_lab import ENCLOSURE_CONTROLS
 from warmside.show.heater_meter import MYSTERIES, SITUATIONS
+from warmside.show.model_page import SAID
 from warmside.show.self_check import checks
 from warmside.show.substance_temperature import CUP_CONTROLS, CupTest
 from warmside.show.substance_temperature import LIMITS as SHOWN_LIMITS
@@ -154,6 +157,16 @@ def cited(phrase: str, table: str) -> Row:
     return Row(phrase, check)
 
 
+def judged_so(phrase: str, *rules: str) -> Row:
+    """The phrase ends with what the page on the model says of each of these rules."""
+
+    def check(module: str) -> None:
+        for name in rules:
+            assert phrase.lower().endswith(f"| {SAID[judged(100)[name].verdict]}"), name
+
+    return Row(phrase, check)
+
+
 def elsewhere(phrase: str, path: str, test: str) -> Row:
     """Another test holds the model to it."""
 
@@ -252,6 +265,16 @@ def gained_by_a_larger_flame() -> float:
     gas = Installation.of("8 cu ft", heat_source="gas")
     larger = gas.changed(heat_input=1.2 * gas.heat_input)
     return 1.8 * float(holding_ambient(larger) - holding_ambient(gas))
+
+
+def several_cost_more() -> bool:
+    """In the middle of the plausible refrigerators, of each size."""
+    found = judged(100)
+    return all(
+        found["several"].costs[size].median > found[name].costs[size].median
+        for name in ("top", "side_inch", "baffle")
+        for size in found["several"].costs
+    )
 
 
 def draught(feet: float) -> float:
@@ -469,24 +492,44 @@ VENTING = [
         "Set the thermostat to full demand on a correct one, at 80 °F outside. What becomes of the milk",
         lambda: lab_takes(ENCLOSURE_CONTROLS, "ambient", 80) and food_at_full_demand(80) < 31,
     ),
+    computed("So 500 refrigerators of each size were tried", lambda: MEMBERS),
     elsewhere(
-        "Clear, and dear: these cost most",
+        "and dear: these cost most",
         "reference/test_trade.py",
         "test_free_vents_clean_fins_and_a_high_outlet_cost_most",
     ),
     elsewhere(
-        "It always costs, but little", "reference/test_trade.py", "test_an_open_top_always_costs_but_little"
+        "it always costs, but little", "reference/test_trade.py", "test_an_open_top_always_costs_but_little"
     ),
-    elsewhere(
-        "Likely, on the larger sizes",
-        "reference/test_trade.py",
-        "test_a_baffle_helps_the_larger_sizes_and_is_good_up_to_half_an_inch",
+    judged_so(
+        "Free vents, clean fins, an outlet high above them | Comes out",
+        "lower_vent",
+        "upper_vent",
+        "fins",
+        "outlet",
     ),
-    elsewhere(
-        "Practice says so. The model can't tell",
-        "reference/test_trade.py",
-        "test_the_lower_bound_of_the_baffle_gap_does_not_come_out",
+    judged_so("No warm air that comes in again below | Comes out", "comes_in_again"),
+    judged_so("The space over the top closed off, under a roof outlet too | Comes out", "top", "pocket"),
+    judged_so("not an inch | Comes out", "side_inch"),
+    judged_so("not even half an inch | Likely", "side_half"),
+    judged_so("where no baffle stands | Likely", "depth_without_baffle"),
+    holds(
+        "and dear on the larger sizes",
+        lambda: all(
+            judged(100)["depth_without_baffle"].costs[size].median > 1.0 for size in ("8 cu ft", "18 cu ft")
+        ),
     ),
+    judged_so(
+        "A baffle, not too near the fins and not too far from them | Practice says so; the model can't tell",
+        "baffle",
+        "near_baffle",
+        "far_baffle",
+    ),
+    judged_so(
+        "though a baffle stands there | Practice says so; the model can't tell",
+        "depth_with_baffle",
+    ),
+    holds("Several of them together cost more than each alone", several_cost_more),
     computed("At the sides 1/4 in at most", lambda: inches(LIMITS["side_gap"])),
     elsewhere(
         "A slot of 1/4 in seals itself by friction",

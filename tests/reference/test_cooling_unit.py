@@ -4,66 +4,14 @@ The model's unit is that of eight cubic feet as the tables have it; the publishe
 are comparisons of size and shape, and their bands say how near is near.
 """
 
-from typing import NamedTuple
-
 import numpy as np
 import pytest
 
-from warmside.model import cooling_unit, fixed_point
-from warmside.model.cycle_state import LOWER, START, UPPER, Unit, from_unknowns, to_unknowns
+from warmside.model.bench import ROOM, on_a_bench
 from warmside.model.refrigerator import Installation, steady_state
 from warmside.properties import ammonia
 
 EIGHT = Installation.of("8 cu ft")
-ROOM = 295.15  # 22 °C
-AS_BUILT = (
-    "design_vapour_flow",
-    "gas_flow",
-    "absorber_conductance",
-    "condenser_conductance",
-    "boiler_loss_conductance",
-    "freezer_coil_conductance",
-    "food_coil_conductance",
-    "partition_conductance",
-)
-
-
-def on_a_bench(heat_input, *, running_pressure=20.7e5, absorber_air_temperature=ROOM, box=ROOM):
-    """The eight's unit in free air of 22 °C, its coils loaded by a box that is kept at a temperature.
-
-    The same equations as in the enclosure, with air of given temperatures: the state, and whether it was
-    found.
-    """
-    heat, absorber_air = np.broadcast_arrays(np.asarray(heat_input, float), absorber_air_temperature)
-    # the pressure at standstill that gives this one with a lukewarm absorber
-    standing = running_pressure * 298.15 / (0.5 * (ROOM + 40.0) + 0.5 * (ROOM + 10.0))
-    unit = Unit(
-        heat_input=heat,
-        charge_pressure=standing,
-        circulation=1.0,
-        freezer_conductance=1e4,
-        food_conductance=1e4,
-        **{name: EIGHT.of_size(name) for name in AS_BUILT},
-    )
-
-    def round_of(x, unit, absorber_air):
-        state = cooling_unit.cycle(from_unknowns(x, unit, ROOM), unit, ROOM, box, box)
-        condensate, _ = cooling_unit.condensed(state, unit, ROOM, fin_capacity_flow=30.0, fin_speed=0.45)
-        return state, cooling_unit.settled(state, unit, absorber_air, condensate)
-
-    def once_round(x, parameters):
-        unit, _ = parameters
-        return np.array(to_unknowns(round_of(x, *parameters)[1], unit, ROOM))
-
-    start = np.repeat(np.array(START)[:, np.newaxis], heat.size, axis=1)
-    bounds = (np.array(values)[:, np.newaxis] for values in (LOWER, UPPER))
-    found = fixed_point.solve(fixed_point.Problem(once_round, Bench(unit, absorber_air), start, *bounds))
-    return round_of(found.x, unit, absorber_air)[0], found.converged
-
-
-class Bench(NamedTuple):
-    unit: Unit
-    absorber_air: np.ndarray
 
 
 def test_output_levels_off_and_losses_rule_at_low_heat():

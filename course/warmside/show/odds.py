@@ -38,7 +38,7 @@ _EIGHT_ON_A_HOT_DAY: dict[str, Any] = {
     "heat_sources": ["mains"],
     "ambients": (309.0, 314.0),
 }
-_FOOD_LIMIT = load("ratings").in_column("food_limit", "8 cu ft")
+_FOOD_LIMIT = load("ratings").in_column("food_limit", "T")
 _MOST_DRAWS = 100
 _SHOWN = 4
 _MARKS = ((RED, "o", "-"), (BLUE, "s", "--"), (GREEN, "^", "-."), (ORANGE, "D", ":"))
