@@ -13,6 +13,7 @@ from warmside.model.cabinet import Thermostat
 from warmside.model.ensemble import Cost
 from warmside.model.refrigerator import Installation, cup_test, holding_ambient, steady_state
 from warmside.show import enclosure
+from warmside.show.departures import departures, departures_table, how_sure
 from warmside.show.enclosure import (
     FANS,
     SITUATIONS,
@@ -20,10 +21,7 @@ from warmside.show.enclosure import (
     WINDS,
     Enclosure,
     alt_text,
-    departures,
-    departures_table,
     finding,
-    how_sure,
     installation_of,
     situation,
     solve,

@@ -88,6 +88,11 @@ def plausible(installation: Installation, count: int = MEMBERS) -> Installation:
     ------
     InputError
         If there is more than one size or rating.
+
+    Examples
+    --------
+    >>> plausible(Installation.of("8 cu ft", side_gap=[0.006, 0.02, 0.025]), 40).shape
+    (40, 3)
     """
     size, rating = (
         _the_one(each, what) for each, what in ((installation.size, "size"), (installation.rating, "rating"))

@@ -174,7 +174,16 @@ def one_of(meaning: str, allowed: tuple[str, ...], usual: Any) -> Any:
 
 
 def named(meaning: str, must_be: str, reader: Callable[[Any], Any]) -> Any:
-    """Declare a field that is a name, or an array of them, which its reader reads or refuses."""
+    """Declare a field that is a name, or an array of them, which its reader reads or refuses.
+
+    Examples
+    --------
+    >>> @dataclass
+    ... class Pipe:
+    ...     width: str = named("Nominal width", "a width in mm", lambda text: float(text.removesuffix(" mm")))
+    >>> quantities(Pipe)["width"].read("width", "12 mm")
+    12.0
+    """
     return _declared(Quantity(meaning, "", None, must_be=must_be, reader=reader))
 
 

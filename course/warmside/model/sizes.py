@@ -94,7 +94,13 @@ def calibrated(quantity: str, size: str, rating: str) -> float:
 
 
 def elements(size: str) -> int:
-    """Return how many elements the mains heater of a size has."""
+    """Return how many elements the mains heater of a size has.
+
+    Examples
+    --------
+    >>> elements("6 cu ft"), elements("8 cu ft")
+    (1, 2)
+    """
     return round(calibrated("mains_elements", size, usual_rating(size)))
 
 

@@ -4,6 +4,7 @@ from warmside.data import load
 from warmside.model.installation import HEAT_SOURCES, OUTLETS
 from warmside.model.sizes import RATINGS
 from warmside.show import enclosure
+from warmside.show.departures import departures_table
 from warmside.show.enclosure import Enclosure
 from warmside.show.enclosure_picture import enclosure_picture
 from warmside.show.lab import Lab, Options, Scale, Slider
@@ -88,7 +89,7 @@ def enclosure_lab() -> Lab:
         ENCLOSURE_CONTROLS,
         enclosure_picture,
         enclosure.finding,
-        details=enclosure.departures_table,
+        details=departures_table,
         prepare=lambda settings: enclosure.solve_all(*settings),
         hidden=lambda settings: enclosure.without_effect(settings) - {"baffle_gap"},
         situations={name: enclosure.situation(name) for name in enclosure.SITUATIONS},

@@ -1,0 +1,130 @@
+"""What each departure from a correct installation costs, and how sure the model is of that."""
+
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+from functools import lru_cache
+from typing import Any
+
+import numpy as np
+
+from warmside.data import load
+from warmside.model.ensemble import Cost, cost_of
+from warmside.show.enclosure import GRID, Enclosure, installation_of, solve_all, without_effect
+
+
+@dataclass(frozen=True)
+class Departure:
+    """What one departure from a correct installation costs.
+
+    Attributes
+    ----------
+    title : str
+        In words.
+    duty, food, holds : float
+        If this one alone is put right: for how much less of the day the unit runs, by how much the food is
+        colder [K], and by how much more heat outside it holds at full demand [K].
+    plausible : Cost
+        What `holds` is over the plausible refrigerators of that size.
+    is_a_rule : bool
+        Whether a rule of the trade is departed from.
+    """
+
+    title: str
+    duty: float
+    food: float
+    holds: float
+    plausible: Cost
+    is_a_rule: bool
+
+
+_LIMITS = load("limits")
+_DEPARTURES: dict[str, tuple[str, Callable[[Any], bool]]] = {
+    # what departs, in words, and whether a value does; right is what an enclosure has as it comes
+    "top_gap": ("gap over the top", lambda gap: gap > _LIMITS["top_gap"]),
+    "side_gap": ("gaps at the sides", lambda gap: gap > _LIMITS["side_gap"] + 1e-4),
+    "rear_gap": ("too deep behind", lambda gap: gap > _LIMITS["rear_gap"] + 1e-4),
+    "baffle": ("no baffle", lambda there: not there),
+    "baffle_gap": (
+        "baffle's distance",
+        lambda gap: not _LIMITS["baffle_gap"][0] - 1e-4 <= gap <= _LIMITS["baffle_gap"][1] + 1e-4,
+    ),
+    "pocket_open": ("open space over the top", bool),
+    "lower_blocked": ("lower vent shut in part", lambda part: part > 0.0),
+    "upper_blocked": ("outlet shut in part", lambda part: part > 0.0),
+    "fan": ("fan", lambda fan: fan != "none"),
+    "wind": ("wind", lambda wind: wind != "calm"),
+    "mains_voltage": ("volts at the heater", lambda volts: volts != Enclosure.mains_voltage),
+    "battery_voltage": ("volts at the heater", lambda volts: volts != Enclosure.battery_voltage),
+    "gas_pressure": ("gas pressure", lambda pressure: abs(pressure - Enclosure.gas_pressure) > 10.0),
+}
+_RULES = ("top_gap", "side_gap", "rear_gap", "baffle", "baffle_gap", "pocket_open")
+_MEMBERS = 60  # plausible refrigerators that are asked, so that nobody waits
+
+
+@lru_cache(maxsize=64)
+def departures(enclosure: Enclosure) -> tuple[Departure, ...]:
+    """What each departure costs, the dearest first; a fan or a wind that helps less than nothing."""
+    idle = without_effect(enclosure)
+    departing = [
+        name
+        for name, (_, departs) in _DEPARTURES.items()
+        if name not in idle and departs(getattr(enclosure, name))
+    ]
+    if not departing:
+        return ()
+    mended = [replace(enclosure, **{name: getattr(Enclosure, name)}) for name in departing]
+    as_is, *others = solve_all(enclosure, *mended)
+    costs = cost_of(installation_of(enclosure), installation_of(*mended), _MEMBERS)
+    found = [
+        Departure(
+            title=_DEPARTURES[name][0],
+            duty=as_is.duty - other.duty,
+            food=as_is.food - other.food,
+            holds=float(np.diff(np.nan_to_num([as_is.holds, other.holds], nan=GRID[0]))[0]),
+            plausible=Cost(*(np.asarray(each)[place, 0] for each in costs)),
+            is_a_rule=name in _RULES,
+        )
+        for place, (name, other) in enumerate(zip(departing, others, strict=True))
+    ]
+    return tuple(sorted(found, key=lambda one: (-one.holds, -one.food, -one.duty)))
+
+
+CAN_NOT_TELL = "the model can’t tell"
+"""Of a departure that gains as well as costs, among plausible refrigerators."""
+
+
+def how_sure(cost: Cost, system: str = "US", is_a_rule: bool = True) -> str:
+    """Return in words how sure the model is of a cost; a rule of practice stands, whether it is or not."""
+    if not cost.is_sure:
+        return f"practice says so; {CAN_NOT_TELL}" if is_a_rule else CAN_NOT_TELL
+    unit, factor = ("°F", 1.8) if system == "US" else ("°C", 1.0)
+    low, high = cost.low * factor, cost.high * factor
+    if np.isinf(high):
+        return f"sure: {low:z.1f} {unit} or more" if np.isfinite(low) else "sure"
+    return f"sure: {low:z.1f} to {high:z.1f} {unit}"
+
+
+def departures_table(enclosure: Enclosure, system: str = "US") -> str:
+    """Return the table of what each departure costs, as HTML."""
+    rows = departures(enclosure)
+    unit, factor = ("°F", 1.8) if system == "US" else ("°C", 1.0)
+    if not rows:
+        return "<p>Nothing departs from a correct installation.</p>"
+    body = "".join(
+        f"<tr><th scope='row'>{one.title}</th><td>{one.holds * factor:z.1f} {unit}</td>"
+        f"<td>{one.food * factor:z.1f} {unit}</td><td>{60.0 * one.duty:z.0f} min an hour</td>"
+        f"<td>{how_sure(one.plausible, system, one.is_a_rule)}</td></tr>"
+        for one in rows
+    )
+    titles = (
+        "Departure",
+        "Margin at full demand, more by",
+        "Food now, colder by",
+        "Runs less by",
+        "How sure",
+    )
+    head = "".join(f"<th scope='col'>{title}</th>" for title in titles)
+    return (
+        "<table><caption>What each departure costs in this model, worst first: what putting it right alone "
+        f"would give</caption><thead><tr>{head}</tr></thead><tbody>{body}</tbody></table>"
+    )
