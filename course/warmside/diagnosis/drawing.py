@@ -18,6 +18,7 @@ from warmside.diagnosis.faults import FAULTS, Label, labels
 from warmside.diagnosis.readings import READINGS, Readings, column, measure, readable
 from warmside.diagnosis.solving import FOOD_LIMIT, heat_of, installation_of, true_readings
 from warmside.errors import InputError
+from warmside.model.ensemble import MEMBERS
 from warmside.model.heat_source import nominal_voltage
 from warmside.model.installation import HEAT_SOURCES, Installation
 from warmside.model.quantity import quantities
@@ -261,6 +262,7 @@ def _good(random, size, heat_source, numbers) -> dict[str, np.ndarray]:
         "fuse": np.full(count, float(fault_effects.FUSE_GOOD)),
         "food_place": np.full(count, float(fault_effects.LOAD_USUAL)),
         "residue": np.zeros(count),
+        "member": random.integers(MEMBERS, size=count).astype(float),
     }
     # what doesn't differ among good ones is as in a correct one; the heat is what the source gives
     alike = [name for name, what in declared.items() if what.unit and name not in (*drawn, "heat_input")]

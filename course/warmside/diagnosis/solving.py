@@ -15,11 +15,12 @@ from warmside.diagnosis.fault_effects import Situation
 from warmside.diagnosis.known import Known, heater_current
 from warmside.diagnosis.readings import READINGS
 from warmside.model.draught import Fan
+from warmside.model.ensemble import members
 from warmside.model.heat_source import heat_share
-from warmside.model.installation import Installation
+from warmside.model.installation import LITTLE_KNOWN, Installation
 from warmside.model.quantity import Choice, quantities
 from warmside.model.running import felt_day
-from warmside.model.sizes import SIZES
+from warmside.model.sizes import SIZES, usual_rating
 from warmside.model.steady import steady_state
 
 FOOD_LIMIT = load("ratings").in_column("food_limit", "T")
@@ -35,8 +36,16 @@ def installation_of(
     """Return the installation of a situation, or of many, but for what is changed."""
     declared = quantities(Installation)
     chosen = {name: values for name, values in situation.items() if name in declared} | changes
+    chosen["parameters"] = member_of(size, situation["member"])
     fan = Fan(situation["fan_pressure"], situation["fan_free_flow"])
     return Installation.of(size, heat_source=heat_source, fan=fan, **chosen)
+
+
+def member_of(size: Any, number: Any) -> dict[str, Any]:
+    """Return the parameters of plausible refrigerators of these sizes by their numbers (`ensemble`)."""
+    sizes, numbers = Choice(size, SIZES, "size"), np.asarray(number).astype(int)
+    of_size = {each: members(each, usual_rating(each)) for each in SIZES}
+    return {name: sizes.of({each: of_size[each][name][numbers] for each in SIZES}) for name in LITTLE_KNOWN}
 
 
 def heat_of(situation: Situation, size: np.ndarray, heat_source: np.ndarray) -> np.ndarray:
