@@ -5,6 +5,7 @@ import pytest
 from warmside.diagnosis.case_drawing import Solved, _cost, _is_fair, _of_level, check, draw_case
 from warmside.diagnosis.drawing import draw_cases
 from warmside.diagnosis.readings import column
+from warmside.diagnosis.solving import FOOD_LIMIT
 from warmside.errors import InputError
 
 NO_EVIDENCE = None
@@ -19,7 +20,7 @@ def test_a_level_takes_what_it_says():
         sound = cases.label(case) == ("none",)
         mild_or_hot = cases.ambient[case] < 300.0 or cases.ambient[case] > 310.9
         mild = cases.severities[case, 0] < 0.5
-        assert taken[1][case] == (sound or cup[case] > 279.26)
+        assert taken[1][case] == (sound or cup[case] > FOOD_LIMIT)
         assert taken[2][case] == (sound or (mild_or_hot and mild))
         assert taken[3][case]
         met.add((bool(taken[1][case]), bool(taken[2][case])))

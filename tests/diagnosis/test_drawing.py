@@ -88,7 +88,7 @@ def test_good_ones_differ_as_the_table_says_and_in_nothing_else():
         assert highest - 0.03 * spread <= values.max() <= highest + 1e-9, name
         assert values.mean() == pytest.approx((lowest + highest) / 2, abs=0.05 * spread), name
     alike = quantities(Installation).keys() - table.fields.keys() - {"heat_input", "fan", "parameters"}
-    assert alike == {"size", "outlet", "heat_source", "top_gap", "circulation", "altitude"}
+    assert alike == {"size", "rating", "outlet", "heat_source", "top_gap", "circulation", "altitude"}
     assert (seen["top_gap"] == 0.0).all()
     assert (seen["circulation"] == 1.0).all()
 

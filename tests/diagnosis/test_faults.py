@@ -21,8 +21,9 @@ from warmside.diagnosis.fault_table import ENTRIES
 from warmside.diagnosis.faults import FAULTS, PAIR_PRIOR, condemns, labels, possible, prior, title_of
 from warmside.diagnosis.readings import column, readable
 from warmside.errors import InputError
-from warmside.model.installation import HEAT_SOURCES, NO_BAFFLE, SIZES
+from warmside.model.installation import HEAT_SOURCES, NO_BAFFLE
 from warmside.model.refrigerator import Installation, steady_state
+from warmside.model.sizes import SIZES
 
 EVERYWHERE = [(size, source) for size in SIZES for source in HEAT_SOURCES]
 

@@ -363,6 +363,8 @@ def test_the_command_prints_text_json_and_a_page(tmp_path):
     data = json.loads(run.stdout)
     assert data["refrigerator"] == {
         "size": "8 cu ft",
+        "rating": "T",
+        "like": "8 cu ft",
         "heat_source": "mains",
         "ambient_K": pytest.approx(309.817, abs=0.01),
         "note": "invented",

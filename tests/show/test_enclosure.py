@@ -271,7 +271,7 @@ def test_choices_of_the_controls_are_those_of_the_model():
     assert [value for _, value in by_name["fan"].options] == list(FANS)
     assert [value for _, value in by_name["wind"].options] == list(WINDS)
     line = as_line(Enclosure(), ENCLOSURE_CONTROLS)
-    assert line.startswith("Cabinet: 8 cu ft; Outlet: in the roof; Baffle: there")
+    assert line.startswith("Cabinet: 8 cu ft; Rating on the plate: 110 °F (T); Outlet: in the roof")
 
 
 def test_how_sure_a_cost_is_stands_beside_it():

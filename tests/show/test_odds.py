@@ -35,7 +35,7 @@ def test_every_case_can_be_told_from_all_its_readings(case):
 
 @pytest.mark.parametrize("case", CASES)
 def test_in_every_case_with_a_fault_the_cup_is_too_warm(case):
-    too_warm = all_readings(case).values["cup"] > load("ratings")["food_limit"]["8 cu ft"]
+    too_warm = all_readings(case).values["cup"] > load("ratings")["food_limit"]["T"]
     assert too_warm == (truth(case) != ("none",))
 
 

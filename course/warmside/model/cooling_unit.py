@@ -326,7 +326,16 @@ def _newton(coil, pressure, carried, before, slope, offered):
 
 
 def pumping_heat(state: Cycle, unit: Unit) -> Floats:
-    """Heat that makes the pump's bubbles, over that at the rating."""
+    """Heat that makes the pump's bubbles, over that at the rating.
+
+    Examples
+    --------
+    >>> from types import SimpleNamespace
+    >>> unit = SimpleNamespace(design_vapour_flow=5.8e-5)
+    >>> state = SimpleNamespace(heat_input=325.0, boiler_loss=100.0)
+    >>> round(float(pumping_heat(state, unit)), 2)
+    1.01
+    """
     return (state.heat_input - state.boiler_loss) / (_P("pump_heat") * unit.design_vapour_flow)
 
 

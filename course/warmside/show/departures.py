@@ -9,7 +9,15 @@ import numpy as np
 
 from warmside.data import load
 from warmside.model.ensemble import Cost, cost_of
-from warmside.show.enclosure import GRID, Enclosure, installation_of, solve_all, without_effect
+from warmside.show.enclosure import (
+    GRID,
+    Enclosure,
+    installation_of,
+    situation,
+    solve_all,
+    without_effect,
+)
+from warmside.show.enclosure_picture import enclosure_picture
 
 
 @dataclass(frozen=True)
@@ -102,6 +110,11 @@ def how_sure(cost: Cost, system: str = "US", is_a_rule: bool = True) -> str:
     if np.isinf(high):
         return f"sure: {low:z.1f} {unit} or more" if np.isfinite(low) else "sure"
     return f"sure: {low:z.1f} to {high:z.1f} {unit}"
+
+
+def picture_and_costs(name: str) -> str:
+    """Return the picture of a situation of the lab, by its name, and the table of what it costs, as HTML."""
+    return enclosure_picture(situation(name)) + departures_table(situation(name))
 
 
 def departures_table(enclosure: Enclosure, system: str = "US") -> str:
