@@ -13,10 +13,10 @@ from helpers import SECRET, answer_cell, cards_for, released_notebook, source_no
 
 from warmside import project
 from warmside.marking import practice
+from warmside.marking.cells import grade_id, is_answer, is_by_hand
 from warmside.marking.exercise import Job, load_exercise
 from warmside.marking.job_card import keyed
 from warmside.marking.marks import Outcome, mark
-from warmside.marking.cells import grade_id, is_answer, is_by_hand
 from warmside.session.exercise_check import Kernel, code_of
 from warmside.session.release import out_of_step
 from warmside.units import KINDS
@@ -144,9 +144,7 @@ def test_a_log_is_shown_and_something_is_read_off_it(each):
     assert re.fullmatch(r"from warmside\.show\.\w+ import (show_\w+)\n\n\1\(card\)", shown)
     mixed = replace(one, files=one.files | {name: other.files[name] for name in logs})
     assert [
-        item.name
-        for item in each.items
-        if item.paths(Job(each, one))[:1] != item.paths(Job(each, mixed))[:1]
+        item.name for item in each.items if item.paths(Job(each, one))[:1] != item.paths(Job(each, mixed))[:1]
     ]
 
 

@@ -8,10 +8,10 @@ import numpy as np
 import pytest
 from helpers import part_of, some_jobs, source_notebook
 
+from warmside.marking.cells import grade_id
 from warmside.marking.exercise import Job, load_exercise
 from warmside.marking.job_card import Draw, keyed
 from warmside.marking.marks import Outcome, mark
-from warmside.marking.cells import grade_id
 from warmside.model.cabinet import Thermostat
 from warmside.model.refrigerator import Installation, steady_state
 from warmside.show import burner_log
@@ -132,8 +132,7 @@ def test_days_follow_from_the_share_that_was_read(exercise):
     own = 1.0 - job.value("burner_share")
     days = job.value("cylinder_days") / 86400 * job.value("burner_share") / own
     results = {
-        r.item: r
-        for r in mark({"burner_share": f"{own}", "cylinder_days": f"{days} days"}, card, exercise)
+        r.item: r for r in mark({"burner_share": f"{own}", "cylinder_days": f"{days} days"}, card, exercise)
     }
     assert results["burner_share"].mistake == "the share that it is out"
     assert results["cylinder_days"].outcome is Outcome.CARRIED

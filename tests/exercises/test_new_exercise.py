@@ -127,14 +127,18 @@ def asked(name: str, heading: str, example: str, solution: str, recorded: str, p
     solved = f"### BEGIN SOLUTION\n{name} = {solution}\n### END SOLUTION"
     return [
         cell("markdown", f"{name}_task", f"### {heading}"),
-        cell("code", f"{name}_answer", f'{name} = "          "  # for example {example}\n{solved}', answer=True),
+        cell(
+            "code", f"{name}_answer", f'{name} = "          "  # for example {example}\n{solved}', answer=True
+        ),
         cell("code", name, f'record("{name}", {recorded})', points=points),
     ]
 
 
 def source() -> nbformat.NotebookNode:
     text = "### BEGIN SOLUTION\nIt draws what it should.\n### END SOLUTION"
-    start = "from warmside.notebook import my_job_card, record, show_card\ncard = my_job_card()\nshow_card(card)"
+    start = (
+        "from warmside.notebook import my_job_card, record, show_card\ncard = my_job_card()\nshow_card(card)"
+    )
     kernel = {"kernelspec": {"display_name": "Python 3", "language": "python", "name": "python3"}}
     return nbformat.v4.new_notebook(
         metadata=kernel,
@@ -174,7 +178,9 @@ def marked(at_home, tmp_path_factory) -> Session:
     )
     hand_out(session)
     turned = solved_notebook(NAME)
-    answer_cell(turned, "amps").source = 'amps = card["ohms"] / card["volts"] * card["volts"].u ** 2 / card["ohms"].u ** 2'
+    answer_cell(
+        turned, "amps"
+    ).source = 'amps = card["ohms"] / card["volts"] * card["volts"].u ** 2 / card["ohms"].u ** 2'
     answer_cell(turned, "enough").source = 'enough = "a"'
     sheets = {"ann": solved_notebook(NAME), "bo": turned}
     for who, sheet in sheets.items():

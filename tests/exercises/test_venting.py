@@ -11,9 +11,9 @@ from helpers import part_of, some_jobs, source_notebook
 from IPython.core.interactiveshell import InteractiveShell
 from IPython.utils.capture import capture_output
 
+from warmside.marking.cells import grade_id
 from warmside.marking.exercise import Job, load_exercise
 from warmside.marking.marks import Outcome, mark
-from warmside.marking.cells import grade_id
 from warmside.model.draught import Fan
 from warmside.model.ensemble import plausible
 from warmside.model.refrigerator import Installation, holding_ambient, steady_state

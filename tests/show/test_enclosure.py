@@ -274,6 +274,13 @@ def test_choices_of_the_controls_are_those_of_the_model():
     assert line.startswith("Cabinet: 8 cu ft; Rating on the plate: 110 °F (T); Outlet: in the roof")
 
 
+def test_wind_along_the_wall_brings_the_air_of_a_walls_outlet_back_and_no_other():
+    for outlet, comes_round in (("wall", True), ("roof", False)):
+        calm, windy = solve_all(Enclosure(outlet=outlet), Enclosure(outlet=outlet, wind="along the wall"))
+        assert (float(windy.now.inlet_air_temperature) > calm.now.inlet_air_temperature + 0.3) == comes_round
+        assert (windy.holds < calm.holds - 0.3) == comes_round
+
+
 def test_how_sure_a_cost_is_stands_beside_it():
     costs = {one.title: one.plausible for one in departures(BAD)}
     assert costs["lower vent shut in part"].is_sure

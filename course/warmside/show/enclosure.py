@@ -8,6 +8,7 @@ from typing import Any
 import numpy as np
 
 from warmside.data import load
+from warmside.model import wind
 from warmside.model.cabinet import Thermostat
 from warmside.model.draught import Fan
 from warmside.model.heat_source import heat_share
@@ -19,11 +20,9 @@ from warmside.units import from_si, show
 _RATINGS = load("ratings")
 _HEATERS, _PRACTICE = load("heaters"), load("practice")
 _CORRECT = Installation.of("8 cu ft")
-FANS = {"none": (0.0, 1.0), "weak": (2.0, 0.19), "strong": (20.0, 0.69)}
-"""Fans by name: pressure at no flow [Pa], and flow at no pressure as a multiple of the draught's."""
-WINDS = {"calm": 0.0, "helping": 0.5, "against": -0.4}
-"""Wind's pressure on the lower vent less that on the outlet [Pa]; invented, of the size of a breeze's."""
-_POCKET_DEPTH = 0.38  # m; of an opening to the space over the cabinet, as deep as cavity and roof vent
+_FANS, _WINDS, _P = load("lab_fans"), load("lab_winds"), load("parameters").number
+FANS, WINDS = _FANS.columns, _WINDS.columns
+"""Fans and winds by name."""
 THERMOSTAT = Thermostat().setting
 """What the thermostat holds the food at, where it doesn't stand at full demand [K]."""
 _NEVER_REACHED = 0.0  # K; a setting at which the unit runs all the time
@@ -103,24 +102,31 @@ def installation_of(*enclosures: Enclosure) -> Installation:
         each(value) for value in (lambda one: one.size, lambda one: one.rating, lambda one: one.heat_source)
     )
     nominal = Installation.of(size, rating=rating, heat_source=source)
-    fans = [FANS[enclosure.fan] for enclosure in enclosures]
-    width = nominal.of_size("width")
+    outlet, windy = each(lambda one: one.outlet), each(lambda one: _WINDS["speed"][one.wind])
     return nominal.changed(
-        outlet=each(lambda one: one.outlet),
+        outlet=outlet,
         top_gap=each(lambda one: one.top_gap),
         side_gap=each(lambda one: one.side_gap),
         rear_gap=each(lambda one: one.rear_gap),
         baffle_gap=each(lambda one: one.baffle_gap if one.baffle else NO_BAFFLE),
-        pocket_opening=width * _POCKET_DEPTH * each(lambda one: one.pocket_open),
+        pocket_opening=nominal.of_size("width") * _P("pocket_depth") * each(lambda one: one.pocket_open),
         lower_vent_blocked=each(lambda one: one.lower_blocked),
         upper_vent_blocked=each(lambda one: one.upper_blocked),
         fan=Fan(
-            np.array([[pressure] for pressure, _ in fans]),
-            np.array([[speed] for _, speed in fans]) * nominal.upper_vent_area,
+            each(lambda one: _FANS["shut_off_pressure"][one.fan]),
+            each(lambda one: _FANS["free_speed"][one.fan]) * nominal.upper_vent_area,
         ),
-        wind_pressure=each(lambda one: WINDS[one.wind]),
+        wind_pressure=each(lambda one: _WINDS["pressure"][one.wind]),
+        recirculation=np.where(outlet == "wall", _comes_round(nominal, windy), 0.0),
         heat_input=nominal.heat_input * heat_share(source, each(lambda one: one.supply)),
     )
+
+
+def _comes_round(nominal: Installation, speed: np.ndarray) -> np.ndarray:
+    """Return the part of the air that a wind [m/s] brings back from an outlet in the wall."""
+    heights = nominal.of_size("absorber_height"), nominal.of_size("wall_outlet_height")
+    flow = _P("outlet_air_speed") * nominal.upper_vent_area
+    return np.asarray(wind.recirculation(flow, speed, sum(heights) + _P("condenser_height")))
 
 
 @dataclass(frozen=True, eq=False)

@@ -157,7 +157,7 @@ class _Section:
             parts.append(svg.line(blades, stroke=BLUE, stroke_width=6))
             parts.append(svg.words(f"{fan} fan", self.wall + 14, self.fins - 4, fill=BLUE))
         if wind != "calm":
-            y = sum(self.vent) / 2 + 34 if wind == "helping" else self.ceiling - 50
+            y = self.ceiling - 50 if wind == "against" else sum(self.vent) / 2 + 34
             parts.append(svg.words(f"wind {wind}", self.wall + 20, y, fill=BLUE))
         return parts
 
