@@ -16,7 +16,7 @@ from playwright.sync_api import Locator, TimeoutError, expect
 
 from warmside import project
 from warmside.show import substance_temperature
-from warmside.show.enclosure import Enclosure, alt_text, finding
+from warmside.show.enclosure import Enclosure, alt_text, finding, situation
 
 pytestmark = pytest.mark.chromium
 MODULES = sorted(path.stem for path in (project.root() / "course").glob("[0-9]*.ipynb"))
@@ -274,7 +274,7 @@ def test_the_enclosure_is_changed_compared_loaded_and_saved(module, lab, keep):
     keep_both(module.page, keep, "enclosure_lab_compared", lab)
     keep_both(module.page, keep, "enclosure_lab_table", lab.locator("table"))
     lab.get_by_role("button", name="Weak fan in the way").press("Space")
-    expect(words).to_contain_text("too warm", timeout=SLOW)
+    expect(words).to_have_text(finding(situation("Weak fan in the way")), timeout=SLOW)
     expect(line).not_to_have_value(before, timeout=SLOW)
     line.fill(before)
     line.press("Enter")

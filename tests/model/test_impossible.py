@@ -6,7 +6,7 @@ says so (`converged`), and what it says then is not looked at.
 
 import numpy as np
 import pytest
-from installations import wild_installations
+from installations import random_installations, wild_installations
 
 from warmside.model import cycle_state, fixed_point, steady
 from warmside.model.cabinet import Thermostat
@@ -80,8 +80,11 @@ def test_nothing_inside_is_below_the_coldest_coil(state, found):
 def test_the_freezer_is_no_warmer_than_the_food_while_the_unit_works(state, found):
     works = found & ~state.failed & (state.duty > RUNS)
     assert works.sum() > 0.4 * COUNT
-    # but where nearly shut vents make the air behind the freezer far warmer than all else
-    assert np.mean((state.freezer_temperature > state.food_temperature)[works]) < 1e-4
+    # but where nearly shut vents make the air round the freezer far warmer than that round the food
+    hot_behind = state.freezer_surround_temperature - state.surround_temperature > 15.0
+    assert np.mean(hot_behind[works]) < 5e-3
+    assert not (state.freezer_temperature > state.food_temperature)[works & ~hot_behind].any()
+    assert np.mean((state.freezer_temperature > state.food_temperature)[works]) < 5e-4
     assert fahrenheit(state.freezer_temperature[found]).min() > COLDEST_FREEZER
 
 
@@ -126,20 +129,26 @@ def test_twenty_thousand_days():
 
 
 @pytest.mark.full
-def test_two_starts_give_one_state_or_say_that_they_do_not(wild, state, found):
-    installation, around = wild
-    some = slice(0, 20_000)
-    system = steady._flatten(steady._system(installation, *around.values()), (COUNT,))
-    part = fixed_point.select(system, some)
-    differ = np.zeros(20_000, dtype=bool)
-    for start in (steady._FROM_COLD, steady._FROM_HOT):
-        other = steady._found(part, np.repeat(start, 20_000, axis=1))
-        freezer, food = other.x[cycle_state.COMPARTMENTS] / cycle_state.COLD
-        apart = np.maximum(
-            np.abs(food - state.food_temperature[some]), np.abs(freezer - state.freezer_temperature[some])
-        )
-        differ |= other.converged & (apart > 0.05)
-    assert np.mean(differ & found[some]) <= 1e-4
+def test_two_starts_give_one_state_or_say_that_they_do_not(wild, state):
+    """Always in installations as they are met with, nearly so in the wildest."""
+    met, ambient = random_installations(20_000, seed=3)
+    for installation, around, solved, most in (
+        (met, (ambient, ambient, 0.0), steady_state(met, ambient), 1e-4),
+        (wild[0], wild[1].values(), state, 2e-4),
+    ):
+        some = slice(0, 20_000)
+        system = steady._flatten(steady._system(installation, *around), installation.shape)
+        part = fixed_point.select(system, some)
+        differ = np.zeros(20_000, dtype=bool)
+        for start in (steady._FROM_COLD, steady._FROM_HOT):
+            other = steady._found(part, np.repeat(start, 20_000, axis=1))
+            freezer, food = other.x[cycle_state.COMPARTMENTS] / cycle_state.COLD
+            apart = np.maximum(
+                np.abs(food - solved.food_temperature[some]),
+                np.abs(freezer - solved.freezer_temperature[some]),
+            )
+            differ |= other.converged & (apart > 0.05)
+        assert np.mean(differ & solved.converged[some]) <= most
 
 
 # --- trends and steps -------------------------------------------------------------------------------------

@@ -28,7 +28,7 @@ _START, _FROM_COLD, _FROM_HOT, _LOWER, _UPPER = (
     )
 )
 _SHORT_OF_HEAT = 0.5  # heat of the pump over that at the rating below which more than one state is looked for
-_APART = 0.05  # K between compartments of states that count as two
+_APART = 0.02  # K between compartments of states that count as two
 _AIR, _DUTY = slice(-3, -1), -1
 _NEVER = 0.0  # K; the setting of a unit that runs all the time
 _SHUT_FINS = 1e-6  # of the way between the fins where dirt has shut it all
@@ -343,7 +343,7 @@ def _solve(system, cases):
         part = fixed_point.select(system, these)
         _, end = _round(found.x[:, these], part)
         pumping = cooling_unit.pumping_heat(end.cycle, part.unit)
-        short_of_heat[these] = (pumping > 0.0) & (pumping < _SHORT_OF_HEAT)
+        short_of_heat[these] = (end.cycle.heat_input > 0.0) & (pumping < _SHORT_OF_HEAT)
         settled = found.converged[these] & ~wind.may_turn(part.path, *_heats(end.cycle, part.flue_heat))
         values = _described(end, part.unit, part.flue_heat) | {"converged": settled}
         for row, name in zip(result, _STATE_FIELDS, strict=True):
