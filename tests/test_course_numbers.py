@@ -895,7 +895,7 @@ DIAGNOSIS = [
         ),
     ),
     holds(
-        "Case 1: begin with the cup, then the air below the condenser. What leads now? Which look puts one far ahead",
+        "Case 1: begin with the cup, then the air below the condenser. What leads now? Which look turns it",
         lambda: (
             leads("case 1", "cup", "condenser_air")[0] == "upper_vent_blocked"
             and settles("case 1", *WAYS["case 1"], by=0.8)
