@@ -2,6 +2,7 @@
 
 import numpy as np
 import pytest
+from air_paths import AMBIENT, path
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.optimize import brentq
@@ -10,27 +11,6 @@ from warmside.data import load
 from warmside.model import draught, enclosure
 from warmside.model.draught import Fan, slot
 from warmside.properties import air
-
-AMBIENT = 305.0
-USUAL = dict(
-    ambient_temperature=AMBIENT,
-    room_temperature=AMBIENT,
-    lower_area=0.075,
-    upper_area=0.065,
-    fin_area=0.05,
-    baffle_gap=0.01,
-    cavity_depth=0.105,
-    width=0.6,
-    absorber_height=0.9,
-    outlet_height=0.6,
-    side_gap=0.006,
-    side_height=1.35,
-    pocket_area=0.0,
-)
-
-
-def path(**changes):
-    return enclosure.air_path(**{**USUAL, **changes})
 
 
 def test_flow_goes_with_the_cube_root_of_heat():

@@ -9,7 +9,8 @@ import pytest
 from warmside.data import load
 from warmside.model.ensemble import Cost, cost_of
 from warmside.model.installation import Installation
-from warmside.model.trade_rules import RULES, SIZES, VERDICTS, judged, verdict
+from warmside.model.sizes import SIZES
+from warmside.model.trade_rules import RULES, VERDICTS, judged, verdict
 
 COMES_OUT, LIKELY, CANT_TELL = VERDICTS
 EXPECTED = {

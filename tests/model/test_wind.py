@@ -2,36 +2,16 @@
 
 import numpy as np
 import pytest
+from air_paths import AMBIENT, path
 from hypothesis import given
 from hypothesis import strategies as st
 from scipy.optimize import minimize_scalar
 
 from warmside.errors import InputError
-from warmside.model import enclosure, wind
+from warmside.model import wind
 from warmside.model.draught import Fan
 from warmside.model.refrigerator import Installation, steady_state
 from warmside.properties import air
-
-AMBIENT = 305.0
-
-
-def path(**changes):
-    usual = dict(
-        ambient_temperature=AMBIENT,
-        room_temperature=AMBIENT,
-        lower_area=0.075,
-        upper_area=0.065,
-        fin_area=0.05,
-        baffle_gap=0.01,
-        cavity_depth=0.105,
-        width=0.6,
-        absorber_height=0.9,
-        outlet_height=0.6,
-        side_gap=0.006,
-        side_height=1.35,
-        pocket_area=0.0,
-    )
-    return enclosure.air_path(**(usual | changes))
 
 
 @given(st.floats(2.0, 500.0), st.floats(0.0, 500.0))

@@ -16,8 +16,8 @@ from warmside import kept
 from warmside.data import load
 from warmside.model.ensemble import MEMBERS, Cost, cost_of
 from warmside.model.installation import NO_BAFFLE, Installation
+from warmside.model.sizes import SIZES
 
-SIZES = load("cabinets").columns
 VERDICTS = ("comes out", "likely", "can't tell")
 _MADE_BY = "warmside.model.trade_rules"
 _DEPARTURES = load("trade_rules")

@@ -139,5 +139,6 @@ def departures_table(enclosure: Enclosure, system: str = "US") -> str:
     head = "".join(f"<th scope='col'>{title}</th>" for title in titles)
     return (
         "<table><caption>What each departure costs in this model, worst first: what putting it right alone "
-        f"would give</caption><thead><tr>{head}</tr></thead><tbody>{body}</tbody></table>"
+        "would give. How sure: what eight in ten plausible refrigerators would gain"
+        f"</caption><thead><tr>{head}</tr></thead><tbody>{body}</tbody></table>"
     )

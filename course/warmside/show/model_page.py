@@ -21,7 +21,8 @@ from warmside.colours import BLUE
 from warmside.data import MARKS, PUBLISHED, load, names
 from warmside.errors import InputError
 from warmside.model.ensemble import MEMBERS, Cost
-from warmside.model.trade_rules import RULES, SIZES, VERDICTS, Judged, judged
+from warmside.model.sizes import SIZES
+from warmside.model.trade_rules import RULES, VERDICTS, Judged, judged
 from warmside.show.air_comparisons import AIR
 from warmside.show.comparison import Comparison, axes_of, picture
 from warmside.show.pictures import small_png, styled
