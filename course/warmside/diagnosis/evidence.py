@@ -11,19 +11,21 @@ from functools import lru_cache
 
 import numpy as np
 from numpy.polynomial import Polynomial
-from scipy.special import logsumexp
+from scipy.special import gammaln, logsumexp
 
 from warmside.data import load
 from warmside.diagnosis.bank import Bank
 from warmside.diagnosis.drawing import label_of
-from warmside.diagnosis.faults import FAULTS, Label, prior
+from warmside.diagnosis.faults import FAULTS, NONE, Label, prior
+from warmside.diagnosis.reading import Reading
 from warmside.diagnosis.readings import AMBIENT_ERROR, READINGS, Readings, column, readable
 from warmside.diagnosis.storing import usual_bank
 from warmside.errors import InputError
 from warmside.model.installation import HEAT_SOURCES
 from warmside.model.sizes import SIZES
 
-_TABLE = load("inference")
+_TABLE, _FAILED = load("inference"), load("failed_widths")
+_NORMAL = -0.5 * np.log(2.0 * np.pi)
 
 
 @dataclass(frozen=True)
@@ -40,12 +42,21 @@ class Smoothing:
         Whether readings that no fault of a case touches are widened by the whole nuisance.
     evidence : float
         Part of the logarithm of the evidence that counts.
+    tails : float
+        Degrees of freedom of Student's distribution, in which errors are thought to lie; inf for a normal one.
+    stray : float
+        Part of all readings and looks that says nothing, whatever it says.
+    failed : bool
+        Whether what a failed unit shows is widened, by the table failed_widths: each fails in its own way.
     """
 
     kernel: float = _TABLE.number("kernel")
     ambient: float = _TABLE.number("ambient_width")
     nuisance: bool = True
     evidence: float = _TABLE.number("evidence")
+    tails: float = np.inf
+    stray: float = 0.0
+    failed: bool = False
 
 
 SMOOTHING = Smoothing()
@@ -70,7 +81,11 @@ class Field:
     centre : dict of str to numpy.ndarray
         What each case's reading is compared with, float32; numbers of choices, as int.
     width : dict of str to numpy.ndarray
-        Standard deviation of the comparison for each label; none for choices.
+        Width of the comparison for each case, float32; none for choices.
+    range : dict of str to float
+        From the lowest of all cases to the highest; none for choices.
+    good : dict of str to tuple of float
+        Mean and standard deviation among installations in good order, as a meter shows them; none for choices.
     """
 
     labels: tuple[Label, ...]
@@ -80,6 +95,8 @@ class Field:
     ambient: np.ndarray
     centre: dict[str, np.ndarray]
     width: dict[str, np.ndarray]
+    range: dict[str, float]
+    good: dict[str, tuple[float, float]]
 
 
 @lru_cache(maxsize=32)
@@ -95,8 +112,9 @@ def field_of(bank: Bank, size: str, heat_source: str, smoothing: Smoothing) -> F
     labels = tuple(label_of(row) for row in rows)
     counts = np.bincount(label.ravel(), minlength=len(labels))
     ambient = bank.ambient[these].astype(float)
-    good = np.flatnonzero(label == labels.index(("none",))) if ("none",) in labels else slice(None)
-    centre, width = {}, {}
+    good = np.flatnonzero(label == labels.index(NONE)) if NONE in labels else slice(None)
+    failed = bank.failed[these]
+    centre, width, span, of_good = {}, {}, {}, {}
     for name in readable(heat_source):
         reading, values = READINGS[name], bank.readings[these, column(name)]
         if reading.choices:
@@ -104,20 +122,29 @@ def field_of(bank: Bank, size: str, heat_source: str, smoothing: Smoothing) -> F
             continue
         compared = reading.compared(values.astype(float), ambient)
         spread = _spread(compared[good], ambient[good], bool(reading.shows))
-        error = reading.error
-        if reading.above_ambient:
-            error = np.hypot(error, AMBIENT_ERROR)
+        error = error_of(reading)
         widths = np.full(len(labels), np.hypot(error, smoothing.kernel * spread))
         if smoothing.nuisance and reading.shows:
-            untouched = np.array([not _touched(one, reading.shows) for one in labels])
+            untouched = np.array([not touched(one, reading.shows) for one in labels])
             widths[untouched] = np.hypot(error, spread)
             compared = np.where(untouched[label], compared[good].mean(), compared)
-        centre[name], width[name] = compared.astype(np.float32), widths
+        each = widths[label]
+        if smoothing.failed and name in _FAILED.fields:
+            each = np.where(failed, np.hypot(each, _FAILED.number(name)), each)
+        centre[name], width[name] = compared.astype(np.float32), each.astype(np.float32)
+        span[name] = float(np.ptp(compared) + 6.0 * error)
+        of_good[name] = float(compared[good].mean()), float(np.hypot(error, compared[good].std()))
     starts = np.concatenate([[0], np.cumsum(counts)[:-1]])
-    return Field(labels, label.ravel(), starts, counts, ambient, centre, width)
+    return Field(labels, label.ravel(), starts, counts, ambient, centre, width, span, of_good)
 
 
-def _touched(label, shown):
+def error_of(reading: Reading) -> float:
+    """Return how far off a reading is on the scale on which it is compared; the ambient's error counts too."""
+    return float(np.hypot(reading.error, AMBIENT_ERROR)) if reading.above_ambient else reading.error
+
+
+def touched(label: Label, shown: Iterable[str]) -> bool:
+    """Tell whether one of these faults changes one of these entries."""
     return any(not FAULTS[name].touches.isdisjoint(shown) for name in label)
 
 
@@ -143,18 +170,49 @@ def likelihood(readings: Readings, field: Field, smoothing: Smoothing) -> tuple[
         reading = READINGS[name]
         if reading.choices:
             seen = reading.confusion[:, reading.choices.index(value)]
+            chances = (1.0 - smoothing.stray) * seen + smoothing.stray / len(reading.choices)
             with np.errstate(divide="ignore"):
-                chances = np.maximum(np.log(seen), -30.0)
-            most = np.log(reading.confusion.max(axis=1))
-            log_likelihood += chances[field.centre[name]]
-            misfit += 2.0 * (most - chances)[field.centre[name]]
+                told, away = (np.maximum(np.log(each), -30.0) for each in (chances, seen / reading.confusion.max(axis=1)))
+            log_likelihood += told[field.centre[name]]
+            misfit -= 2.0 * away[field.centre[name]]
         else:
             compared = float(reading.compared(np.array(value), np.array(readings.ambient)))
-            width = field.width[name]
-            squares = ((field.centre[name] - compared) * (1.0 / width)[field.label]) ** 2
+            squares = ((field.centre[name] - compared) / field.width[name]) ** 2
             misfit += squares
-            log_likelihood -= 0.5 * squares + np.log(width)[field.label]
+            log_likelihood += _log_density(squares, field.width[name], field.range[name], smoothing)
     return log_likelihood, misfit
+
+
+def _log_density(squares: np.ndarray, width: np.ndarray, span: float, smoothing: Smoothing) -> np.ndarray:
+    """Logarithm of the density of readings so many widths away, squared; strays lie anywhere in the span."""
+    if np.isinf(smoothing.tails):
+        shape = _NORMAL - 0.5 * squares - np.log(width)
+    else:
+        power = 0.5 * (smoothing.tails + 1.0)
+        most = gammaln(power) - gammaln(0.5 * smoothing.tails) - 0.5 * np.log(np.pi * smoothing.tails)
+        shape = most - power * np.log1p(squares / smoothing.tails) - np.log(width)
+    if not smoothing.stray:
+        return shape
+    return np.log((1.0 - smoothing.stray) * np.exp(shape) + smoothing.stray / span)
+
+
+def log_of_something_else(readings: Readings, field: Field, log_prior: np.ndarray, smoothing: Smoothing) -> float:
+    """Return the logarithm of how likely these readings are where the cause is in no catalogue.
+
+    Each reading for itself: as all that the catalogue holds would give it, and what the unit makes of a cause
+    half as likely anything at all.
+    """
+    before, _ = likelihood(readings.only(()), field, smoothing)
+    believed = (log_prior - np.log(field.counts))[field.label] + before
+    told = float(logsumexp(believed))
+    believed -= told
+    for name in readings.values:
+        of_cases = likelihood(readings.only((name,)), field, smoothing)[0] - before
+        known = float(logsumexp(believed + of_cases))
+        # a cause that nobody knows needn't be what a reading shows by itself
+        shown = bool(READINGS[name].shows)
+        told += known if shown else float(np.log(0.5 * np.exp(known) + 0.5 / field.range[name]))
+    return told
 
 
 def log_sums(logs: np.ndarray, field: Field) -> np.ndarray:

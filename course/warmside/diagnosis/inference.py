@@ -11,7 +11,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 import numpy as np
-from scipy.special import logsumexp
+from scipy.special import expit, logit, logsumexp
 
 from warmside.data import load
 from warmside.diagnosis.bank import Bank
@@ -21,10 +21,12 @@ from warmside.diagnosis.evidence import (
     Smoothing,
     field_of,
     likelihood,
+    log_of_something_else,
     log_priors,
     log_sums,
 )
 from warmside.diagnosis.faults import Label, title_of
+from warmside.diagnosis.reading import Reading
 from warmside.diagnosis.readings import READINGS, Readings, readable
 from warmside.diagnosis.storing import usual_bank
 from warmside.errors import InputError
@@ -38,6 +40,7 @@ SEPARATES = _TABLE.number("separates")
 """Bits that a reading must be expected to tell between those of a tie, to count as separating them."""
 CONTRADICTION = _TABLE.number("contradiction")
 """Surprise above which readings contradict each other; one honest set of readings in a thousand has 1.5."""
+_MINUTE = 60.0  # s
 _CASES, _CASES_OF_A_TIE, _LIKELIEST = 3000, 250, 4  # that stand for the posterior
 _STEPS = 40  # into which a reading's values are divided
 
@@ -87,6 +90,8 @@ class Explanation:
     ----------
     ranked : tuple of Ranked
         All explanations, the likeliest first.
+    something_else : float
+        How likely it is that the cause is none of them.
     ties : tuple of Tie
         Among the likely ones.
     surprise : float
@@ -95,6 +100,7 @@ class Explanation:
     """
 
     ranked: tuple[Ranked, ...]
+    something_else: float
     ties: tuple[Tie, ...]
     surprise: float
 
@@ -123,8 +129,8 @@ class NextReading:
         Of the reading.
     gain : float
         Information expected from it [bit].
-    minutes : float
-        What it takes.
+    minutes, effort : float
+        What it takes [min]; and with so much more as the care it asks for makes of it.
     caution : str
         What can hurt.
     """
@@ -133,12 +139,13 @@ class NextReading:
     title: str
     gain: float
     minutes: float
+    effort: float
     caution: str
 
     @property
     def gain_per_minute(self) -> float:
-        """Information expected for each minute [bit/min]."""
-        return self.gain / self.minutes
+        """Information expected for each minute of effort [bit/min]."""
+        return self.gain / self.effort
 
 
 def explain(
@@ -148,6 +155,7 @@ def explain(
     *,
     remaining: Iterable[str] | None = None,
     smoothing: Smoothing = SMOOTHING,
+    something_else: float = 0.0,
 ) -> Explanation:
     """Rank what may be wrong by how well it explains what was read.
 
@@ -163,6 +171,9 @@ def explain(
         Readings that could still be taken; all that weren't by default. Ties are told by these.
     smoothing : Smoothing, optional
         How far the bank's cases stand for all.
+    something_else : float, optional
+        How likely it is, before anything was read, that the cause is in no catalogue; a simulated case has none
+        such.
 
     Returns
     -------
@@ -174,12 +185,14 @@ def explain(
         If a prior or a name is wrong, or the bank holds no case of the size on the heat source.
     """
     remaining = _known(readings, remaining)
-    posterior = _posterior(readings, usual_bank() if bank is None else bank, priors, smoothing)
+    bank = usual_bank() if bank is None else bank
+    posterior = _posterior(readings, bank, priors, smoothing, something_else)
     order = np.argsort(-posterior.probability, kind="stable")
     ranked = tuple(
         Ranked(posterior.field.labels[index], float(posterior.probability[index])) for index in order
     )
-    return Explanation(ranked, _ties(posterior, ranked, remaining), posterior.surprise)
+    ties = _ties(posterior, ranked, remaining)
+    return Explanation(ranked, posterior.something_else, ties, posterior.surprise)
 
 
 def next_reading(
@@ -208,8 +221,14 @@ def next_reading(
     offered = []
     for name in names:
         one, gain = READINGS[name], max(_information(posterior.field, cases, name), 0.0)
-        offered.append(NextReading(name, one.title, gain, one.minutes, one.caution))
+        offered.append(NextReading(name, one.title, gain, one.minutes, one.minutes + _care(one), one.caution))
     return tuple(sorted(offered, key=lambda one: -one.gain_per_minute))
+
+
+def _care(reading: Reading) -> float:
+    """Return how many minutes more what can hurt, or is for licensed people alone, counts as."""
+    asks = "licensed_care" if reading.licensed else "care" if reading.caution else "no_care"
+    return _TABLE.number(asks) / _MINUTE
 
 
 def _known(readings, remaining):
@@ -233,10 +252,11 @@ class _Posterior:
     field: Field
     probability: np.ndarray  # of each label
     weight: np.ndarray  # of each case; they sum to the probability of its label
+    something_else: float
     surprise: float
 
 
-def _posterior(readings, bank, priors, smoothing) -> _Posterior:
+def _posterior(readings, bank, priors, smoothing, something_else=0.0) -> _Posterior:
     field = field_of(bank, readings.like, readings.heat_source, smoothing)
     log_prior = log_priors(readings, field, priors)
     if not np.isfinite(log_prior).any():
@@ -244,11 +264,17 @@ def _posterior(readings, bank, priors, smoothing) -> _Posterior:
     log_likelihood, misfit = likelihood(readings, field, smoothing)
     told = log_sums(log_likelihood, field) - np.log(field.counts)
     logs = log_prior + smoothing.evidence * told
-    probability = np.exp(logs - logsumexp(logs))
+    known = logsumexp(logs)
+    elsewhere = 0.0
+    if something_else:
+        fits = smoothing.evidence * log_of_something_else(readings, field, log_prior, smoothing)
+        elsewhere = float(expit(logit(something_else) + fits - known))
+    probability = (1.0 - elsewhere) * np.exp(logs - known)
     within = np.exp(log_likelihood - log_sums(log_likelihood, field)[field.label])
     weight = probability[field.label] * within
     given = len(readings.values)
-    return _Posterior(field, probability, weight, float(misfit.min() / given) if given else 0.0)
+    surprise = float(misfit.min() / given) if given else 0.0
+    return _Posterior(field, probability, weight, elsewhere, surprise)
 
 
 # --- what to read next, and ties --------------------------------------------------------------------------
@@ -266,12 +292,12 @@ def _information(field: Field, cases: np.ndarray, name: str) -> float:
 
     They stand in the order of their labels.
     """
-    reading, label = READINGS[name], field.label[cases]
+    reading = READINGS[name]
     if reading.choices:
         chance = reading.confusion[field.centre[name][cases]]
     else:
-        chance = _chances(field.centre[name][cases], field.width[name][label])
-    starts = np.flatnonzero(np.diff(label, prepend=-1))
+        chance = _chances(field.centre[name][cases], field.width[name][cases])
+    starts = np.flatnonzero(np.diff(field.label[cases], prepend=-1))
     return mutual_information(np.add.reduceat(chance, starts, axis=0))
 
 

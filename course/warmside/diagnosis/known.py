@@ -7,12 +7,12 @@ import numpy as np
 from warmside.diagnosis.fault_effects import FUSE_OPEN, OPEN_CIRCUIT, Situation
 from warmside.model.steady import State
 
-_DAY, _MEAN, _PANEL_OFF, _QUIET = slice(0, 3), 1, 3, 4
+_DAY, _MEAN, _PANEL_OFF, _QUIET, _OTHER_SOURCE = slice(0, 3), 1, 3, 4, 5
 
 
 @dataclass(frozen=True, eq=False)
 class Known:
-    """Cases that the model has solved five times over.
+    """Cases that the model has solved six times over.
 
     Attributes
     ----------
@@ -21,8 +21,8 @@ class Known:
     width : numpy.ndarray
         Of each cabinet [m].
     states : State
-        With their thermostats, shape (5, cases): afternoon, mean of the day and night as it stands, then with
-        the lower vent taken off, then in a night without openings.
+        With their thermostats, shape (6, cases): afternoon, mean of the day and night as it stands, then with
+        the lower vent taken off, then in a night without openings, then on another heat source.
     """
 
     situation: Situation
@@ -56,6 +56,11 @@ class Known:
     def quiet_night_cup(self) -> np.ndarray:
         """Food temperature after a night without openings [K]."""
         return self.states.food_temperature[_QUIET]
+
+    @property
+    def cup_on_other_source(self) -> np.ndarray:
+        """Food temperature on gas, where it runs on something else, or on mains, where it runs on gas [K]."""
+        return self.states.food_temperature[_OTHER_SOURCE]
 
     def _over_the_day(self, name: str) -> np.ndarray:
         return getattr(self.states, name)[_DAY].mean(axis=0)

@@ -86,6 +86,11 @@ class Reading:
     digits: int = 2
     example: str = ""
 
+    @property
+    def licensed(self) -> bool:
+        """Whether it is for licensed or qualified people alone."""
+        return "licensed" in self.caution or "qualified" in self.caution
+
     def compared(self, values: np.ndarray, ambient: np.ndarray) -> np.ndarray:
         """Return values [SI] on the scale on which they are compared."""
         if self.above_ambient:

@@ -188,6 +188,12 @@ _CATALOGUE = (
         caution=_HOT,
     ),
     _thermometer("quiet_night_cup", lambda known: known.quiet_night_cup, scale="cold"),
+    _thermometer(
+        "cup_on_gas", lambda known: known.cup_on_other_source, scale="cold", heat_sources=_ELECTRIC
+    ),
+    _thermometer(
+        "cup_on_mains", lambda known: known.cup_on_other_source, scale="cold", heat_sources=("gas",)
+    ),
 )
 READINGS: dict[str, Reading] = {reading.name: reading for reading in _CATALOGUE}
 
@@ -214,6 +220,8 @@ class Readings:
         Air temperature outside at the hours of the readings [K].
     values : mapping of str to float or str
         By name of the reading: a number [SI] or one of its choices.
+    running : float or None
+        How long it had run when cup and freezer were read [s]; None where nobody said.
 
     Raises
     ------
@@ -226,6 +234,7 @@ class Readings:
     ambient: float
     values: Mapping[str, float | str] = field(default_factory=dict)
     rating: str = ""
+    running: float | None = None
 
     def __post_init__(self):
         cubic_feet(self.size, "size of the readings")

@@ -1,8 +1,8 @@
 """What the model makes of drawn cases: each reading as it would be without a meter's error.
 
-Each case is solved five times with its thermostat: as it stands at three ambients of a day, with the lower
-vent taken off, and in a night without openings. Cup, freezer and duty are the day's means; all else is read
-while the unit runs, at the day's mean ambient.
+Each case is solved six times with its thermostat: as it stands at three ambients of a day, with the lower
+vent taken off, in a night without openings, and on another heat source that is in order. Cup, freezer and duty
+are the day's means; all else is read while the unit runs, at the day's mean ambient.
 """
 
 from collections.abc import Mapping
@@ -66,18 +66,22 @@ def true_readings(
     whole_width = _of_size("width", size)
     shut, area, load = (situation[name] for name in ("lower_vent_blocked", "lower_vent_area", "load"))
     nothing = np.zeros_like(ambient)
-    # as it stands through the day, with the lower vent taken off, and in a night without openings
+    other = np.where(heat_source == "gas", "mains", "gas")
+    heat, usual_heat = situation["heat_input"], Installation.of(size, heat_source=other).heat_input
+    # as it stands through the day, with the lower vent taken off, in a night without openings, on another source
     stands = installation_of(
         size,
-        heat_source,
+        np.stack([heat_source] * 5 + [other]),
         situation,
-        lower_vent_blocked=np.stack([shut, shut, shut, nothing, shut]),
-        lower_vent_area=np.stack([area, area, area, whole_width * _PANEL_HEIGHT, area]),
-        load=np.stack([load, load, load, load, nothing]),
+        lower_vent_blocked=np.stack([shut, shut, shut, nothing, shut, shut]),
+        lower_vent_area=np.stack([area, area, area, whole_width * _PANEL_HEIGHT, area, area]),
+        load=np.stack([load, load, load, load, nothing, load]),
+        heat_input=np.stack([heat] * 5 + [np.broadcast_to(usual_heat, heat.shape)]),
     )
     afternoon, mean_of_day, night = felt_day(ambient, situation["swing"])
     held = situation["setting"] + situation["sensor_offset"]
-    states = steady_state(stands, np.stack([afternoon, mean_of_day, night, ambient, night]), setting=held)
+    outside = np.stack([afternoon, mean_of_day, night, ambient, night, mean_of_day])
+    states = steady_state(stands, outside, setting=held)
     known = Known(situation, whole_width, states)
     readings = [
         np.where(np.isin(heat_source, reading.heat_sources), reading.truth(known), np.nan)
