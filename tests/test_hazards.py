@@ -103,17 +103,27 @@ def test_a_work_says_what_is_minded_and_who_may(work):
 def test_what_is_licensed_is_kept_from_owners():
     licensed = {work.name for work in WORK.values() if work.licensed}
     assert licensed >= {"volts_under_load", "vehicle_mains", "gas_work", "sealed_unit", "replacing_unit"}
-    assert hazards.not_for_owner(["reach_behind", "gas_work", "gas_work"]) == (
+    assert hazards.not_for_owner(["reach_behind", "gas_work", "gas_work"], "gas") == (
         WORK["gas_work"].not_for_owner,
     )
-    assert hazards.not_for_owner(["reach_behind", "roof", "levelling", "food"]) == ()
+    assert hazards.not_for_owner(["reach_behind", "roof", "levelling", "food"], "mains") == ()
 
 
 def test_cautions_come_once_and_in_order():
-    assert hazards.cautions_of(["roof", "fans", "roof"]) == (WORK["roof"].caution, WORK["fans"].caution)
+    assert hazards.cautions_of(["roof", "fans", "roof"], "gas") == (
+        WORK["roof"].caution,
+        WORK["fans"].caution,
+    )
     hazards.check_works(["roof", "fans"], "a fault")
     with pytest.raises(InputError, match="a fault: there is no work “roofs”; there are reach_behind, "):
         hazards.check_works(["roofs"], "a fault")
+
+
+def test_what_belongs_to_mains_isn_t_said_of_a_battery():
+    works = ["volts_under_load", "vehicle_mains", "battery", "gas_work"]
+    assert hazards.cautions_of(works, "battery") == (WORK["battery"].caution,)
+    assert hazards.cautions_of(works, "gas") == (WORK["gas_work"].caution,)
+    assert WORK["battery"].caution not in hazards.cautions_of(works, "mains")
 
 
 def test_a_reach_behind_isolates_first():

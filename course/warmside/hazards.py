@@ -4,7 +4,7 @@ A stop sign that is reported ends the job as it was. What it asks for is then th
 caution stands beside the work that it belongs to.
 """
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from types import MappingProxyType
 
@@ -68,6 +68,8 @@ class WorkCaution:
         Who alone may do it; empty where anybody may.
     source : str
         As in `warmside.data.Field`.
+    heat_sources : tuple of str
+        On which the work is met: what belongs to mains isn't said of a battery.
     """
 
     name: str
@@ -75,6 +77,7 @@ class WorkCaution:
     caution: str
     licensed: str
     source: str
+    heat_sources: tuple[str, ...] = HEAT_SOURCES
 
     @property
     def not_for_owner(self) -> str:
@@ -82,15 +85,19 @@ class WorkCaution:
         return f"{self.title}: for {self.licensed}." if self.licensed else ""
 
 
-def cautions_of(works: Iterable[str]) -> tuple[str, ...]:
-    """Return the cautions of works by their names, in the order in which they are given."""
-    return tuple(WORK[name].caution for name in dict.fromkeys(works))
+def cautions_of(works: Iterable[str], heat_source: str) -> tuple[str, ...]:
+    """Return the cautions of works by their names, in this order, as far as they are met on a heat source."""
+    return tuple(work.caution for work in _on(works, heat_source))
 
 
-def not_for_owner(works: Iterable[str]) -> tuple[str, ...]:
-    """Return what an owner leaves to others of works by their names; none where all may be theirs."""
-    said = (WORK[name].not_for_owner for name in dict.fromkeys(works))
-    return tuple(sentence for sentence in said if sentence)
+def not_for_owner(works: Iterable[str], heat_source: str) -> tuple[str, ...]:
+    """Return what an owner leaves to others of these works; none where all may be theirs."""
+    return tuple(work.not_for_owner for work in _on(works, heat_source) if work.licensed)
+
+
+def _on(works: Iterable[str], heat_source: str) -> Iterator[WorkCaution]:
+    named = (WORK[name] for name in dict.fromkeys(works))
+    return (work for work in named if heat_source in work.heat_sources)
 
 
 def check_works(works: Iterable[str], where: str) -> None:
@@ -125,7 +132,8 @@ def in_order(names: Iterable[str]) -> tuple[StopSign, ...]:
 _FIRST = "first"
 _SIGN = {"question", "reported", "steps", "never", "goes_on"}
 _WORK = {"caution"}
-_LISTS = {"steps", "heat_sources"}
+_SOURCES = "heat_sources"
+_LISTS = {"steps", _SOURCES}
 
 
 def hazards_of(table: Table) -> tuple[str, Mapping[str, StopSign], Mapping[str, WorkCaution]]:
@@ -151,22 +159,21 @@ def hazards_of(table: Table) -> tuple[str, Mapping[str, StopSign], Mapping[str, 
 
 
 def _sign(field: Field, where: str) -> StopSign:
-    _check(field, _SIGN, {"heat_sources"}, where)
-    sources = field.given.get("heat_sources", HEAT_SOURCES)
-    for source in sources:
-        if source not in HEAT_SOURCES:
-            raise InputError(f"{where}: “{source}” is no heat source; there are {', '.join(HEAT_SOURCES)}.")
+    _check(field, _SIGN, set(), where)
     texts = {key: field.given[key] for key in _SIGN}
+    sources = field.given.get(_SOURCES, HEAT_SOURCES)
     return StopSign(field.name, field.meaning, **texts, source=field.source, heat_sources=sources)
 
 
 def _work(field: Field, where: str) -> WorkCaution:
     _check(field, _WORK, {"licensed"}, where)
-    licensed = field.given.get("licensed", "")
-    return WorkCaution(field.name, field.meaning, field.given["caution"], licensed, field.source)
+    caution, licensed = field.given["caution"], field.given.get("licensed", "")
+    sources = field.given.get(_SOURCES, HEAT_SOURCES)
+    return WorkCaution(field.name, field.meaning, caution, licensed, field.source, sources)
 
 
-def _check(field: Field, needed: set[str], allowed: set[str], where: str) -> None:
+def _check(field: Field, needed: set[str], optional: set[str], where: str) -> None:
+    allowed = optional | {_SOURCES}
     if lacking := sorted(needed - field.given.keys()):
         raise InputError(f"{where}: it lacks {', '.join(lacking)}; write each among its texts.")
     if unknown := sorted(field.given.keys() - needed - allowed):
@@ -175,6 +182,9 @@ def _check(field: Field, needed: set[str], allowed: set[str], where: str) -> Non
     for key, text in field.given.items():
         if isinstance(text, tuple) != (key in _LISTS):
             raise InputError(f"{where}, {key}: write {'a list of texts' if key in _LISTS else 'one text'}.")
+    for source in field.given.get(_SOURCES, ()):
+        if source not in HEAT_SOURCES:
+            raise InputError(f"{where}: “{source}” is no heat source; there are {', '.join(HEAT_SOURCES)}.")
 
 
 def _uncapped(sentence: str) -> str:

@@ -208,7 +208,8 @@ def next_reading(
     offered = []
     for name in names:
         one, gain = READINGS[name], max(_information(posterior.field, cases, name), 0.0)
-        offered.append(NextReading(name, one.title, gain, one.minutes, one.caution))
+        caution = " ".join(one.cautions(readings.heat_source))
+        offered.append(NextReading(name, one.title, gain, one.minutes, caution))
     return tuple(sorted(offered, key=lambda one: -one.gain_per_minute))
 
 

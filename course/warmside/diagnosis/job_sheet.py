@@ -19,6 +19,7 @@ from warmside.diagnosis.faults import FAULTS, NONE, Label, title_of
 from warmside.diagnosis.inference import NextReading, Tie, explain, next_reading
 from warmside.diagnosis.readings import AMBIENT_ERROR, READINGS, Readings, as_text, column
 from warmside.diagnosis.storing import usual_bank
+from warmside.hazards import cautions_of, not_for_owner
 from warmside.model.installation import HEAT_SOURCES
 from warmside.model.limits import Check, check
 from warmside.model.sizes import SIZES
@@ -158,7 +159,11 @@ def job_sheet(
     sound = best.label == NONE and best.probability >= _SHEET.number("sound") * other
     named = () if sound else explanation.ranked[: int(_SHEET.number("most_shown"))]
     least = _SHEET.number("least_shown")
-    suspects = tuple(_suspect(one.label, one.probability) for one in named if one.probability >= least)
+    suspects = tuple(
+        _suspect(one.label, one.probability, readings.heat_source)
+        for one in named
+        if one.probability >= least
+    )
     left = [name for name in kept.missing if name not in doubtful]
     offered = next_reading(kept, bank, priors, remaining=left, smoothing=REAL)
     useful = tuple(one for one in offered if one.gain >= NOTHING_LEFT)
@@ -204,15 +209,16 @@ def _verdict(readings: Readings, label: Label, probability: float, sound: bool, 
     return f"Not settled: the likeliest is {title}, at {chance(probability)} only; {last}."
 
 
-def _suspect(label: Label, probability: float) -> Suspect:
+def _suspect(label: Label, probability: float, heat_source: str) -> Suspect:
     faults = [FAULTS[name] for name in label]
+    works = [work for fault in faults for work in fault.works]
     return Suspect(
         label,
         probability,
         title_of(label),
         remedies=tuple(fault.remedy for fault in faults),
-        cautions=tuple(dict.fromkeys(fault.caution for fault in faults if fault.caution)),
-        not_for_owner=tuple(dict.fromkeys(fault.not_for_owner for fault in faults if fault.not_for_owner)),
+        cautions=cautions_of(works, heat_source),
+        not_for_owner=not_for_owner(works, heat_source),
     )
 
 
