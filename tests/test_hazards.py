@@ -98,6 +98,7 @@ def test_signs_come_in_the_order_of_their_urgency():
 def test_a_work_says_what_is_minded_and_who_may(work):
     assert work.caution.endswith(".") and work.title[0].isupper()
     assert bool(work.not_for_owner) == bool(work.licensed)
+    assert work.sentences[1:] == ((f"Only for {work.licensed}.",) if work.licensed else ())
 
 
 def test_what_is_licensed_is_kept_from_owners():
@@ -122,7 +123,7 @@ def test_cautions_come_once_and_in_order():
 def test_what_belongs_to_mains_isn_t_said_of_a_battery():
     works = ["volts_under_load", "vehicle_mains", "battery", "gas_work"]
     assert hazards.cautions_of(works, "battery") == (WORK["battery"].caution,)
-    assert hazards.cautions_of(works, "gas") == (WORK["gas_work"].caution,)
+    assert hazards.cautions_of(works, "gas") == WORK["gas_work"].sentences
     assert WORK["battery"].caution not in hazards.cautions_of(works, "mains")
 
 

@@ -80,6 +80,11 @@ class WorkCaution:
     heat_sources: tuple[str, ...] = HEAT_SOURCES
 
     @property
+    def sentences(self) -> tuple[str, ...]:
+        """All that is said where the work is met: what is minded, and who alone may do it."""
+        return (self.caution, f"Only for {self.licensed}.") if self.licensed else (self.caution,)
+
+    @property
     def not_for_owner(self) -> str:
         """One sentence that keeps an owner from it; empty where it may be theirs."""
         return f"{self.title}: for {self.licensed}." if self.licensed else ""
@@ -87,7 +92,8 @@ class WorkCaution:
 
 def cautions_of(works: Iterable[str], heat_source: str) -> tuple[str, ...]:
     """Return the cautions of works by their names, in this order, as far as they are met on a heat source."""
-    return tuple(work.caution for work in _on(works, heat_source))
+    said = (sentence for work in _on(works, heat_source) for sentence in work.sentences)
+    return tuple(dict.fromkeys(said))
 
 
 def not_for_owner(works: Iterable[str], heat_source: str) -> tuple[str, ...]:
