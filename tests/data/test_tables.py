@@ -29,8 +29,11 @@ def test_every_value_has_unit_source_and_a_number(name):
     table = data.load(name)
     assert table.fields
     for field in table.fields.values():
-        assert field.unit and field.meaning and field.source
+        assert field.meaning and field.source
         assert field.basis in (data.PUBLISHED, *data.MARKS)
+        if not field.unit:
+            assert field.given and field.value == field.given
+            continue
         numbers = list(field.value.values()) if isinstance(field.value, dict) else field.value
         assert np.isfinite(numbers).all()
 
@@ -164,3 +167,34 @@ def test_a_square_that_is_none_is_refused(tmp_path, lines, sentence):
     file.write_text(SQUARE + lines + "\n")
     with pytest.raises(InputError, match=sentence):
         data.read(file)
+
+
+TEXTS = 'title = "A"\nabout = "B"\nsource = "invented"\n[look]\nmeaning = "A look"\n'
+
+
+def test_a_field_may_hold_texts(tmp_path):
+    file = tmp_path / "looks.toml"
+    file.write_text(TEXTS + 'texts = { said = " Look. ", steps = ["One.", "Two."] }\n')
+    field = data.read(file).fields["look"]
+    assert dict(field.given) == {"said": "Look.", "steps": ("One.", "Two.")}
+    assert (field.unit, field.basis) == ("", "invented")
+
+
+@pytest.mark.parametrize(
+    ("lines", "sentence"),
+    [
+        ('texts = "Look."', "field look: write texts = words by their names"),
+        ("texts = {}", "field look: write texts = words by their names"),
+        ("texts = { said = 3 }", "field look, said: 3 stands where a text or a list of texts belongs"),
+        ('texts = { said = " " }', "field look, said: ' ' stands where a text"),
+        ("texts = { said = [] }", "field look, said: .* stands where a text"),
+        ('texts = { said = "Look." }\nunit = "K"', "field look: “unit” is unknown beside texts"),
+        ('texts = { said = "Look." }\nsource = "?"', "field look: “\\?” is no source"),
+    ],
+)
+def test_texts_that_are_none_are_refused_in_one_sentence(tmp_path, lines, sentence):
+    file = tmp_path / "looks.toml"
+    file.write_text(TEXTS + lines + "\n")
+    with pytest.raises(InputError, match=sentence) as error:
+        data.read(file)
+    assert "\n" not in str(error.value)

@@ -209,7 +209,6 @@ def test_a_stalled_unit_and_an_idle_boiler_contradict_nothing():
         ({"voltage": 120.0, "resistance": 1e4, "current": 0.04}, False),
         ({"voltage": 120.0, "resistance": 1e4, "current": 0.2}, True),
         ({"voltage": 120.0, "resistance": 44.0, "current": 0.0}, True),
-        ({"voltage": 120.0, "resistance": 44.0, "current": 0.4, "fuse": READINGS["fuse"].choices[2]}, False),
         ({"voltage": 120.0, "resistance": 44.0, "current": 0.0, "fuse": "open"}, False),
     ):
         assert bool(contradictions_in(Readings("8 cu ft", "mains", ambient, values))) is told, values

@@ -39,8 +39,7 @@ NEW = (
         remedy_kind="gas",
         cost="small",
         first_steps=("gas off",),
-        caution="Too much gas makes carbon monoxide.",
-        not_for_owner="The regulator.",
+        works=("gas_work",),
         heat_sources=("gas",),
     ),
     Fault(
@@ -50,11 +49,11 @@ NEW = (
         group="heat source",
         effect=multiplies("voltage", 1.10, 1.20),
         prior=2.0,
-        remedy="Tell the keeper of the site, and run on gas meanwhile.",
+        remedy="Tell the keeper of the site.",
         remedy_kind="electric",
         cost="free",
         first_steps=("dead",),
-        caution="Heaters don't last at that.",
+        works=("vehicle_mains",),
         heat_sources=("mains",),
     ),
 )
@@ -144,7 +143,7 @@ def test_a_case_of_it_is_drawn_and_its_sealed_sheet_tells_all(fault, drawn, bank
     assert fault.title not in case.to_text()
     assert solved(from_file_text(case.to_text()), bank).labels == answer.labels
     sheet = sealed_sheet(answer)
-    for words in (fault.title, fault.remedy, fault.caution):
+    for words in (fault.title, fault.remedy, *fault.cautions(case.heat_source)):
         assert words in sheet
 
 
@@ -179,5 +178,6 @@ def test_the_job_sheet_names_it_with_remedy_and_caution(fault, bank):
     sheet = job_sheet.job_sheet(held_back(fault, 1)[0], bank=bank)
     assert sheet.suspects[0].label == (fault.name,)
     for page in (as_words(sheet), job_sheet_page(sheet, bank).replace("&#39;", "'")):
-        for words in (fault.title, fault.remedy, fault.caution, fault.not_for_owner):
+        (source,) = fault.heat_sources
+        for words in (fault.title, fault.remedy, *fault.cautions(source), *fault.not_for_owner(source)):
             assert words in page

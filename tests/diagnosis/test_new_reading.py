@@ -15,6 +15,7 @@ from warmside.diagnosis.job_sheet_text import as_words
 from warmside.diagnosis.reading import Reading
 from warmside.diagnosis.readings import READINGS, Readings, as_text, column, from_text, readable
 from warmside.diagnosis.readings_file import read_readings, template
+from warmside.hazards import WORK
 from warmside.marking import exercise as exercises
 from warmside.marking.exercise import load_exercise
 from warmside.show.case_pages import CaseOnTheBench
@@ -25,7 +26,7 @@ LAGGING = Reading(
     "choice",
     7.0,
     lambda known: known.situation["boiler_insulation"] < 0.85,
-    "Lagging may be glass wool: gloves.",
+    ("mineral_wool",),
     choices=("whole", "torn"),
     confusion=np.array([[0.98, 0.02], [0.05, 0.95]]),
     shows=("boiler_insulation",),
@@ -81,7 +82,7 @@ def test_it_is_weighed_and_offered(bank):
     before = Readings("8 cu ft", "mains", 305.0)
     offered = {one.name: one for one in next_reading(before, bank)}
     assert offered["lagging"].gain > 0.0
-    assert (offered["lagging"].minutes, offered["lagging"].caution) == (7.0, LAGGING.caution)
+    assert (offered["lagging"].minutes, offered["lagging"].caution) == (7.0, WORK["mineral_wool"].caution)
     assert "charge" not in offered
     chances = [
         explain(before.adding(lagging=seen), bank).of_fault("boiler_insulation_lost")
@@ -102,7 +103,7 @@ def test_a_case_offers_it_in_its_file_and_on_its_page(drawn, capsys):
 
 def test_a_job_sheet_asks_for_it_and_reads_it(added, tmp_path):
     asked = template("gas")
-    assert f"# {LAGGING.title}; 7 min\n# {LAGGING.caution}\n" in asked
+    assert f"# {LAGGING.title}; 7 min\n# {WORK['mineral_wool'].caution}\n" in asked
     assert '# lagging = "whole"    # whole, torn' in asked
     assert '# charge = "300 psi"    # or flat' in asked
     assert "charge" not in template("mains")

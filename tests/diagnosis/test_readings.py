@@ -1,5 +1,7 @@
 """What can be read, and how far off it may be."""
 
+import re
+
 import numpy as np
 import pytest
 
@@ -46,14 +48,42 @@ def test_every_reading_says_what_it_takes():
 
 
 def test_what_can_hurt_has_its_caution():
-    for name, word in (
-        ("voltage", "licensed"),
-        ("gas_pressure", "qualified"),
-        ("boiler", "200 °C"),
-        ("upper_vent_look", "roof"),
-        ("residue", "ammonia"),
+    for name, source, word in (
+        ("voltage", "mains", "Live mains kills"),
+        ("voltage", "battery", "hundreds of amperes"),
+        ("resistance", "mains", "proven dead"),
+        ("gas_pressure", "gas", "leak test"),
+        ("flame", "gas", "open flame"),
+        ("boiler", "mains", "hot tubes"),
+        ("rear_gap", "gas", "Gas off and power off first"),
+        ("upper_vent_look", "mains", "roof"),
+        ("cup", "gas", "thrown away"),
     ):
-        assert word in READINGS[name].caution
+        assert word in " ".join(READINGS[name].cautions(source))
+
+
+def test_what_is_read_live_isn_t_to_be_made_dead():
+    for reading in READINGS.values():
+        for source in reading.heat_sources:
+            said = " ".join(reading.cautions(source))
+            if "Live" in said:
+                assert not re.search(r"unplug|proven dead|off first, and", said), reading.name
+            if source == "battery":
+                assert "mains" not in said.replace("Live mains", "") and "shore" not in said, reading.name
+
+
+def test_what_is_licensed_is_kept_from_owners():
+    kept = {name for name, reading in READINGS.items() if "mains" in reading.heat_sources}
+    kept = {name for name in kept if READINGS[name].not_for_owner("mains")}
+    assert kept >= {"voltage", "current", "resistance", "fuse", "boiler", "absorber"}
+    assert not kept & {"cup", "freezer", "duty", "setting", "seal", "load", "frost", "side_level", "vent_air"}
+    assert READINGS["gas_pressure"].not_for_owner("gas")
+
+
+def test_a_hazard_is_no_evidence():
+    assert "residue" not in READINGS
+    assert READINGS["fuse"].choices == ("good", "open")
+    assert READINGS["flame"].choices == ("steady blue", "weak", "out")
 
 
 def test_readings_keep_what_was_read():

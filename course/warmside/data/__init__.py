@@ -1,9 +1,10 @@
-"""Tables of numbers, each with its unit and with where it comes from.
+"""Tables of numbers and of words, each with its unit if it has one and with where it comes from.
 
 A table is a TOML file in this folder. Every field says what it means, its unit and its source: a published
 document, or one of `MARKS` where there is none. A unit or source at the top of the file is that of every
 field without its own; a field that lacks one of these is refused. A field with ``names`` holds a square
-of numbers, a row and a column for each name. ``python -m warmside.data`` writes them all to a page of the
+of numbers, a row and a column for each name. A field with ``texts`` holds words by name, and has no unit.
+``python -m warmside.data`` writes them all to a page of the
 course.
 """
 
@@ -26,30 +27,32 @@ MARKS = ("common practice, no source", "calibrated here", "from memory", "invent
 PUBLISHED = "published"
 _SHORTEST_SOURCE = 12  # characters; less can't name a document
 _KEYS = {"meaning", "unit", "source", "kind", "value", "values", "names"}
+_KEYS_OF_TEXTS = {"meaning", "source", "texts"}
 _SHARED = ("unit", "source")  # may stand at the top for all fields
 
-Value = Any  # float, numpy.ndarray or dict of str to float
-Given = Any  # float, list of float, list of lists or dict of str to float
+Value = Any  # float, numpy.ndarray, dict of str to float, or what is given where that is texts
+Given = Any  # float, list of float, list of lists, dict of str to float, or of str to text or texts
 
 
 @dataclass(frozen=True)
 class Field:
-    """A value, or a row of values, with its unit and source.
+    """A value, a row of values, or texts, with unit and source.
 
     Attributes
     ----------
     name, meaning : str
         What code and what people call it.
-    given : float, list of float, list of lists or dict of str to float
-        As it stands in the file: one number, several, the rows of a square, or one for each column.
+    given : float, list of float, list of lists or dict of str to float, or to str or tuple of str
+        As it stands in the file: one number, several, the rows of a square, or one for each column; or texts
+        and lists of texts by their names.
     unit : str
-        The unit it is given in.
+        The unit it is given in; empty for texts.
     kind : str
         The kind of quantity for showing it, one of `warmside.units.KINDS`, or empty.
     source : str
         The published document, or one of `MARKS`, perhaps followed by a semicolon and a remark.
     value : float, numpy.ndarray or dict of str to float
-        The same in SI units.
+        The same in SI units; texts as they are given.
     names : tuple of str
         Of the rows and columns of a square; none where it is none.
     """
@@ -197,22 +200,55 @@ def _folder() -> Traversable:
 def _field(name: str, entry: Any, shared: dict[str, str], columns: list[str], where: str) -> Field:
     if not isinstance(entry, dict):
         raise InputError(f"{where}: {entry!r} stands there without unit and source; write a table with both.")
+    if "texts" in entry:
+        return _field_of_texts(
+            name, {key: shared[key] for key in ("source",) if key in shared} | entry, where
+        )
     entry = shared | entry
     if unknown := sorted(entry.keys() - _KEYS):
         raise InputError(f"{where}: “{unknown[0]}” is unknown; a field has {', '.join(sorted(_KEYS))}.")
     for key in ("meaning", "unit", "source"):
         if not isinstance(entry.get(key), str) or not entry[key].strip():
             raise InputError(f"{where}: no {key} is given; {_WANTED[key]}.")
-    source = entry["source"].strip()
-    document = source.partition(";")[0].strip()
-    if document not in MARKS and len(document) < _SHORTEST_SOURCE:
-        raise InputError(f"{where}: “{source}” is no source; {_WANTED['source']}.")
+    source = _source(entry["source"], where)
     kind = entry.get("kind", "")
     unit = _unit(entry["unit"], kind, where)
     names = _names(entry, where)
     given = _square(entry, names, where) if names else _given(entry, columns, where)
     value = _in_si(given, unit)
     return Field(name, entry["meaning"].strip(), given, entry["unit"], kind, source, value, names)
+
+
+def _field_of_texts(name: str, entry: dict[str, Any], where: str) -> Field:
+    if unknown := sorted(entry.keys() - _KEYS_OF_TEXTS):
+        raise InputError(f"{where}: “{unknown[0]}” is unknown beside texts; there are meaning and source.")
+    for key in ("meaning", "source"):
+        if not isinstance(entry.get(key), str) or not entry[key].strip():
+            raise InputError(f"{where}: no {key} is given; {_WANTED[key]}.")
+    given = entry["texts"]
+    if not isinstance(given, dict) or not given:
+        raise InputError(f"{where}: write texts = words by their names.")
+    texts = {key: _text(text, f"{where}, {key}") for key, text in given.items()}
+    source = _source(entry["source"], where)
+    return Field(
+        name, entry["meaning"].strip(), MappingProxyType(texts), "", "", source, MappingProxyType(texts)
+    )
+
+
+def _text(given: Any, where: str) -> str | tuple[str, ...]:
+    """Return a text, or several; no text is empty."""
+    texts = given if isinstance(given, list) else [given]
+    if not texts or not all(isinstance(text, str) and text.strip() for text in texts):
+        raise InputError(f"{where}: {given!r} stands where a text or a list of texts belongs.")
+    return tuple(text.strip() for text in texts) if isinstance(given, list) else given.strip()
+
+
+def _source(given: str, where: str) -> str:
+    source = given.strip()
+    document = source.partition(";")[0].strip()
+    if document not in MARKS and len(document) < _SHORTEST_SOURCE:
+        raise InputError(f"{where}: “{source}” is no source; {_WANTED['source']}.")
+    return source
 
 
 def _unit(text: str, kind: Any, where: str) -> pint.Unit:

@@ -52,12 +52,20 @@ def _table(table: Table) -> str:
 
 def _values(field: Field) -> list[str]:
     """Return what stands in a field's row: a text for each column, or one for the only value or the list."""
+    if not field.unit:
+        return ["<br>".join(_worded(name, texts) for name, texts in field.given.items())]
     if isinstance(field.given, dict):
         return [_number(number, field) for number in field.given.values()]
     if field.names:
         return ["<br>".join(_row(row, field) for row in zip(field.names, field.given, strict=True))]
     numbers = field.given if isinstance(field.given, list) else [field.given]
     return [", ".join(_number(number, field) for number in numbers)]
+
+
+def _worded(name: str, texts: str | tuple[str, ...]) -> str:
+    """Return texts as they stand in a row: a list is numbered, since its order counts."""
+    listed = [texts] if isinstance(texts, str) else [f"{n}. {text}" for n, text in enumerate(texts, start=1)]
+    return f"{name.replace('_', ' ')}: {' '.join(listed)}"
 
 
 def _row(named: tuple[str, list[float]], field: Field) -> str:

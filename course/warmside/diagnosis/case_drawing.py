@@ -24,11 +24,13 @@ from warmside.diagnosis.case_file import LEVELS, CaseFile
 from warmside.diagnosis.complaints import owners_words, season
 from warmside.diagnosis.drawing import SOURCE_SHARES, Cases, draw_cases, numbers_of
 from warmside.diagnosis.evidence import Evidence, evidence
+from warmside.diagnosis.fault import FIRST_STEPS
 from warmside.diagnosis.faults import FAULTS, NONE, Label, condemns, labels, title_of
 from warmside.diagnosis.inference import Ranked, explain
 from warmside.diagnosis.readings import as_text, measure, readable
 from warmside.diagnosis.sufficient import Sufficient, cheapest, proven
 from warmside.errors import InputError
+from warmside.hazards import cautions_of
 from warmside.model.installation import HEAT_SOURCES
 from warmside.model.sizes import SIZES
 from warmside.units import from_si, show
@@ -135,8 +137,8 @@ class SealedAnswer:
     @property
     def first_step(self) -> tuple[str, ...]:
         """What safety asks for first."""
-        cautions = tuple(dict.fromkeys(FAULTS[name].caution for name in self.label if FAULTS[name].caution))
-        return cautions or ("Nothing beyond the usual: look and smell for gas, ammonia, scorching, soot.",)
+        works = [work for name in self.label for work in FAULTS[name].works]
+        return cautions_of(works, self.case.heat_source) or (FIRST_STEPS["usual"].title,)
 
     @property
     def wrong_calls(self) -> tuple[tuple[str, str], ...]:

@@ -78,7 +78,7 @@ class CaseFile:
                 "name": name,
                 "what": READINGS[name].title,
                 "minutes": READINGS[name].minutes,
-                "caution": READINGS[name].caution,
+                "caution": " ".join(READINGS[name].cautions(self.heat_source)),
             }
             for name in self.names
         ]

@@ -74,14 +74,9 @@ class Suspect:
         return tuple(dict.fromkeys(FAULTS[name].remedy for name in self.faults if name not in NONE))
 
     @property
-    def cautions(self) -> tuple[str, ...]:
-        """What can hurt in doing so."""
-        return tuple(dict.fromkeys(text for name in self.faults for text in FAULTS[name].cautions))
-
-    @property
-    def not_for_owner(self) -> tuple[str, ...]:
-        """What an owner leaves to others."""
-        return tuple(dict.fromkeys(text for name in self.faults for text in FAULTS[name].not_for_owner))
+    def works(self) -> tuple[str, ...]:
+        """What its remedies take, by names of `warmside.hazards.WORK`."""
+        return tuple(dict.fromkeys(work for name in self.faults for work in FAULTS[name].works))
 
 
 @dataclass(frozen=True)
@@ -155,7 +150,7 @@ def causes(
     to_prove = proofs(readings) if any(one.is_unit for one in suspects) else ()
     settled = _is_settled(suspects, seen, explanation)
     offered = () if settled else next_reading(readings, **how)
-    mine, licensed = _ordered(offered, to_prove, who)
+    mine, licensed = _ordered(offered, to_prove, who, readings.heat_source)
     return Causes(
         verdict=_verdict(readings, suspects, something_else, explanation, to_prove, settled),
         suspects=suspects if readings.values else (),
@@ -266,13 +261,13 @@ def _told_apart(ties: tuple[Tie, ...], suspects: tuple[Suspect, ...]) -> tuple[T
 
 
 def _ordered(
-    offered: tuple[NextReading, ...], to_prove: tuple[Proof, ...], who: Who
+    offered: tuple[NextReading, ...], to_prove: tuple[Proof, ...], who: Who, heat_source: str
 ) -> tuple[tuple[NextReading, ...], tuple[NextReading, ...]]:
     """Return what to read next, missing proofs first, then by what it tells; and what is for licensed people."""
     proving = {name for proof in to_prove for name in proof.missing}
     wanted = [one for one in offered if one.name in proving or one.gain >= NOTHING_LEFT]
     wanted.sort(key=lambda one: (one.name not in proving, one.name in proving and one.effort))
-    kept = [one for one in wanted if who is not Who.OWNER or not READINGS[one.name].licensed]
+    kept = [one for one in wanted if who is not Who.OWNER or not READINGS[one.name].not_for_owner(heat_source)]
     others = [one for one in wanted if one not in kept]
     most = int(_SHEET.number("offered"))
     return tuple(kept[:most]), tuple(others[:most])

@@ -15,6 +15,7 @@ import numpy as np
 
 from warmside.diagnosis.fault_effects import Effect
 from warmside.errors import InputError
+from warmside.hazards import cautions_of, check_works, not_for_owner
 from warmside.model.installation import HEAT_SOURCES
 from warmside.model.sizes import SIZES
 
@@ -65,17 +66,19 @@ REMEDIES: Mapping[str, Listed] = MappingProxyType(
 
 FIRST_STEPS: Mapping[str, Listed] = MappingProxyType(
     {
-        "usual": Listed("a", "Nothing beyond the usual look and smell for gas, ammonia, scorching and soot."),
-        "dead": Listed("b", "Unplug it, or take it off the battery, and prove it dead."),
-        "gas off": Listed("c", "Gas off, no flame, no switch; leave it to a qualified gas technician."),
-        "cool": Listed("d", "Switch it off and let it cool: hot tubes, sharp fins. Gloves."),
-        "stand": Listed("e", "See to a safe stand: ladder and roof edge."),
-        "level": Listed("f", "Switch it off until it stands level."),
-        "sealed": Listed("g", "Heat and power off, air the place, and never open the sealed unit."),
+        "usual": Listed("a", "Nothing beyond the stop signs, which are asked for at every job."),
+        "dead": Listed("b", "Power off at the supply, battery's negative post off, and prove it dead."),
+        "gas off": Listed("c", "Gas off, no flame; leave it to a qualified gas technician."),
+        "cool": Listed("d", "Gas off and power off, and let it cool: hot tubes, sharp fins. Gloves."),
+        "stand": Listed("e", "See to a safe stand: ladder secured, not alone, not in wind or wet."),
+        "level": Listed("f", "Switch it off until it stands level; chock the wheels."),
+        "sealed": Listed("g", "Gas off and power off, and never open the sealed unit."),
         "blunt": Listed("h", "No sharp tools, no flame and no heat gun."),
     }
 )
 """What comes first, for safety."""
+ISOLATES = "cool"
+"""The one of `FIRST_STEPS` that isolates all, and so is never wrong."""
 
 COSTS = ("free", "small", "hours of work", "cooling unit")
 
@@ -121,10 +124,9 @@ class Fault:
         One of `COSTS`.
     first_steps : tuple of str
         What comes first, for safety: any of these `FIRST_STEPS` is right.
-    caution : str
-        What can hurt; empty where nothing does.
-    not_for_owner : str
-        What an owner must leave to others; empty where it is theirs to do.
+    works : tuple of str
+        What its remedy takes, by names of `warmside.hazards.WORK`: cautions, and what isn't for owners,
+        follow from these.
     noticed : Noticed or None
         What the owner says of it; without it, what is true of any fault that occurs where this one does.
     heat_sources, sizes : tuple of str
@@ -143,8 +145,7 @@ class Fault:
     remedy_kind: str
     cost: str
     first_steps: tuple[str, ...]
-    caution: str = ""
-    not_for_owner: str = ""
+    works: tuple[str, ...] = ()
     noticed: Noticed | None = None
     heat_sources: tuple[str, ...] = HEAT_SOURCES
     sizes: tuple[str, ...] = SIZES
@@ -170,6 +171,15 @@ class Fault:
                 if one not in known:
                     there = ", ".join(known)
                     raise InputError(f"fault {self.name}: {what} has no “{one}”; there are {there}.")
+        check_works(self.works, f"fault {self.name}")
+
+    def cautions(self, heat_source: str) -> tuple[str, ...]:
+        """Return what can hurt where it is put right, on this heat source."""
+        return cautions_of(self.works, heat_source)
+
+    def not_for_owner(self, heat_source: str) -> tuple[str, ...]:
+        """Return what an owner must leave to others, on this heat source; none where all is theirs to do."""
+        return not_for_owner(self.works, heat_source)
 
     @cached_property
     def touches(self) -> frozenset[str]:

@@ -15,7 +15,7 @@ from warmside.model.installation import NO_BAFFLE
 Situation = Mapping[str, np.ndarray]
 Effect = Callable[[np.ndarray, Situation], dict[str, np.ndarray]]
 
-FUSE_GOOD, FUSE_OPEN, FUSE_WRONG = 0, 1, 2
+FUSE_GOOD, FUSE_OPEN = 0, 1
 FAN_NONE, FAN_UP, FAN_STOPPED, FAN_DOWN = 0, 1, 2, 3
 LOAD_USUAL, LOAD_HEAVY, LOAD_AT_FINS = 0, 1, 2
 OPEN_CIRCUIT = 1e4
@@ -98,25 +98,15 @@ def heater_dead(severity: np.ndarray, situation: Situation) -> dict[str, np.ndar
     return {"resistance": np.full_like(severity, OPEN_CIRCUIT)}
 
 
-def fuse(severity: np.ndarray, situation: Situation) -> dict[str, np.ndarray]:
-    """Put in a wrong fuse, which carries on and protects nothing, or blow it."""
-    is_wrong = severity < _SEVERITIES.number("fuse_blown")
-    return {"fuse": np.where(is_wrong, FUSE_WRONG, FUSE_OPEN).astype(float)}
+def fuse_blown(severity: np.ndarray, situation: Situation) -> dict[str, np.ndarray]:
+    """Open the fuse. One of the wrong kind is a stop sign, and shows in no reading."""
+    return {"fuse": np.full_like(severity, FUSE_OPEN)}
 
 
 def burner_weak(severity: np.ndarray, situation: Situation) -> dict[str, np.ndarray]:
     """Weaken the flame, or put it out."""
     burns = severity < _SEVERITIES.number("burner_out")
     return {"burner": np.where(burns, _at("burner_weak", severity), 0.0)}
-
-
-def charge_lost(severity: np.ndarray, situation: Situation) -> dict[str, np.ndarray]:
-    """Lose some of the charge; a leak large enough leaves its mark."""
-    plain, some = _SEVERITIES.number("residue_plain"), _SEVERITIES.number("residue_some")
-    return {
-        "charge_pressure": situation["charge_pressure"] * _at("charge_lost", severity),
-        "residue": np.where(severity > plain, 2.0, np.where(severity > some, 1.0, 0.0)),
-    }
 
 
 def heavy_load(severity: np.ndarray, situation: Situation) -> dict[str, np.ndarray]:

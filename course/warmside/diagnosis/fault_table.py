@@ -10,10 +10,9 @@ from warmside.diagnosis.fault_effects import (
     baffle_missing,
     burner_weak,
     cavity_too_deep,
-    charge_lost,
     fan_backwards,
     fan_dead,
-    fuse,
+    fuse_blown,
     heater_dead,
     heavy_load,
     multiplies,
@@ -24,17 +23,6 @@ from warmside.diagnosis.fault_effects import (
     thermostat,
 )
 from warmside.model.heat_source import ELECTRIC
-
-_GAS = "Gas work is for a qualified gas technician: no flame or switch when it smells of gas."
-_MAINS = "Unplug and prove dead first; live measurements and repairs are for licensed people."
-_MONOXIDE = "A fouled flue makes carbon monoxide: keep it sealed from the living space, and an alarm there."
-_SEALED = (
-    "Never open, drill, heat or weld the sealed unit: ammonia is toxic, hydrogen burns, both are at 12 to "
-    "25 bar."
-)
-_HOT = "Tubes and boiler come near 200 °C, fins are sharp: let it cool, wear gloves."
-_ROOF = "Mind ladder and roof edge."
-_MAINS_WORK, _SEALED_UNIT = "Measurements and repairs on mains circuits.", "The sealed unit."
 
 _HEAT_CANT_LEAVE = Noticed(
     (
@@ -79,7 +67,8 @@ ENTRIES = (
         remedy="Clear nests, screens, winter covers and stuffed insulation from the lower vent.",
         remedy_kind="clear",
         cost="free",
-        first_steps=("usual",),
+        first_steps=("cool",),
+        works=("reach_behind",),
         noticed=_HEAT_CANT_LEAVE,
     ),
     Fault(
@@ -93,8 +82,7 @@ ENTRIES = (
         remedy_kind="clear",
         cost="free",
         first_steps=("stand",),
-        caution=_ROOF,
-        not_for_owner="Work on the roof without a safe stand.",
+        works=("reach_behind", "roof"),
         noticed=_HEAT_CANT_LEAVE,
     ),
     Fault(
@@ -108,7 +96,7 @@ ENTRIES = (
         remedy_kind="build",
         cost="small",
         first_steps=("cool",),
-        caution=f"{_HOT} Nothing that burns near the flue.",
+        works=("reach_behind", "closing_gaps"),
         noticed=_HEAT_CANT_LEAVE,
     ),
     Fault(
@@ -122,7 +110,7 @@ ENTRIES = (
         remedy_kind="build",
         cost="hours of work",
         first_steps=("cool",),
-        caution=f"{_HOT} Nothing that burns near the flue.",
+        works=("reach_behind", "closing_gaps"),
         noticed=_HEAT_CANT_LEAVE,
     ),
     Fault(
@@ -136,7 +124,7 @@ ENTRIES = (
         remedy_kind="build",
         cost="small",
         first_steps=("cool",),
-        caution=_HOT,
+        works=("reach_behind", "closing_gaps"),
         noticed=_HEAT_CANT_LEAVE,
     ),
     Fault(
@@ -149,7 +137,8 @@ ENTRIES = (
         remedy="Close the gaps at the sides with insulation that stays out of the air path.",
         remedy_kind="build",
         cost="small",
-        first_steps=("usual",),
+        first_steps=("cool",),
+        works=("reach_behind", "closing_gaps"),
         noticed=_HEAT_CANT_LEAVE,
     ),
     Fault(
@@ -163,7 +152,7 @@ ENTRIES = (
         remedy_kind="clear",
         cost="small",
         first_steps=("cool",),
-        caution=_HOT,
+        works=("reach_behind",),
         noticed=_HEAT_CANT_LEAVE,
     ),
     Fault(
@@ -176,7 +165,8 @@ ENTRIES = (
         remedy="Check its fuse, sensor and plug; fit a fan that gives at least what it gave.",
         remedy_kind="fan",
         cost="small",
-        first_steps=("usual", "dead"),
+        first_steps=("cool", "dead"),
+        works=("reach_behind", "fans"),
         noticed=_HEAT_CANT_LEAVE,
         needs_fan=True,
     ),
@@ -190,7 +180,8 @@ ENTRIES = (
         remedy="Turn the fan or its two wires so that it blows up and out.",
         remedy_kind="fan",
         cost="free",
-        first_steps=("usual", "dead"),
+        first_steps=("cool", "dead"),
+        works=("reach_behind", "fans"),
         noticed=_HEAT_CANT_LEAVE,
         needs_fan=True,
     ),
@@ -205,7 +196,7 @@ ENTRIES = (
         remedy_kind="level",
         cost="free",
         first_steps=("level",),
-        caution="Switch it off until it stands level: a boiler that cooks unlevel ruins the unit.",
+        works=("levelling",),
         noticed=Noticed(
             (
                 "It has been like this since we parked on the slope.",
@@ -221,12 +212,11 @@ ENTRIES = (
         group="heat source",
         effect=multiplies("voltage", *severity_of("low_voltage")),
         prior=_prior("low_voltage"),
-        remedy="Mend cable, plug, connection or supply; run on gas meanwhile.",
+        remedy="Mend cable, plug, connection or supply.",
         remedy_kind="electric",
         cost="small",
         first_steps=("dead",),
-        caution=_MAINS,
-        not_for_owner=_MAINS_WORK,
+        works=("vehicle_mains", "battery"),
         heat_sources=ELECTRIC,
     ),
     Fault(
@@ -240,8 +230,7 @@ ENTRIES = (
         remedy_kind="electric",
         cost="small",
         first_steps=("dead",),
-        caution=_MAINS,
-        not_for_owner=_MAINS_WORK,
+        works=("reach_behind", "vehicle_mains", "ohms"),
         heat_sources=("mains",),
         sizes=("8 cu ft", "18 cu ft"),
     ),
@@ -256,23 +245,21 @@ ENTRIES = (
         remedy_kind="electric",
         cost="small",
         first_steps=("dead",),
-        caution=_MAINS,
-        not_for_owner=_MAINS_WORK,
+        works=("reach_behind", "vehicle_mains", "battery", "ohms"),
         heat_sources=ELECTRIC,
     ),
     Fault(
         name="fuse",
         code="fu",
-        title="Fuse blown, or a wrong one in the holder",
+        title="Heater's fuse blown",
         group="heat source",
-        effect=fuse,
+        effect=fuse_blown,
         prior=_prior("fuse"),
         remedy="Find why it blew; fit a fuse of the right rating in volts and amperes.",
         remedy_kind="electric",
         cost="small",
         first_steps=("dead",),
-        caution=f"{_MAINS} An automotive fuse must not stand in a mains circuit.",
-        not_for_owner="Fuses of mains circuits.",
+        works=("vehicle_mains", "battery", "ohms"),
         heat_sources=ELECTRIC,
     ),
     Fault(
@@ -286,8 +273,7 @@ ENTRIES = (
         remedy_kind="gas",
         cost="small",
         first_steps=("gas off",),
-        caution=_GAS,
-        not_for_owner="Regulator, leak test and any gas fitting.",
+        works=("gas_work",),
         heat_sources=("gas",),
     ),
     Fault(
@@ -301,8 +287,7 @@ ENTRIES = (
         remedy_kind="gas",
         cost="small",
         first_steps=("gas off",),
-        caution=f"{_GAS} {_MONOXIDE}",
-        not_for_owner="Burner, orifice and flue.",
+        works=("reach_behind", "gas_work"),
         heat_sources=("gas",),
     ),
     Fault(
@@ -315,9 +300,8 @@ ENTRIES = (
         remedy="Renew the mineral wool round the boiler and its cover.",
         remedy_kind="insulate",
         cost="hours of work",
-        first_steps=("cool", "sealed"),
-        caution=f"{_HOT} {_SEALED}",
-        not_for_owner="The boiler and what is round it.",
+        first_steps=("sealed",),
+        works=("reach_behind", "mineral_wool", "sealed_unit"),
         noticed=Noticed(
             (f"It has got slowly worse. {_ON_ANYTHING}", f"It isn't what it was. {_ON_ANYTHING}")
         ),
@@ -333,8 +317,7 @@ ENTRIES = (
         remedy_kind="new unit",
         cost="cooling unit",
         first_steps=("sealed",),
-        caution=_SEALED,
-        not_for_owner=_SEALED_UNIT,
+        works=("reach_behind", "sealed_unit", "replacing_unit"),
         noticed=Noticed(
             (
                 f"We left it running in the drive for weeks this spring. {_ON_ANYTHING}",
@@ -347,14 +330,13 @@ ENTRIES = (
         code="cl",
         title="Charge lost",
         group="unit",
-        effect=charge_lost,
+        effect=multiplies("charge_pressure", *severity_of("charge_lost")),
         prior=_prior("charge_lost"),
         remedy="Replace the cooling unit: it can't be recharged in the field.",
         remedy_kind="new unit",
         cost="cooling unit",
         first_steps=("sealed",),
-        caution=f"{_SEALED} Where it smells of ammonia: air the place, shut off heat and power, keep out.",
-        not_for_owner=_SEALED_UNIT,
+        works=("reach_behind", "sealed_unit", "replacing_unit"),
         noticed=Noticed(
             (f"It has got slowly worse. {_ON_ANYTHING}", f"It faded within a month. {_ON_ANYTHING}")
         ),
@@ -402,7 +384,7 @@ ENTRIES = (
         remedy_kind="use",
         cost="free",
         first_steps=("blunt",),
-        caution="No sharp tools, no flame, no heat gun on the fins.",
+        works=("defrosting",),
         noticed=Noticed(
             (
                 "It did well when we set out, and less each week since.",

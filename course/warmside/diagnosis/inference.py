@@ -30,8 +30,9 @@ from warmside.diagnosis.reading import Reading
 from warmside.diagnosis.readings import READINGS, Readings, readable
 from warmside.diagnosis.storing import usual_bank
 from warmside.errors import InputError
+from warmside.hazards import WORK
 
-_TABLE = load("inference")
+_TABLE, _CARE = load("inference"), load("care")
 TIE_RATIO = _TABLE.number("tie_ratio")
 """Explanations whose odds are nearer than that are a tie."""
 TIE_LEAST = _TABLE.number("tie_least")
@@ -221,14 +222,16 @@ def next_reading(
     offered = []
     for name in names:
         one, gain = READINGS[name], max(_information(posterior.field, cases, name), 0.0)
-        offered.append(NextReading(name, one.title, gain, one.minutes, one.minutes + _care(one), one.caution))
+        caution = " ".join(one.cautions(readings.heat_source))
+        effort = one.minutes + _care(one, readings.heat_source)
+        offered.append(NextReading(name, one.title, gain, one.minutes, effort, caution))
     return tuple(sorted(offered, key=lambda one: -one.gain_per_minute))
 
 
-def _care(reading: Reading) -> float:
-    """Return how many minutes more what can hurt, or is for licensed people alone, counts as."""
-    asks = "licensed_care" if reading.licensed else "care" if reading.caution else "no_care"
-    return _TABLE.number(asks) / _MINUTE
+def _care(reading: Reading, heat_source: str) -> float:
+    """Return by how many minutes more a reading counts, for the care that it asks for."""
+    works = [work for work in reading.works if work in _CARE.fields and heat_source in WORK[work].heat_sources]
+    return max((_CARE.number(work) / _MINUTE for work in works), default=0.0)
 
 
 def _known(readings, remaining):

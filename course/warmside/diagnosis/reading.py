@@ -9,6 +9,7 @@ import numpy as np
 from warmside.data import load
 from warmside.diagnosis.known import Known
 from warmside.errors import InputError
+from warmside.hazards import cautions_of, check_works, not_for_owner
 from warmside.model.installation import HEAT_SOURCES
 from warmside.units import KINDS, Q_, from_si, read_quantity, show, to_si
 
@@ -34,8 +35,9 @@ class Reading:
         A kind of `warmside.units.KINDS`, or "choice".
     minutes : float
         Work that it takes, with what waiting keeps one from other work. Invented.
-    caution : str
-        What can hurt; empty where nothing does.
+    works : tuple of str
+        What taking it takes, by names of `warmside.hazards.WORK`: cautions, and what isn't for owners, follow
+        from these.
     choices : tuple of str
         What a look may find; empty for a quantity.
     confusion : numpy.ndarray
@@ -70,7 +72,7 @@ class Reading:
     kind: str
     minutes: float
     truth: Truth
-    caution: str = ""
+    works: tuple[str, ...] = ()
     choices: tuple[str, ...] = ()
     confusion: np.ndarray = field(default_factory=lambda: np.empty((0, 0)))
     error: float = 0.0
@@ -86,10 +88,17 @@ class Reading:
     digits: int = 2
     example: str = ""
 
-    @property
-    def licensed(self) -> bool:
-        """Whether it is for licensed or qualified people alone."""
-        return "licensed" in self.caution or "qualified" in self.caution
+    def __post_init__(self) -> None:
+        """Refuse a work that there is none of."""
+        check_works(self.works, f"reading {self.name}")
+
+    def cautions(self, heat_source: str) -> tuple[str, ...]:
+        """Return what can hurt where it is taken, on this heat source."""
+        return cautions_of(self.works, heat_source)
+
+    def not_for_owner(self, heat_source: str) -> tuple[str, ...]:
+        """Return what keeps an owner from taking it, on this heat source; none where it may be theirs."""
+        return not_for_owner(self.works, heat_source)
 
     def compared(self, values: np.ndarray, ambient: np.ndarray) -> np.ndarray:
         """Return values [SI] on the scale on which they are compared."""

@@ -31,13 +31,11 @@ ABSENT_BAFFLE = _SHOWN.number("absent_baffle")
 AMBIENT_ERROR = _ERRORS.number("ambient")
 """Standard deviation of the ambient temperature [K]. Invented."""
 
-_HOT = "Tubes come near 200 °C: no skin, no sleeves."
-_MAINS = "Live mains: licensed people only; unplug and prove dead before you touch."
-_GAS = "Gas: no flame when it smells; measuring pressure is for a qualified gas technician."
-_FLAME = "Burner running: hot, and no face at the port."
-_ROOF = "Ladder and roof edge."
+_HOT = ("panel_off_running",)
+_BEHIND = ("reach_behind",)
+_LIVE = ("panel_off_running", "volts_under_load", "battery")
+_DEAD = ("reach_behind", "vehicle_mains", "battery", "ohms")
 _ELECTRIC = ("mains", "battery")
-_SOLUTION = "Where it smells of ammonia: leave, air, and shut off heat and power; open nothing."
 
 
 def _state(name: str) -> Truth:
@@ -91,11 +89,11 @@ def _level(name, shows):
     return _meter(name, "angle", _entry(shows), step="level_step", shows=(shows,), **ends)
 
 
-def _on_log(name, kind, truth, shows, caution, heat_sources, **more):
+def _on_log(name, kind, truth, shows, works, heat_sources, **more):
     more = {"lowest_told": _SHOWN.number(f"{name}_least_told")} | more
     if "highest" not in more:
         more["highest"] = _SHOWN.number(f"{name}_highest")
-    how = {"scale": "log", "shows": shows, "caution": caution, "heat_sources": heat_sources}
+    how = {"scale": "log", "shows": shows, "works": works, "heat_sources": heat_sources}
     return _meter(name, kind, truth, **how, **more)
 
 
@@ -105,7 +103,7 @@ def _look(name, truth, shows, **more):
 
 
 _CATALOGUE = (
-    _thermometer("cup", lambda known: known.cup, scale="cold"),
+    _thermometer("cup", lambda known: known.cup, scale="cold", works=("food",)),
     _thermometer("freezer", lambda known: known.freezer, "12 °F", scale="cold"),
     _meter("duty", "fraction", lambda known: known.duty, highest=1.0, digits=0, example="95 %"),
     _thermometer(
@@ -117,18 +115,18 @@ _CATALOGUE = (
         shows=("setting",),
     ),
     _thermometer("vent_air", _state("inlet_air"), "97 °F", above_ambient=True),
-    _probe("condenser_air", _state("condenser_air"), "112 °F", caution=_HOT),
-    _probe("top_air", _state("pocket_air"), "102 °F"),
-    _probe("side_air", _state("side_air"), "97 °F"),
-    _probe("boiler", _state("boiler"), "355 °F", caution=_HOT),
-    _probe("absorber", _state("absorber"), "122 °F", caution=_HOT),
-    _on_log("voltage", "voltage", _entry("voltage"), ("voltage",), _MAINS, _ELECTRIC, digits=1),
+    _probe("condenser_air", _state("condenser_air"), "112 °F", works=_HOT),
+    _probe("top_air", _state("pocket_air"), "102 °F", works=_HOT),
+    _probe("side_air", _state("side_air"), "97 °F", works=_HOT),
+    _probe("boiler", _state("boiler"), "355 °F", works=_HOT),
+    _probe("absorber", _state("absorber"), "122 °F", works=_HOT),
+    _on_log("voltage", "voltage", _entry("voltage"), ("voltage",), _LIVE, _ELECTRIC, digits=1),
     _on_log(
         "current",
         "current",
         lambda known: heater_current(known.situation),
         ("voltage", "resistance", "fuse"),
-        _MAINS,
+        _LIVE,
         _ELECTRIC,
     ),
     _on_log(
@@ -136,43 +134,49 @@ _CATALOGUE = (
         "resistance",
         _entry("resistance"),
         ("resistance",),
-        _MAINS,
+        _DEAD,
         _ELECTRIC,
         highest=np.inf,
         words={"open": OPEN_CIRCUIT},
     ),
-    _look("fuse", _entry("fuse"), "fuse", caution=_MAINS, heat_sources=_ELECTRIC),
+    _look("fuse", _entry("fuse"), "fuse", works=_DEAD, heat_sources=_ELECTRIC),
     _on_log(
         "gas_pressure",
         "pressure_gauge",
         _entry("gas_pressure"),
         ("gas_pressure",),
-        _GAS,
+        ("gas_work",),
         ("gas",),
         digits=1,
         example="11 in w.c.",
     ),
-    _look("flame", _beyond("burner", "flame_look"), "burner", caution=_FLAME, heat_sources=("gas",)),
+    _look("flame", _beyond("burner", "flame_look"), "burner", works=_HOT, heat_sources=("gas",)),
     _level("side_level", "side_tilt"),
     _level("front_level", "front_tilt"),
-    _tape("top_gap", lambda known: known.situation["pocket_opening"] / known.width, "pocket_opening", "0 in"),
-    _tape("side_gap", _entry("side_gap"), "side_gap", "1/4 in"),
-    _tape("rear_gap", _entry("rear_gap"), "rear_gap", "1 in"),
+    _tape(
+        "top_gap",
+        lambda known: known.situation["pocket_opening"] / known.width,
+        "pocket_opening",
+        "0 in",
+        works=_BEHIND,
+    ),
+    _tape("side_gap", _entry("side_gap"), "side_gap", "1/4 in", works=_BEHIND),
+    _tape("rear_gap", _entry("rear_gap"), "rear_gap", "1 in", works=_BEHIND),
     _tape(
         "baffle_gap",
         lambda known: np.minimum(known.situation["baffle_gap"], ABSENT_BAFFLE),
         "baffle_gap",
         "3/8 in",
         highest=np.inf,
-        caution=_HOT,
+        works=_BEHIND,
         words={"none": ABSENT_BAFFLE},
     ),
     _look("lower_vent_look", _beyond("lower_vent_blocked", "vent_looks"), "lower_vent_blocked"),
     _look(
-        "upper_vent_look", _beyond("upper_vent_blocked", "vent_looks"), "upper_vent_blocked", caution=_ROOF
+        "upper_vent_look", _beyond("upper_vent_blocked", "vent_looks"), "upper_vent_blocked", works=("roof",)
     ),
-    _look("fan", _entry("fan_state"), "fan_state", caution="Fingers and sleeves away from the blades."),
-    _look("fins", _beyond("fin_fouling", "fins_look"), "fin_fouling", caution=_HOT),
+    _look("fan", _entry("fan_state"), "fan_state", works=("panel_off_running", "fans")),
+    _look("fins", _beyond("fin_fouling", "fins_look"), "fin_fouling", works=_BEHIND),
     _look(
         "seal",
         lambda known: known.situation["door_seal"] > _SHOWN.number("seal_slips"),
@@ -180,12 +184,11 @@ _CATALOGUE = (
     ),
     _look("load", _entry("food_place"), "food_place"),
     _look("frost", _beyond("frost", "frost_look"), "frost"),
-    _look("residue", _entry("residue"), "residue", caution=_SOLUTION),
     _probe(
         "panel_off_air",
         lambda known: known.panel_off("condenser_air_temperature"),
         "112 °F",
-        caution=_HOT,
+        works=_HOT,
     ),
     _thermometer("quiet_night_cup", lambda known: known.quiet_night_cup, scale="cold"),
     _thermometer(

@@ -219,7 +219,7 @@ def template(heat_source: str = "mains") -> str:
     for name in readable(heat_source):
         reading = READINGS[name]
         lines += ["", f"# {reading.title}; {reading.minutes:g} min"]
-        lines += _commented(reading.caution)
+        lines += _commented(" ".join(reading.cautions(heat_source)))
         words = reading.choices or reading.words
         said = f"    # or {', '.join(words)}" if words and not reading.choices else ""
         said = f"    # {', '.join(words)}" if reading.choices else said
