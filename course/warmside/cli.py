@@ -272,7 +272,7 @@ def new_case(seed: int | None, level: int, out: Path, cluster: str | None) -> No
 @main.command("job-sheet")
 @click.argument("readings", type=_FILE)
 @click.option("--template", is_flag=True, help="Write READINGS as a file to fill in, and stop.")
-@click.option("--heat-source", default="mains", help="For the template: mains, battery or gas.")
+@click.option("--heat-source", default="", help="For the template: mains, battery or gas alone.")
 @click.option("--json", "as_json", is_flag=True, help="Print it as JSON.")
 @click.option("--html", type=_FILE, help="Write it to this file as a page with figures, too.")
 @click.option("--cluster", help="Address of a dask scheduler, to make the simulated cases on.")
@@ -290,12 +290,12 @@ def job_sheet(
         readings_file.write_template(readings, heat_source)
         click.echo(f"{readings} is written. Fill in what you have, then: warmside job-sheet {readings}")
         return
-    given, note = readings_file.read_readings(readings)
+    job = readings_file.read_job(readings)
     from warmside.diagnosis import job_sheet_text
     from warmside.diagnosis.job_sheet import job_sheet as make_sheet
 
-    bank = _bank(cluster)
-    sheet = make_sheet(given, note, bank)
+    bank = None if job.stops else _bank(cluster)
+    sheet = make_sheet(job, bank)
     if html:
         from warmside.show.job_sheet_page import job_sheet_page
 

@@ -2,8 +2,8 @@
 
 Run with: python tests/benchmarks/diagnosis_calibration.py [CASES]. It takes some minutes.
 
-Refrigerators are drawn whose unknown numbers spread 1.6 times as far as the bank's; of some the cause is in no
-catalogue (the explanation knows nothing of it, nor of what shows it), and of some one reading is grossly
+Refrigerators are drawn whose unknown numbers spread 1.6 times as far as the bank's; of some the cause is in
+no catalogue (the explanation knows nothing of it, nor of what shows it), and of some one reading is grossly
 wrong. What a sheet states is held against the truth. All of it is simulated: it says how the diagnosis stands
 misfit, not how often it is right in the field.
 """
@@ -77,13 +77,16 @@ def draw(count: int, seed: int):
     for cases in parts:
         for case in range(len(cases)):
             read = cases.measured(case, random)
-            names = [n for n in read.values if n in _ALWAYS or (n not in HIDES and random.random() < READ_SHARE)]
+            names = [
+                n for n in read.values if n in _ALWAYS or (n not in HIDES and random.random() < READ_SHARE)
+            ]
             values = {name: read.values[name] for name in names}
             if random.random() < GROSS_SHARE:
                 wrong = names[int(random.integers(len(names)))]
                 values[wrong] = _anything(wrong, cases, random)
             running = _DAY if random.random() < 0.5 else None
-            yield Readings(read.size, read.heat_source, read.ambient, values, read.rating, running), cases.label(case)
+            yield (Readings(read.size, read.heat_source, read.ambient, values, read.rating, running),)
+            cases.label(case)
 
 
 def _anything(name: str, cases, random) -> float | str:
@@ -100,7 +103,7 @@ def _anything(name: str, cases, random) -> float | str:
 def main(count: int = 2000, seed: int = 5000) -> None:
     bank = load_bank()
     priors = dict.fromkeys(FAULTS, 1.0) | dict.fromkeys(OUTSIDE, 0.0)
-    states, stated, right, condemned, wrongly, leads_good = Counter(), [], [], 0, 0, 0
+    states, stated, right, condemned, wrongly = Counter(), [], [], 0, 0
     elsewhere, begin = [], time.process_time()
     for readings, truth in draw(count, seed):
         findings = job_sheet(Job(readings), bank, priors).findings
@@ -112,7 +115,11 @@ def main(count: int = 2000, seed: int = 5000) -> None:
         stated.append(first.probability)
         right.append(truth in first.labels)
         elsewhere.append((told.something_else, bool(set(truth) & set(OUTSIDE))))
-        if first.is_unit and first.probability >= 0.5 and all(p.standing is Standing.GIVEN for p in told.proofs):
+        if (
+            first.is_unit
+            and first.probability >= 0.5
+            and all(p.standing is Standing.GIVEN for p in told.proofs)
+        ):
             condemned += 1
             wrongly += not condemns(truth)
     each = (time.process_time() - begin) / count
@@ -123,7 +130,8 @@ def main(count: int = 2000, seed: int = 5000) -> None:
     for low, high in ((0, 0.3), (0.3, 0.5), (0.5, 0.7), (0.7, 0.9), (0.9, 0.97), (0.97, 1.01)):
         there = (stated >= low) & (stated < high)
         if there.any():
-            print(f"{low:6.2f}-{min(high, 1):4.2f}{there.sum():8}{stated[there].mean():8.3f}{right[there].mean():8.3f}")
+            means = f"{stated[there].mean():8.3f}{right[there].mean():8.3f}"
+            print(f"{low:6.2f}-{min(high, 1):4.2f}{there.sum():8}{means}")
     out = np.array([one for one, is_out in elsewhere if is_out])
     inn = np.array([one for one, is_out in elsewhere if not is_out])
     print(f"something else, median: cause outside {np.median(out):.2f}, inside {np.median(inn):.2f}")

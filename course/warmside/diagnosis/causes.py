@@ -1,7 +1,7 @@
 """What may be wrong with a real refrigerator that doesn't do what it should, and what to read next.
 
-The model's chances are shown as far as they go. A cooling unit has a line only where it may come into question at
-all, and is never called likely before all proofs are in; what can't be judged is said to be that.
+The model's chances are shown as far as they go. A cooling unit has a line only where it may come into
+question at all, and is never called likely before all proofs are in; what can't be judged is said to be that.
 """
 
 from collections.abc import Mapping
@@ -13,7 +13,7 @@ from warmside.diagnosis.evidence import Smoothing
 from warmside.diagnosis.faults import FAULTS, NONE, Label, condemns, title_of
 from warmside.diagnosis.inference import Explanation, NextReading, Tie, explain, next_reading
 from warmside.diagnosis.job import Who
-from warmside.diagnosis.performance import Performance, State
+from warmside.diagnosis.performance import Performance
 from warmside.diagnosis.proofs import Proof, Standing, proofs
 from warmside.diagnosis.readings import READINGS, Readings
 
@@ -33,8 +33,8 @@ REAL = Smoothing(
     failed=True,
 )
 """A real refrigerator differs from the model by more than the model's cases differ from each other: most of
-all in how the air behind it mixes. By how much nobody has measured, so errors have long tails, and what is read
-counts for less than in the model. Invented."""
+all in how the air behind it mixes. By how much nobody has measured, so errors have long tails, and what is
+read counts for less than in the model. Invented."""
 COOLING_UNIT = "Cooling unit: circulation blocked, or charge lost"
 SOMETHING_ELSE = "Something else, or what can't be judged by these readings"
 UNEXPLAINED = "Nothing in the catalogue fits what was read: check the readings, or look for what isn't in it."
@@ -90,8 +90,8 @@ class Causes:
     suspects : tuple of Suspect
         The likeliest first.
     others, something_else : float
-        Chances of all that is too unlikely to be listed, and of what is in no catalogue or can't be judged. With
-        those of the suspects they sum to 1.
+        Chances of all that is too unlikely to be listed, and of what is in no catalogue or can't be judged.
+        With those of the suspects they sum to 1.
     ties : tuple of Tie
         Explanations that the readings don't separate.
     proofs : tuple of Proof
@@ -213,7 +213,9 @@ def _verdict(
         return UNEXPLAINED
     first = suspects[0] if suspects else None
     if first is None or something_else > first.probability:
-        return "By these readings the cause can't be told; what is listed are the likeliest of those it may be."
+        return (
+            "By these readings the cause can't be told; what is listed are the likeliest of those it may be."
+        )
     title, likely = _uncapped(first.title), chance(first.probability)
     if first.labels == (NONE,):
         return f"Nothing points at a fault{'' if settled else ' so far'} ({likely})."
@@ -233,7 +235,8 @@ def _of_the_unit(first: Suspect, to_prove: tuple[Proof, ...]) -> str:
     missing = sum(proof.standing is Standing.MISSING for proof in to_prove)
     if against:
         return (
-            f"The cooling unit is in question ({likely}), and something else was found that looks the same from "
+            f"The cooling unit is in question ({likely}), and something else was found that looks the "
+            "same from "
             "inside the box: put that right and test again before anybody condemns it."
         )
     if missing:
@@ -242,9 +245,12 @@ def _of_the_unit(first: Suspect, to_prove: tuple[Proof, ...]) -> str:
             f"{len(to_prove)} proofs below are missing."
         )
     if first.probability < _LIKELY:
-        return f"All proofs are in, and the cooling unit is the likeliest, at {likely} only: have it looked at."
+        return (
+            f"All proofs are in, and the cooling unit is the likeliest, at {likely} only: have it looked at."
+        )
     return (
-        f"All proofs are in: by this model it is the cooling unit ({likely}). A qualified person confirms that "
+        f"All proofs are in: by this model it is the cooling unit ({likely}). A qualified person confirms "
+        "that "
         "before it is replaced."
     )
 
@@ -263,11 +269,14 @@ def _told_apart(ties: tuple[Tie, ...], suspects: tuple[Suspect, ...]) -> tuple[T
 def _ordered(
     offered: tuple[NextReading, ...], to_prove: tuple[Proof, ...], who: Who, heat_source: str
 ) -> tuple[tuple[NextReading, ...], tuple[NextReading, ...]]:
-    """Return what to read next, missing proofs first, then by what it tells; and what is for licensed people."""
+    """Return what to read next, missing proofs first, then by what it tells; and what is for licensed "
+    "people."""
     proving = {name for proof in to_prove for name in proof.missing}
     wanted = [one for one in offered if one.name in proving or one.gain >= NOTHING_LEFT]
     wanted.sort(key=lambda one: (one.name not in proving, one.name in proving and one.effort))
-    kept = [one for one in wanted if who is not Who.OWNER or not READINGS[one.name].not_for_owner(heat_source)]
+    kept = [
+        one for one in wanted if who is not Who.OWNER or not READINGS[one.name].not_for_owner(heat_source)
+    ]
     others = [one for one in wanted if one not in kept]
     most = int(_SHEET.number("offered"))
     return tuple(kept[:most]), tuple(others[:most])

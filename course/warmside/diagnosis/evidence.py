@@ -43,7 +43,8 @@ class Smoothing:
     evidence : float
         Part of the logarithm of the evidence that counts.
     tails : float
-        Degrees of freedom of Student's distribution, in which errors are thought to lie; inf for a normal one.
+        Degrees of freedom of Student's distribution, in which errors are thought to lie; inf for a normal
+        one.
     stray : float
         Part of all readings and looks that says nothing, whatever it says.
     failed : bool
@@ -85,7 +86,8 @@ class Field:
     range : dict of str to float
         From the lowest of all cases to the highest; none for choices.
     good : dict of str to tuple of float
-        Mean and standard deviation among installations in good order, as a meter shows them; none for choices.
+        Mean and standard deviation among installations in good order, as a meter shows them; none for
+        choices.
     """
 
     labels: tuple[Label, ...]
@@ -139,7 +141,7 @@ def field_of(bank: Bank, size: str, heat_source: str, smoothing: Smoothing) -> F
 
 
 def error_of(reading: Reading) -> float:
-    """Return how far off a reading is on the scale on which it is compared; the ambient's error counts too."""
+    """Return how far off a reading is on the scale on which it is compared, with the ambient's error."""
     return float(np.hypot(reading.error, AMBIENT_ERROR)) if reading.above_ambient else reading.error
 
 
@@ -172,7 +174,10 @@ def likelihood(readings: Readings, field: Field, smoothing: Smoothing) -> tuple[
             seen = reading.confusion[:, reading.choices.index(value)]
             chances = (1.0 - smoothing.stray) * seen + smoothing.stray / len(reading.choices)
             with np.errstate(divide="ignore"):
-                told, away = (np.maximum(np.log(each), -30.0) for each in (chances, seen / reading.confusion.max(axis=1)))
+                told, away = (
+                    np.maximum(np.log(each), -30.0)
+                    for each in (chances, seen / reading.confusion.max(axis=1))
+                )
             log_likelihood += told[field.centre[name]]
             misfit -= 2.0 * away[field.centre[name]]
         else:
@@ -196,7 +201,9 @@ def _log_density(squares: np.ndarray, width: np.ndarray, span: float, smoothing:
     return np.log((1.0 - smoothing.stray) * np.exp(shape) + smoothing.stray / span)
 
 
-def log_of_something_else(readings: Readings, field: Field, log_prior: np.ndarray, smoothing: Smoothing) -> float:
+def log_of_something_else(
+    readings: Readings, field: Field, log_prior: np.ndarray, smoothing: Smoothing
+) -> float:
     """Return the logarithm of how likely these readings are where the cause is in no catalogue.
 
     Each reading for itself: as all that the catalogue holds would give it, and what the unit makes of a cause

@@ -43,9 +43,9 @@ def possible(size: str, heat_source: str) -> tuple[str, ...]:
 def labels(size: str, heat_source: str) -> tuple[tuple[Label, ...], tuple[Label, ...]]:
     """Return what can be wrong: the single faults, and the pairs.
 
-    Pairs are two faults of the installation or two of use, one of the installation with one of the heat source, and
-    one of use with either or with one of the control; not two that are the same thing, such as a fan that
-    stands still and blows down.
+    Pairs are two faults of the installation or two of use, one of the installation with one of the heat
+    source, and one of use with either or with one of the control; not two that are the same thing, such as a
+    fan that stands still and blows down.
     """
     names = possible(size, heat_source)
     pairs = tuple((a, b) for a, b in combinations(names, 2) if _go_together(FAULTS[a], FAULTS[b]))

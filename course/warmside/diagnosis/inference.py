@@ -173,8 +173,8 @@ def explain(
     smoothing : Smoothing, optional
         How far the bank's cases stand for all.
     something_else : float, optional
-        How likely it is, before anything was read, that the cause is in no catalogue; a simulated case has none
-        such.
+        How likely it is, before anything was read, that the cause is in no catalogue; a simulated case has
+        none such.
 
     Returns
     -------
@@ -230,7 +230,9 @@ def next_reading(
 
 def _care(reading: Reading, heat_source: str) -> float:
     """Return by how many minutes more a reading counts, for the care that it asks for."""
-    works = [work for work in reading.works if work in _CARE.fields and heat_source in WORK[work].heat_sources]
+    works = [
+        work for work in reading.works if work in _CARE.fields and heat_source in WORK[work].heat_sources
+    ]
     return max((_CARE.number(work) / _MINUTE for work in works), default=0.0)
 
 

@@ -4,11 +4,14 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from enum import StrEnum
 
+from warmside.data import load
 from warmside.diagnosis.fault_effects import OPEN_CIRCUIT
 from warmside.diagnosis.readings import Readings
 from warmside.hazards import StopSign, in_order, signs_on
 from warmside.model.heat_source import ELECTRIC, nominal_voltage
 from warmside.model.installation import Installation
+
+_OVERHEATED = load("job_sheet").number("overheated")
 
 
 class Who(StrEnum):
@@ -69,7 +72,11 @@ class Job:
     @property
     def stops(self) -> tuple[StopSign, ...]:
         """The stop signs that were found, the most urgent first."""
-        return in_order(name for name, found in self.signs.items() if found)
+        found = {name for name, answer in self.signs.items() if answer}
+        on_heater = self.readings.heat_source in ELECTRIC
+        if on_heater and float(self.readings.values.get("boiler", 0.0)) > _OVERHEATED:
+            found.add("overheated")
+        return in_order(found)
 
     @property
     def unanswered(self) -> tuple[StopSign, ...]:

@@ -1,8 +1,8 @@
 """A real refrigerator's job: what stops it, what it does, what may be wrong, what to read next.
 
-In this order, and no further than it goes: a stop sign ends the job, and a refrigerator that holds has no causes
-to look for. It is a teaching model that answers, calibrated to common practice and not validated on measured
-units; the sheet (`warmside.diagnosis.job_sheet_text`, `warmside.show.job_sheet_page`) says so.
+In this order, and no further than it goes: a stop sign ends the job, and a refrigerator that holds has no
+causes to look for. It is a teaching model that answers, calibrated to common practice and not validated on
+measured units; the sheet (`warmside.diagnosis.job_sheet_text`, `warmside.show.job_sheet_page`) says so.
 """
 
 from collections.abc import Mapping
@@ -164,7 +164,8 @@ def _limit(readings: Readings, name: str) -> Check | None:
 
 
 def usual_ends(job: Job, name: str, bank: Bank) -> tuple[float, float] | None:
-    """Return from what to what a reading lies in installations in good order [SI]: the model's middle nine tenths.
+    """Return from what to what a reading lies in installations in good order [SI]: the model's middle nine
+    tenths.
 
     None for looks, and where the bank holds too few such cases.
     """

@@ -1,7 +1,7 @@
 """Whether a refrigerator does what its plate says: from cup, freezer, ambient and rating, and nothing else.
 
-What a refrigerator does is told before what may be wrong with it, and without any of the model: a cup of water
-that stood a day, held against the limits of the rating.
+What a refrigerator does is told before what may be wrong with it, and without any of the model: a cup of
+water that stood a day, held against the limits of the rating.
 """
 
 from collections.abc import Mapping
@@ -16,6 +16,8 @@ _TABLE, _RATINGS = load("performance"), load("ratings")
 _CUP, _FREEZER = "cup", "freezer"
 _LIMITS = {_CUP: "food_limit", _FREEZER: "freezer_limit"}
 _MARGINS = {_CUP: _TABLE.number("cup_margin"), _FREEZER: _TABLE.number("freezer_margin")}
+OTHER_SOURCE = {"mains": "cup_on_gas", "battery": "cup_on_gas", "gas": "cup_on_mains"}
+"""By heat source, the reading that tells how the cup stands on another one."""
 DAY = _TABLE.number("proving_time")
 """How long a refrigerator runs before a cup proves anything [s]."""
 
@@ -54,6 +56,8 @@ class Performance:
         Whether the day was hot enough, and the freezer cold enough, that the plate's promise is proven too.
     places : mapping of str to Place
         How cup and freezer stand to their limits.
+    elsewhere : Place
+        How the cup stands on another heat source.
     said, stands_on, would_prove : str
         One sentence each; the last is empty where nothing more would.
     """
@@ -61,13 +65,15 @@ class Performance:
     state: State
     rating_proven: bool
     places: Mapping[str, Place]
+    elsewhere: Place
     said: str
     stands_on: str
     would_prove: str
 
     @property
     def has_causes(self) -> bool:
-        """Whether there are causes to look for: not where it holds, nor on a day that it was never made for."""
+        """Whether there are causes to look for: not where it holds, nor on a day that it was never made "
+        "for."""
         return self.state not in (State.PROVEN, State.TOO_COLD, State.BEYOND)
 
     @property
@@ -78,7 +84,8 @@ class Performance:
     @property
     def may_condemn(self) -> bool:
         """Whether the cooling unit may come into question at all: no place is good, and the day is fair."""
-        return self.state is not State.BEYOND and Place.GOOD not in self.places.values()
+        good = Place.GOOD in (*self.places.values(), self.elsewhere)
+        return self.state is not State.BEYOND and not good
 
 
 def rated_ambient(readings: Readings) -> float:
@@ -94,19 +101,25 @@ def performance(readings: Readings) -> Performance:
     readings : Readings
         Of which cup, freezer, ambient, rating and hours running count.
     """
-    places = {
-        name: place_of(readings.rating, name, float(readings.values[name])) if name in readings.values else Place.UNREAD
-        for name in _LIMITS
-    }
+    places = {name: _place(readings, name, name) for name in _LIMITS}
+    elsewhere = _place(readings, _CUP, OTHER_SOURCE[readings.heat_source])
     state = _state(readings, places)
     near_rating = readings.ambient >= rated_ambient(readings) - _TABLE.number("near_rating")
     proven = state is State.PROVEN and near_rating and places[_FREEZER] is Place.GOOD
     said = f"{_SAID[state]} It does what its rating promises." if proven else _SAID[state]
-    return Performance(state, proven, places, said, _stands_on(readings), _would_prove(readings, state, proven))
+    would_prove = _would_prove(readings, state, proven)
+    return Performance(state, proven, places, elsewhere, said, _stands_on(readings), would_prove)
+
+
+def _place(readings: Readings, name: str, read: str) -> Place:
+    if read not in readings.values:
+        return Place.UNREAD
+    return place_of(readings.rating, name, float(readings.values[read]))
 
 
 def place_of(rating: str, name: str, temperature: float) -> Place:
-    """Return how a cup or a freezer ("cup", "freezer") stands to the limit of a rating, by its temperature [K]."""
+    """Return how a cup or a freezer ("cup", "freezer") stands to the limit of a rating, by its "
+    "temperature [K]."""
     over = temperature - _RATINGS.in_column(_LIMITS[name], rating)
     if over <= -_MARGINS[name]:
         return Place.GOOD
@@ -141,7 +154,8 @@ _SAID = {
     ),
     State.PROVEN: "Performance is proven for this day: it holds its food.",
     State.BEYOND: (
-        "The day is beyond its rating: out there no refrigerator of this class is promised to hold, and a warm "
+        "The day is beyond its rating: out there no refrigerator of this class is promised to hold, and "
+        "a warm "
         "cup proves nothing against this one."
     ),
     State.FAILS: "It fails on this day: it is warmer than its limit, and nothing that was read is within.",
@@ -172,13 +186,11 @@ def _ran(readings: Readings) -> str:
 
 def _would_prove(readings: Readings, state: State, proven: bool) -> str:
     if _is_short(readings):
-        return (
-            f"It ran {readings.running / 3600.0:.0f} hours: let it run 24 with the door shut but for use, and "
-            "read cup and freezer again."
-        )
+        return f"Read {_ran(readings)}: let it run 24 with the door shut but for use, and read cup and freezer again."
     if state is State.NOT_PROVEN or not (set(readings.values) & set(_LIMITS)):
         return (
-            "A cup of water on the middle shelf, 24 hours of running and a thermometer would prove it; read the "
+            "A cup of water on the middle shelf, 24 hours of running and a thermometer would prove it; "
+            "read the "
             "freezer, too."
         )
     if state is State.BEYOND:

@@ -1,8 +1,8 @@
 """What must be proven before a cooling unit is called dead: everything else first.
 
 A cooling unit is what a wrong call costs, and all that keeps its heat in or its heat source down looks the
-same from inside the box. So it is named only after each of these proofs; those that are missing are what to do
-next.
+same from inside the box. So it is named only after each of these proofs; those that are missing are what to
+do next.
 """
 
 from collections.abc import Callable, Mapping
@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from warmside.data import load
-from warmside.diagnosis.performance import DAY, Place, performance, place_of
+from warmside.diagnosis.performance import DAY, OTHER_SOURCE, Place, place_of
 from warmside.diagnosis.readings import Readings
 from warmside.model.heat_source import nominal_voltage
 from warmside.model.installation import Installation
@@ -94,14 +94,18 @@ def _is_one_of(*choices: str) -> Holds:
 
 
 def _within(limited: str) -> Holds:
-    return lambda value: (
-        check(RATINGS[0], **{limited: float(value)})[0].verdict is not Verdict.OUTSIDE
-    )
+    def holds(value: float | str) -> bool:
+        (found,) = check(RATINGS[0], tolerances=None, **{limited: float(value)})
+        return found.verdict is not Verdict.OUTSIDE
+
+    return holds
 
 
 def _out_of_limits(readings: Readings) -> Needs:
-    places = performance(readings).places
-    return {name: lambda value, place=place: place is Place.OUT for name, place in places.items()}
+    def out(name: str) -> Holds:
+        return lambda value: place_of(readings.rating, name, float(value)) is Place.OUT
+
+    return {name: out(name) for name in ("cup", "freezer")}
 
 
 def _heat(readings: Readings) -> Needs:
@@ -114,8 +118,11 @@ def _heat(readings: Readings) -> Needs:
 
 
 def _no_better(readings: Readings) -> Needs:
-    name = "cup_on_mains" if readings.heat_source == "gas" else "cup_on_gas"
-    return {name: lambda value: place_of(readings.rating, "cup", float(value)) is Place.OUT}
+    return {
+        OTHER_SOURCE[readings.heat_source]: lambda value: (
+            place_of(readings.rating, "cup", float(value)) is Place.OUT
+        )
+    }
 
 
 _LEVEL = {"side_level": _within("side_tilt"), "front_level": _within("front_tilt")}

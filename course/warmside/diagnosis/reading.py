@@ -1,5 +1,7 @@
 """One thing that a technician can measure or see: how it is compared, read, checked and written."""
 
+import math
+import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from typing import Any
@@ -17,6 +19,8 @@ _COLD_ENOUGH = load("instruments").number("cold_enough")
 _LITTLE = load("instruments").number("little")
 _ZERO_FAHRENHEIT = to_si(Q_(0.0, "degF"), "temperature")  # thermometers round from there
 _SIXTEENTH = to_si(Q_(1.0 / 16.0, "inch"), "length")
+
+_RISE = re.compile(r"\s*(.+?)\s+(?:over|per|across)\s+(.+?)\s*", re.IGNORECASE)
 
 Truth = Callable[[Known], np.ndarray]
 
@@ -61,6 +65,8 @@ class Reading:
         With which it can be taken.
     words : mapping of str to float
         Words that stand for a value [SI] and all above it, such as "open"; no error is met there.
+    aliases : mapping of str to float or str
+        Other words that people use for a value [SI], a choice or one of `words`.
     digits : int
         After the point, where it is written.
     example : str
@@ -85,6 +91,7 @@ class Reading:
     shows: tuple[str, ...] = ()
     heat_sources: tuple[str, ...] = HEAT_SOURCES
     words: Mapping[str, float] = field(default_factory=dict)
+    aliases: Mapping[str, float | str] = field(default_factory=dict)
     digits: int = 2
     example: str = ""
 
@@ -134,19 +141,47 @@ class Reading:
         return float(value)
 
     def from_text(self, text: str) -> float | str:
-        """Read what people write, such as ``"41 °F"``, ``"open"`` or ``"mostly shut"``.
+        """Read what people write, such as ``"41 °F"``, ``"open"``, ``"mostly shut"`` or ``"1/2 in over 2
+        ft"``.
 
         Raises
         ------
         InputError
             One sentence, if the text is no such reading.
         """
-        said = str(text).strip().lower()
+        said: float | str = " ".join(str(text).split()).lower()
+        said = self.aliases.get(str(said), said)
+        if not isinstance(said, str):
+            return said
         if said in self.words:
             return self.words[said]
         if self.choices:
-            return self.check(said)
-        return self.check(to_si(read_quantity(text, self.kind), self.kind))
+            if said not in self.choices:
+                raise InputError(f"“{_short(text)}” was read; write one of {', '.join(self.choices)}.")
+            return said
+        value = self._quantity(str(text))
+        if not self.lowest <= value <= self.highest:
+            raise InputError(f"“{_short(text)}” was read; {self._range} would make sense.")
+        return value
+
+    def _quantity(self, text: str) -> float:
+        rise = _RISE.fullmatch(text) if self.kind == "angle" else None
+        if rise is None:
+            return to_si(read_quantity(text, self.kind), self.kind)
+        up, along = (to_si(read_quantity(part, "length"), "length") for part in rise.groups())
+        if not along > 0.0:
+            raise InputError(
+                f"“{_short(text)}” was read; write a rise over a length, as in 1/2 in over 2 ft."
+            )
+        return math.atan2(up, along)
+
+    @property
+    def _range(self) -> str:
+        lowest, highest = (
+            "" if math.isinf(end) else show(from_si(end, self.kind), kind=self.kind)
+            for end in (self.lowest, self.highest)
+        )
+        return f"from {lowest} to {highest}" if highest else f"{lowest} and more"
 
     def as_text(self, value: float | str, system: str = "US") -> str:
         """Return a value [SI] or a choice as people write it, which `from_text` reads back."""
@@ -184,6 +219,10 @@ class Reading:
 def in_fahrenheit(temperature: float, step: float) -> float:
     """Round a temperature [K] to steps [K] that begin at 0 °F."""
     return float(_ZERO_FAHRENHEIT + step * np.round((temperature - _ZERO_FAHRENHEIT) / step))
+
+
+def _short(text: str) -> str:
+    return " ".join(str(text)[:40].split())
 
 
 def _sixteenths(metres: float) -> str:

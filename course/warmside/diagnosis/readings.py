@@ -38,6 +38,18 @@ _DEAD = ("reach_behind", "vehicle_mains", "battery", "ohms")
 _ELECTRIC = ("mains", "battery")
 
 
+_DIAL = {
+    words: _SHOWN.number(f"dial_{mark}")
+    for words, mark in {
+        "coldest": "coldest",
+        "about half": "half",
+        "half": "half",
+        "middle": "half",
+        "warmest": "warmest",
+    }.items()
+}
+
+
 def _state(name: str) -> Truth:
     return lambda known: known.at_mean(f"{name}_temperature")
 
@@ -105,7 +117,15 @@ def _look(name, truth, shows, **more):
 _CATALOGUE = (
     _thermometer("cup", lambda known: known.cup, scale="cold", works=("food",)),
     _thermometer("freezer", lambda known: known.freezer, "12 °F", scale="cold"),
-    _meter("duty", "fraction", lambda known: known.duty, highest=1.0, digits=0, example="95 %"),
+    _meter(
+        "duty",
+        "fraction",
+        lambda known: known.duty,
+        highest=1.0,
+        digits=0,
+        example="95 %",
+        aliases={"always": 1.0, "all the time": 1.0, "about half": 0.5, "half the time": 0.5, "never": 0.0},
+    ),
     _thermometer(
         "setting",
         _entry("setting"),
@@ -113,6 +133,7 @@ _CATALOGUE = (
         step="probe_step",
         within="setting_range",
         shows=("setting",),
+        aliases=_DIAL,
     ),
     _thermometer("vent_air", _state("inlet_air"), "97 °F", above_ambient=True),
     _probe("condenser_air", _state("condenser_air"), "112 °F", works=_HOT),
@@ -138,6 +159,7 @@ _CATALOGUE = (
         _ELECTRIC,
         highest=np.inf,
         words={"open": OPEN_CIRCUIT},
+        aliases=dict.fromkeys(("ol", "o.l.", "infinite", "no reading"), OPEN_CIRCUIT),
     ),
     _look("fuse", _entry("fuse"), "fuse", works=_DEAD, heat_sources=_ELECTRIC),
     _on_log(
@@ -170,6 +192,7 @@ _CATALOGUE = (
         highest=np.inf,
         works=_BEHIND,
         words={"none": ABSENT_BAFFLE},
+        aliases=dict.fromkeys(("missing", "no baffle", "gone"), ABSENT_BAFFLE),
     ),
     _look("lower_vent_look", _beyond("lower_vent_blocked", "vent_looks"), "lower_vent_blocked"),
     _look(
@@ -191,9 +214,7 @@ _CATALOGUE = (
         works=_HOT,
     ),
     _thermometer("quiet_night_cup", lambda known: known.quiet_night_cup, scale="cold"),
-    _thermometer(
-        "cup_on_gas", lambda known: known.cup_on_other_source, scale="cold", heat_sources=_ELECTRIC
-    ),
+    _thermometer("cup_on_gas", lambda known: known.cup_on_other_source, scale="cold", heat_sources=_ELECTRIC),
     _thermometer(
         "cup_on_mains", lambda known: known.cup_on_other_source, scale="cold", heat_sources=("gas",)
     ),

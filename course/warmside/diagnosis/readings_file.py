@@ -1,11 +1,13 @@
-"""The file that holds the readings of a real refrigerator: reading it, and one to fill in (TOML).
+"""The file that holds the job of a real refrigerator: reading it, and one to fill in (TOML).
 
-Any readings, in any units. What isn't right gets one sentence that names the file, the line or the field.
+Any readings, in any units. Each thing that isn't right gets one sentence that names the file, the line or the
+field, and all of them are told at once.
 """
 
-import math
 import textwrap
 import tomllib
+from codecs import BOM_UTF16_BE, BOM_UTF16_LE
+from collections.abc import Callable
 from contextlib import suppress
 from pathlib import Path
 from typing import Any
@@ -13,9 +15,12 @@ from typing import Any
 import numpy as np
 
 from warmside.data import load
+from warmside.diagnosis.job import Job, Plate, Who
 from warmside.diagnosis.reading import Reading
-from warmside.diagnosis.readings import READINGS, Readings, readable
+from warmside.diagnosis.readings import READINGS, Readings
 from warmside.errors import InputError
+from warmside.hazards import FIRST, STOP_SIGNS, signs_on
+from warmside.model.heat_source import ELECTRIC, nominal_voltage
 from warmside.model.installation import HEAT_SOURCES
 from warmside.model.sizes import RATINGS, cubic_feet, usual_rating
 from warmside.units import from_si, read_quantity, show, to_si
@@ -25,29 +30,59 @@ HONEST = (
     "you to think; it proves nothing. Local codes, the appliance's own instructions and licensed practice "
     "come first."
 )
-STOP_SIGNS = (
-    "Stop where you smell gas or ammonia, see yellow residue, soot or scorch marks, or find water in the "
-    "wiring: shut off gas and power, let air in, no flames and no switches, keep out, and call a qualified "
-    "person."
-)
 LARGEST_FILE = 64 * 1024
-_TABLES = ("refrigerator", "readings")
+_TABLES = {
+    "refrigerator": ("who", "size", "rating", "heat_source", "ambient", "running", "note"),
+    "stop_signs": tuple(STOP_SIGNS),
+    "plate": ("volts", "watts", "ohms"),
+    "readings": tuple(READINGS),
+}
+"""Tables of the file, and what may stand in each."""
 _RATED = load("ratings").fields["rated_ambient"].value
 """Rated ambients by climate class [K]."""
 _SAME_RATING = 1.2  # K; 32 °C, 38 °C and 43 °C are told as 90, 100 and 110 °F
-_CONTEXT = ("size", "rating", "heat_source", "ambient", "note")
+_HOUR = 3600.0  # s
+_AGREE = load("job_sheet").number("plate_agrees")
+_LOGGED = ("cup", "freezer")
+"""Readings of which a list of hourly ones may be given."""
+_YES, _NO = ("yes", "y", "true"), ("no", "n", "false")
 
 
-# ----------------------------------------------------------------------------------------------
+class _Problems:
+    """What is wrong with a file: gathered, so that all of it is told at once."""
+
+    def __init__(self) -> None:
+        self.said: list[str] = []
+
+    def of(self, make: Callable[..., Any], *given: Any) -> Any:
+        """Return what is made of what was given, or None where that can't be, which is noted."""
+        try:
+            return make(*given)
+        except InputError as problem:
+            self.said.append(str(problem))
+            return None
+
+    def add(self, sentence: str) -> None:
+        """Note a sentence."""
+        self.said.append(sentence)
+
+    def end(self) -> None:
+        """Raise InputError if there were any."""
+        if self.said:
+            raise InputError("\n".join(dict.fromkeys(self.said)))
 
 
-def read_readings(path: Path) -> tuple[Readings, str]:
-    """Read a file of readings, and its note.
+# --- reading ----------------------------------------------------------------------------------------------
+
+
+def read_job(path: Path) -> Job:
+    """Read a job's file.
 
     Raises
     ------
     InputError
-        One sentence that names the file, the line or the field, and what would be right.
+        A sentence for each thing that isn't right, on a line of its own: each names the file, the line or the
+        field, and what would be right.
     """
     try:
         with path.open("rb") as file:
@@ -61,62 +96,107 @@ def read_readings(path: Path) -> tuple[Readings, str]:
             f"{path} is larger than {LARGEST_FILE // 1024} kB; a file of readings is a page of text."
         )
     try:
-        tables = tomllib.loads(content.decode("utf-8"))
+        tables = tomllib.loads(_decoded(content))
     except UnicodeDecodeError:
-        raise InputError(f"{path} is no text in UTF-8; save it as plain text.") from None
+        raise InputError(f"{path} is no text in UTF-8 or UTF-16; save it as plain text.") from None
     except (tomllib.TOMLDecodeError, RecursionError) as error:
         raise InputError(
             f'{path} is no TOML file: {error or "it nests too deep"}; write lines such as cup = "41 °F".'
         ) from None
-    return _readings(path.name, tables)
+    return _job(path.name, tables)
 
 
-def _readings(file: str, tables: dict[str, Any]) -> tuple[Readings, str]:
+def _decoded(content: bytes) -> str:
+    """Return the text, also as editors of other systems save it."""
+    wide = content.startswith((BOM_UTF16_LE, BOM_UTF16_BE))
+    return content.decode("utf-16" if wide else "utf-8-sig").replace("\r\n", "\n")
+
+
+def _job(file: str, tables: dict[str, Any]) -> Job:
     if not tables:
         raise InputError(f"{file} is empty; write a table [refrigerator] and a table [readings].")
-    for name, table in tables.items():
-        if name not in _TABLES:
-            raise InputError(
-                f"{file}, {name}: this is unknown; a file of readings has the tables [refrigerator] and "
-                "[readings]."
-            )
-        if not isinstance(table, dict):
-            raise InputError(f"{file}, {name}: a value stands where the table [{name}] belongs.")
-    about = tables.get("refrigerator", {})
-    for name in about:
-        if name not in _CONTEXT:
-            raise InputError(
-                f"{file}, {name}: this is unknown in [refrigerator]; there are {', '.join(_CONTEXT)}."
-            )
-    size = _size(file, about.get("size"))
-    rating = _rating(file, about["rating"]) if "rating" in about else usual_rating(size)
-    source = _one_of(file, "heat_source", about.get("heat_source"), HEAT_SOURCES)
-    ambient = _ambient(file, about.get("ambient"))
-    note = about.get("note", "")
-    if not isinstance(note, str):
-        raise InputError(f"{file}, note: {note!r} stands where a text in quotes belongs.")
-    values = {name: _reading(file, name, text, source) for name, text in tables.get("readings", {}).items()}
-    return Readings(size, source, ambient, values, rating), note
+    problems = _Problems()
+    parts = {name: _table(file, tables, name, problems) for name in _TABLES}
+    for name in tables.keys() - _TABLES.keys():
+        known = ", ".join(f"[{each}]" for each in _TABLES)
+        problems.add(f"{file}, {_short(name)}: this is unknown; a file of readings has the tables {known}.")
+    about = parts["refrigerator"]
+    size = problems.of(_size, file, about.get("size"))
+    rating = problems.of(_rating, file, about["rating"]) if about.get("rating") else None
+    source = problems.of(_one_of, file, "heat_source", about.get("heat_source"), HEAT_SOURCES)
+    ambient = problems.of(_ambient, file, about.get("ambient"))
+    who = problems.of(_one_of, file, "who", about.get("who"), tuple(map(str, Who)))
+    running = problems.of(_running, file, about["running"]) if about.get("running") else None
+    note = problems.of(_note, file, about.get("note", ""))
+    signs = {
+        name: problems.of(_yes, file, name, answer)
+        for name, answer in parts["stop_signs"].items()
+        if answer != ""
+    }
+    read = {name: given for name, given in parts["readings"].items() if given != "" and source}
+    values = {name: problems.of(_reading, file, name, given, source) for name, given in read.items()}
+    logged = [len(given) * _HOUR for given in read.values() if isinstance(given, list)]
+    plate = problems.of(_plate, file, parts["plate"], source) if source else None
+    problems.end()
+    running = running if running is not None else max(logged, default=None)
+    readings = Readings(size, source, ambient, values, rating or usual_rating(size), running)
+    return Job(readings, Who(who), signs, plate, note)
+
+
+def _table(file: str, tables: dict[str, Any], name: str, problems: _Problems) -> dict[str, Any]:
+    table = tables.get(name, {})
+    if not isinstance(table, dict):
+        problems.add(f"{file}, {name}: a value stands where the table [{name}] belongs.")
+        return {}
+    for key in table.keys() - set(_TABLES[name]):
+        known = ", ".join(_TABLES[name])
+        problems.add(f"{file}, {_short(key)}: this is unknown in [{name}]; there are {known}.")
+    return {key: given for key, given in table.items() if key in _TABLES[name]}
 
 
 def _short(given: Any) -> str:
     return " ".join(str(given)[:40].split())
 
 
+def _read(given: Any) -> str:
+    """Say what stands in a field that is none of what may."""
+    return "nothing stands there" if given is None or given == "" else f"“{_short(given)}” was read"
+
+
 def _one_of(file: str, name: str, value: Any, allowed: tuple[str, ...]) -> str:
-    if value not in allowed:
-        said = "nothing stands there" if value is None else f"“{_short(value)}” was read"
-        raise InputError(f"{file}, {name}: {said}; write one of {', '.join(allowed)} in [refrigerator].")
-    return value
+    said = value.strip().lower() if isinstance(value, str) else value
+    if said not in allowed:
+        raise InputError(
+            f"{file}, {name}: {_read(value)}; write one of {', '.join(allowed)} in [refrigerator]."
+        )
+    return said
+
+
+def _note(file: str, given: Any) -> str:
+    if not isinstance(given, str):
+        raise InputError(f"{file}, note: {_short(given)} stands where a text in quotes belongs.")
+    return given
+
+
+def _yes(file: str, name: str, given: Any) -> bool:
+    """Return whether a stop sign was found; who isn't sure has found it."""
+    said = given if isinstance(given, bool) else str(given).strip().lower()
+    if said is True or said in (*_YES, "not sure", "maybe", "?"):
+        return True
+    if said is False or said in _NO:
+        return False
+    raise InputError(
+        f"{file}, {name}: {_read(given)}; write yes, no, or not sure: {STOP_SIGNS[name].question}"
+    )
 
 
 def _size(file: str, given: Any) -> str:
     try:
         cubic_feet(given)
     except InputError:
-        said = "nothing stands there" if given is None else f"“{_short(given)}” was read"
         raise InputError(
-            f'{file}, size: {said}; write the volume in [refrigerator], from 4 to 20 cu ft: size = "8 cu ft".'
+            f"{file}, size: {_read(given)}; write the volume in [refrigerator], from 4 to 20 cu ft: "
+            'size = "8 cu ft".'
         ) from None
     return given
 
@@ -152,9 +232,37 @@ def _ambient(file: str, given: Any) -> float:
     return ambient
 
 
+def _running(file: str, given: Any) -> float:
+    running = _quantity(file, "running", given, "time", "24 h")
+    if not 0.0 <= running <= 1e4 * _HOUR:
+        raise InputError(f"{file}, running: “{_short(given)}” was read; write how long it ran, as in 24 h.")
+    return running
+
+
+def _plate(file: str, given: dict[str, Any], source: str) -> Plate | None:
+    """Return what the plate says of the heater in use; None where it says too little, or there is no "
+    "heater."""
+    kinds = {"volts": ("voltage", "120 V"), "watts": ("power", "325 W"), "ohms": ("resistance", "44 ohm")}
+    said = {name: _quantity(file, name, text, *kinds[name]) for name, text in given.items() if text != ""}
+    for name, value in said.items():
+        if not value > 0.0:
+            raise InputError(f"{file}, {name}: “{_short(given[name])}” was read; write what the plate says.")
+    if source not in ELECTRIC or not {"watts", "ohms"} & said.keys():
+        return None
+    volts = said.get("volts", nominal_voltage(source))
+    plates = [Plate(volts, said["watts"])] if "watts" in said else []
+    plates += [Plate(volts, volts**2 / said["ohms"])] if "ohms" in said else []
+    if abs(plates[0].power / plates[-1].power - 1.0) > _AGREE:
+        raise InputError(
+            f"{file}, plate: {said['watts']:g} W at {volts:g} V make {plates[0].resistance:.3g} ohm, but "
+            f"{said['ohms']:g} ohm stand there; leave away what the plate doesn't say."
+        )
+    return plates[0]
+
+
 def _quantity(file: str, name: str, text: Any, kind: str, example: str) -> float:
-    if not isinstance(text, str):
-        said = "nothing stands there" if text is None else f"{_short(text)} was read, without quotes or unit"
+    if not isinstance(text, str) or not text.strip():
+        said = _read(None) if text in (None, "") else f"{_short(text)} was read, without quotes or unit"
         raise InputError(f'{file}, {name}: {said}; write {name} = "{example}".')
     try:
         return to_si(read_quantity(text, kind), kind)
@@ -162,72 +270,89 @@ def _quantity(file: str, name: str, text: Any, kind: str, example: str) -> float
         raise InputError(f"{file}, {name}: {problem}") from None
 
 
-def _reading(file: str, name: str, text: Any, source: str) -> float | str:
-    if name not in READINGS:
-        raise InputError(f"{file}, {name}: this reading is unknown; there are {', '.join(READINGS)}.")
+def _reading(file: str, name: str, given: Any, source: str) -> float | str:
     reading = READINGS[name]
     if source not in reading.heat_sources:
         raise InputError(
             f"{file}, {name}: this is read on {' or '.join(reading.heat_sources)}, but heat_source is "
             f"{source}."
         )
+    if isinstance(given, list) and given and name in _LOGGED:
+        return float(np.mean([_one_reading(file, reading, each) for each in given]))
+    return _one_reading(file, reading, given)
+
+
+def _one_reading(file: str, reading: Reading, text: Any) -> float | str:
     if not isinstance(text, str):
-        raise InputError(
-            f"{file}, {name}: {_short(text)} was read, without quotes or unit; write {name} = "
-            f'"{reading.written}".'
-        )
-    said = text.strip().lower()
-    if reading.choices and said not in reading.choices:
-        raise InputError(
-            f"{file}, {name}: “{_short(text)}” was read; write one of {', '.join(reading.choices)}."
-        )
-    if not reading.choices and said not in reading.words:
-        value = _quantity(file, name, text, reading.kind, reading.written)
-        if not reading.lowest <= value <= reading.highest:
-            raise InputError(
-                f"{file}, {name}: “{_short(text)}” was read; {_range(reading)} would make sense."
-            )
-    return reading.from_text(text)
+        raise InputError(f'{reading.name} = "{reading.written}"."{reading.written}".')
+    try:
+        return reading.from_text(text)
+    except InputError as problem:
+        raise InputError(f"{file}, {reading.name}: {problem}") from None
 
 
-def _range(reading: Reading) -> str:
-    lowest, highest = (
-        "" if math.isinf(end) else show(from_si(end, reading.kind), kind=reading.kind)
-        for end in (reading.lowest, reading.highest)
+# --- a file to fill in ------------------------------------------------------------------------------------
+
+
+def template(heat_source: str = "") -> str:
+    """Return a file to fill in: what stops a job first, then every reading with its minutes and its caution.
+
+    Without a heat source it asks for that, too, and offers the readings of all.
+    """
+    sources = (heat_source,) if heat_source else HEAT_SOURCES
+    classes = ", ".join(RATINGS)
+    asked_of_it = (
+        ("who", "", f"who asks: {' or '.join(Who)}"),
+        ("size", "", "its volume, from 4 to 20 cu ft, such as 8 cu ft"),
+        ("rating", "", f"on its plate: 90, 100, 110 °F, or {classes}; empty for the usual one"),
+        ("heat_source", heat_source, f"on which it ran: {', '.join(HEAT_SOURCES)}"),
+        ("ambient", "", "outside, in the shade, while you read, such as 96 °F; or a list of hourly ones"),
+        ("running", "", "how long it had run when cup and freezer were read, such as 24 h"),
+        ("note", "", "for yourself: vehicle, place, day"),
     )
-    return f"from {lowest} to {highest}" if highest else f"{lowest} and more"
-
-
-def template(heat_source: str = "mains") -> str:
-    """Return a file to fill in, every reading commented out, with its minutes and its caution."""
     lines = [
-        "# Readings of one refrigerator, for “warmside job-sheet”. Fill in what you have and take the # "
-        "away;",
-        "# leave the rest. Any unit will do, but write it: 41 °F, 5 °C, 1/4 in, 6 mm, 118 V.",
-        *_commented(STOP_SIGNS),
+        "# One refrigerator's job, for “warmside job-sheet”. Write between the quotes what you have and "
+        "leave",
+        "# the rest empty. Any unit will do, but write it: 41 °F, 5 °C, 1/4 in, 6 mm, 118 V.",
         *_commented(HONEST),
+        *_commented(FIRST),
         "",
         "[refrigerator]",
-        'size = "8 cu ft"         # its volume, from 4 to 20 cu ft',
-        f'# rating = "110 °F"     # on its plate: 90, 100, 110 °F, or {", ".join(RATINGS)}; or the usual one',
-        f'heat_source = "{heat_source}"    # on which it ran: {", ".join(HEAT_SOURCES)}',
-        'ambient = "96 °F"        # outside, in the shade, while you read; or a list of hourly ones',
-        'note = ""                # for yourself: vehicle, place, day',
+        *(f"{f'{name} = {chr(34)}{value}{chr(34)}':22} # {what}" for name, value, what in asked_of_it),
         "",
-        "[readings]",
+        "[stop_signs]",
+        "# Look and smell before you read anything. Answer each: yes, no, or not sure. One yes ends the job,",
+        "# and the sheet then says what to do, and nothing else.",
     ]
-    for name in readable(heat_source):
-        reading = READINGS[name]
-        lines += ["", f"# {reading.title}; {reading.minutes:g} min"]
-        lines += _commented(" ".join(reading.cautions(heat_source)))
-        words = reading.choices or reading.words
-        said = f"    # or {', '.join(words)}" if words and not reading.choices else ""
-        said = f"    # {', '.join(words)}" if reading.choices else said
-        lines.append(f'# {name} = "{reading.written}"{said}')
+    asked = dict.fromkeys(sign for source in sources for sign in signs_on(source))
+    for sign in asked:
+        lines += ["", *_commented(sign.question), f'{sign.name} = ""']
+    if set(sources) & set(ELECTRIC):
+        lines += [
+            "",
+            "[plate]",
+            "# The heater in use, as its plate has it; empty for what is usual at this size.",
+            'volts = ""',
+            'watts = ""',
+            'ohms = ""',
+        ]
+    lines += ["", "[readings]"]
+    for reading in READINGS.values():
+        on = [source for source in sources if source in reading.heat_sources]
+        if on:
+            lines += _asked(reading, on, bool(heat_source))
     return "\n".join(lines) + "\n"
 
 
-def write_template(path: Path, heat_source: str = "mains") -> None:
+def _asked(reading: Reading, sources: list[str], is_told: bool) -> list[str]:
+    some = "" if is_told or set(sources) == set(HEAT_SOURCES) else f" (on {' or '.join(sources)})"
+    cautions = dict.fromkeys(text for source in sources for text in reading.cautions(source))
+    words = ", ".join(reading.choices) or " or ".join([reading.written, *reading.words])
+    lines = ["", f"# {reading.title}{some}; {reading.minutes:g} min", *_commented(" ".join(cautions))]
+    return [*lines, f'{reading.name} = ""    # {words}']
+
+
+def write_template(path: Path, heat_source: str = "") -> None:
     """Write the file to fill in.
 
     Raises
@@ -235,7 +360,7 @@ def write_template(path: Path, heat_source: str = "mains") -> None:
     InputError
         If there is a file already, or no such heat source.
     """
-    if heat_source not in HEAT_SOURCES:
+    if heat_source and heat_source not in HEAT_SOURCES:
         raise InputError(f"heat source: “{heat_source}” was read; write one of {', '.join(HEAT_SOURCES)}.")
     try:
         with path.open("x", encoding="utf-8") as file:

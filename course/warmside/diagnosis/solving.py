@@ -1,8 +1,8 @@
 """What the model makes of drawn cases: each reading as it would be without a meter's error.
 
 Each case is solved six times with its thermostat: as it stands at three ambients of a day, with the lower
-vent taken off, in a night without openings, and on another heat source that is in order. Cup, freezer and duty
-are the day's means; all else is read while the unit runs, at the day's mean ambient.
+vent taken off, in a night without openings, and on another heat source that is in order. Cup, freezer and
+duty are the day's means; all else is read while the unit runs, at the day's mean ambient.
 """
 
 from collections.abc import Mapping
@@ -68,7 +68,8 @@ def true_readings(
     nothing = np.zeros_like(ambient)
     other = np.where(heat_source == "gas", "mains", "gas")
     heat, usual_heat = situation["heat_input"], Installation.of(size, heat_source=other).heat_input
-    # as it stands through the day, with the lower vent taken off, in a night without openings, on another source
+    # as it stands through the day, with the lower vent taken off, in a night without openings, on another
+    # source
     stands = installation_of(
         size,
         np.stack([heat_source] * 5 + [other]),

@@ -10,48 +10,76 @@ from warmside.colours import BLUE, GREEN, RED
 from warmside.diagnosis import job_sheet as sheets
 from warmside.diagnosis import job_sheet_text
 from warmside.diagnosis.bank import Bank
+from warmside.diagnosis.causes import SOMETHING_ELSE, Causes, chance
 from warmside.diagnosis.job_sheet import JobSheet
 from warmside.diagnosis.readings import READINGS
-from warmside.diagnosis.readings_file import HONEST, STOP_SIGNS
+from warmside.diagnosis.readings_file import HONEST
 from warmside.diagnosis.storing import usual_bank
+from warmside.hazards import FIRST
 from warmside.show.pictures import as_html, styled
 from warmside.units import from_si, show
 
 _PAGES = Environment(
     loader=PackageLoader("warmside.show", "pages"), autoescape=True, trim_blocks=True, lstrip_blocks=True
 )
-_PAGES.filters["chance"] = sheets.chance
-_PAGES.globals |= {"remark": job_sheet_text.remark, "tie_text": job_sheet_text.tie_text}
+_PAGES.filters["chance"] = chance
+_PAGES.globals |= {
+    "remark": job_sheet_text.remark,
+    "tie_text": job_sheet_text.tie_text,
+    "proof_text": job_sheet_text.proof_text,
+    "what_to_do": job_sheet_text.what_to_do,
+    "others": job_sheet_text.OTHERS,
+    "something_else": SOMETHING_ELSE,
+    "taken_away": job_sheet_text.TAKEN_AWAY,
+    "put_right": job_sheet_text.PUT_RIGHT,
+    "proofs": job_sheet_text.PROOFS,
+    "for_licensed": job_sheet_text.FOR_LICENSED,
+    "proofs_first": "Nothing, before all proofs below are in.",
+    "honest": HONEST,
+    "first": FIRST,
+}
 
 
 def job_sheet_page(sheet: JobSheet, bank: Bank | None = None) -> str:
     """Return the page as HTML that needs no other file; `bank` as in `job_sheet`."""
-    strips = _strips(sheet, bank or usual_bank())
-    return _PAGES.get_template("job_sheet.html").render(
+    page = _PAGES.get_template("job_sheet.html")
+    if sheet.findings is None:
+        return page.render(sheet=sheet, made_with=job_sheet_text.made_with())
+    causes, strips = sheet.findings.causes, _strips(sheet, bank or usual_bank())
+    shown = causes if causes and causes.suspects else None
+    return page.render(
         sheet=sheet,
         ambient=show(from_si(sheet.readings.ambient, "temperature")),
         refrigerator=job_sheet_text.refrigerator(sheet.readings),
         ambient_si=show(from_si(sheet.readings.ambient, "temperature"), "SI"),
-        chances=as_html(chances_figure(sheet), _chances_alt(sheet)) if sheet.suspects else "",
+        unanswered=job_sheet_text.unanswered(sheet.job),
+        chances=as_html(chances_figure(shown), _chances_alt(shown)) if shown else "",
         strips=as_html(_strips_figure(strips), _strips_alt(strips)) if strips else "",
-        not_for_owner=job_sheet_text.not_for_owner(sheet),
-        unexplained=job_sheet_text.UNEXPLAINED,
-        stop_signs=STOP_SIGNS,
-        honest=HONEST,
+        leave_to_others=job_sheet_text.leave_to_others(sheet),
+        made_with=job_sheet_text.made_with(),
     )
 
 
-def chances_figure(sheet: JobSheet) -> Figure:
-    """Draw the chances of what a sheet names, as bars, the likeliest on top."""
+def _bars(causes: Causes) -> list[tuple[str, float]]:
+    """Return all that the chances are shared among, so that they add up."""
+    named = [(one.title, one.probability) for one in causes.suspects]
+    return [*named, ("All others in the catalogue", causes.others), (SOMETHING_ELSE, causes.something_else)]
+
+
+def chances_figure(causes: Causes) -> Figure:
+    """Draw the chances of what a sheet names, as bars, the likeliest on top, and of all else."""
+    bars = _bars(causes)
     with styled():
-        figure = Figure(figsize=(10, 1.2 + 0.7 * len(sheet.suspects)), layout="constrained")
+        figure = Figure(figsize=(10, 1.2 + 0.7 * len(bars)), layout="constrained")
         axes = figure.subplots()
-        for place, suspect in enumerate(sheet.suspects):
-            percent = 100.0 * suspect.probability
-            axes.barh(-place, percent, color=RED if place == 0 else BLUE, hatch="//" if place == 0 else "")
-            axes.text(percent + 1.0, -place, sheets.chance(suspect.probability), va="center")
-        titles = [suspect.title for suspect in sheet.suspects]
-        axes.set_yticks([-place for place in range(len(titles))], [_folded(title) for title in titles])
+        for place, (_, probability) in enumerate(bars):
+            percent, is_first = 100.0 * probability, place == 0
+            is_named = place < len(causes.suspects)
+            colour = RED if is_first else BLUE if is_named else "0.75"
+            axes.barh(-place, percent, color=colour, hatch="//" if is_first else "" if is_named else "..")
+            axes.text(percent + 1.0, -place, chance(probability), va="center")
+        titles = [_folded(title) for title, _ in bars]
+        axes.set_yticks([-place for place in range(len(bars))], titles)
         axes.set(xlim=(0, 108), xticks=(0, 25, 50, 75, 100), xlabel="Chance in the model (%)")
         axes.grid(axis="y", visible=False)
     return figure
@@ -61,8 +89,8 @@ def _folded(title: str) -> str:
     return textwrap.fill(title, 36)
 
 
-def _chances_alt(sheet: JobSheet) -> str:
-    said = "; ".join(f"{one.title} {sheets.chance(one.probability)}" for one in sheet.suspects)
+def _chances_alt(causes: Causes) -> str:
+    said = "; ".join(f"{title} {chance(probability)}" for title, probability in _bars(causes))
     return f"Bars of the chances: {said}."
 
 
@@ -86,7 +114,7 @@ def _strips(sheet: JobSheet, bank: Bank) -> list[_Strip]:
     """Temperatures that were read and that the bank knows good ones of."""
     strips = []
     for name, value in sheet.readings.values.items():
-        ends = sheets.usual_ends(sheet.readings, name, bank)
+        ends = sheets.usual_ends(sheet.job, name, bank)
         if READINGS[name].kind == "temperature" and name != "boiler" and ends:
             strips.append(_Strip(READINGS[name].title, float(value), *ends))
     return strips

@@ -10,10 +10,10 @@ from matplotlib.figure import Figure
 
 from warmside.colours import BLUE, DARK, GREEN, ORANGE, RED
 from warmside.data import load
+from warmside.diagnosis.causes import NOTHING_LEFT, SETTLED, chance
 from warmside.diagnosis.drawing import draw_cases
 from warmside.diagnosis.faults import FAULTS, Label
 from warmside.diagnosis.inference import Explanation, explain, next_reading
-from warmside.diagnosis.job_sheet import NOTHING_LEFT, SETTLED, chance
 from warmside.diagnosis.readings import READINGS, Readings, as_text, readable
 from warmside.show.lab import Lab, Options, as_options
 from warmside.show.pictures import as_html, styled
