@@ -192,11 +192,18 @@ def _is_unexplained(explanation: Explanation) -> bool:
 
 
 def _is_settled(suspects: tuple[Suspect, ...], seen: tuple[str, ...], explanation: Explanation) -> bool:
-    """Tell whether the first is settled: likely enough, and each of its faults is itself seen."""
-    if not suspects or suspects[0].probability < SETTLED or _is_unexplained(explanation):
+    """Tell whether the first is settled: each of its faults is itself seen, and sure alone or beside others."""
+    if not suspects or suspects[0].is_unit or _is_unexplained(explanation):
         return False
     first = suspects[0]
-    return first.labels == (NONE,) or (not first.is_unit and set(first.faults) <= set(seen))
+    if first.labels == (NONE,):
+        return first.probability >= SETTLED
+    return set(first.faults) <= set(seen) and _sure(first, explanation) >= SETTLED
+
+
+def _sure(suspect: Suspect, explanation: Explanation) -> float:
+    """Return how likely each of a suspect's faults is at least, alone or beside others."""
+    return min(explanation.of_fault(name) for name in suspect.faults)
 
 
 def _verdict(
@@ -222,7 +229,11 @@ def _verdict(
     if first.is_unit:
         return _of_the_unit(first, to_prove)
     if settled:
-        return f"It is settled, as far as this model goes: {title} ({likely})."
+        sure = chance(_sure(first, explanation))
+        return (
+            f"It is settled, as far as this model goes: {title} ({sure}, alone or beside something else). Put "
+            "it right and test again."
+        )
     if first.probability >= _LIKELY:
         return f"Likely, but not settled: {title} ({likely})."
     return f"Not settled: the likeliest is {title}, at {likely} only."

@@ -75,14 +75,21 @@ def tie_text(tie: Tie) -> str:
     return f"Not told apart: {titles}. {how}"
 
 
-def proof_text(proof: Proof) -> str:
-    """Say whether a proof is in, and what it still takes."""
-    missing = ", ".join(READINGS[name].title.lower() for name in proof.missing)
+def proof_text(proof: Proof, heat_source: str) -> str:
+    """Say whether a proof is in, or what it still takes and of whom."""
+    missing = ", ".join(_of_whom(name, heat_source) for name in proof.missing)
     if proof.standing is Standing.SPEAKS_AGAINST:
         return f"Speaks against it, put right first. {proof.title}"
     if proof.standing is Standing.GIVEN:
         return f"Given. {proof.title}"
     return f"Missing{f': {missing}' if missing else ''}. {proof.title}"
+
+
+def _of_whom(name: str, heat_source: str) -> str:
+    reading = READINGS[name]
+    works = (WORK[work] for work in reading.works)
+    whom = [work.licensed for work in works if work.licensed and heat_source in work.heat_sources]
+    return f"{reading.title.lower()} ({', '.join(dict.fromkeys(whom))})" if whom else reading.title.lower()
 
 
 def what_to_do(suspect: Suspect, job: Job) -> tuple[tuple[str, ...], tuple[str, ...], tuple[str, ...]]:
@@ -158,7 +165,7 @@ def _findings(sheet: JobSheet, found: Findings) -> list[str]:
     for suspect in found.put_right:
         lines += ["", f"{PUT_RIGHT}: {suspect.title}", *_to_do(suspect, job)]
     if causes is not None:
-        lines += _part(PROOFS, map(proof_text, causes.proofs))
+        lines += _part(PROOFS, (proof_text(proof, job.readings.heat_source) for proof in causes.proofs))
         lines += _part("What to read next, the best first", map(_next, causes.measure_next))
         lines += _part(FOR_LICENSED, map(_next, causes.for_licensed))
     return lines + _part("For licensed or qualified people alone", leave_to_others(sheet))

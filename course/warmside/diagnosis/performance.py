@@ -39,7 +39,7 @@ class State(StrEnum):
     BEYOND = "beyond its rating"
     FAILS = "fails"
     FOOD_FAILS = "food fails, the freezer holds"
-    FREEZER_FAILS = "the freezer fails, food holds"
+    FREEZER_FAILS = "the freezer fails"
     TOO_NEAR = "too near to tell"
     NOT_PROVEN = "not proven"
 
@@ -140,7 +140,7 @@ def _state(readings: Readings, places: Mapping[str, Place]) -> State:
     if cup is Place.OUT:
         return State.FOOD_FAILS if freezer is Place.GOOD else State.FAILS
     if freezer is Place.OUT:
-        return State.FREEZER_FAILS if cup is Place.GOOD else State.FAILS
+        return State.FREEZER_FAILS
     return State.TOO_NEAR if Place.TOO_NEAR in (cup, freezer) else State.NOT_PROVEN
 
 
@@ -186,7 +186,8 @@ def _ran(readings: Readings) -> str:
 
 def _would_prove(readings: Readings, state: State, proven: bool) -> str:
     if _is_short(readings):
-        return f"Read {_ran(readings)}: let it run 24 with the door shut but for use, and read cup and freezer again."
+        again = "let it run 24 with the door shut but for use, and read cup and freezer again."
+        return f"Read {_ran(readings)}: {again}"
     if state is State.NOT_PROVEN or not (set(readings.values) & set(_LIMITS)):
         return (
             "A cup of water on the middle shelf, 24 hours of running and a thermometer would prove it; "

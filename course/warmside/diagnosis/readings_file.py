@@ -27,8 +27,7 @@ from warmside.units import from_si, read_quantity, show, to_si
 
 HONEST = (
     "This is a teaching model, calibrated to common practice and not validated on measured units. It helps "
-    "you to think; it proves nothing. Local codes, the appliance's own instructions and licensed practice "
-    "come first."
+    "you to think; it proves nothing."
 )
 LARGEST_FILE = 64 * 1024
 _TABLES = {
@@ -283,12 +282,14 @@ def _reading(file: str, name: str, given: Any, source: str) -> float | str:
 
 
 def _one_reading(file: str, reading: Reading, text: Any) -> float | str:
+    name = reading.name
     if not isinstance(text, str):
-        raise InputError(f'{reading.name} = "{reading.written}"."{reading.written}".')
+        right = f'{name} = "{reading.written}"'
+        raise InputError(f"{file}, {name}: {_short(text)} was read, without quotes or unit; write {right}.")
     try:
         return reading.from_text(text)
     except InputError as problem:
-        raise InputError(f"{file}, {reading.name}: {problem}") from None
+        raise InputError(f"{file}, {name}: {problem}") from None
 
 
 # --- a file to fill in ------------------------------------------------------------------------------------
