@@ -23,7 +23,7 @@ MET: Mapping[str, tuple[str, ...]] = MappingProxyType(
             "On mains: low down in the kitchen it smells of rotten eggs. The fins are dusty.",
         ),
         "carbon_monoxide": (
-            "On gas: the flame is blue and the cup is at 39 °F. Both owners woke with a headache, and are dizzy.",
+            "On gas: the flame is blue and the cup is at 39 °F. Both owners have a headache, and are dizzy.",
             "On gas: an alarm in the bedroom went off in the night and is silent now. The dog is sick.",
         ),
         "ammonia": ("On mains: a sharp smell stings your nose at the roof outlet. It hardly cools.",),

@@ -40,7 +40,8 @@ _CARD = _PAGES.from_string(
 )
 _LOOK = _PAGES.from_string(
     """<div style="font-size:16px">
-<table style="font-size:15px"><caption style="text-align:left">Before any reading: look, smell, listen</caption>
+<table style="font-size:15px">
+<caption style="text-align:left">Before any reading: look, smell, listen</caption>
 <thead><tr><th scope="col" style="text-align:left">Stop sign</th><th scope="col">Met</th></tr></thead>
 <tbody>{% for sign in asked %}
 <tr><th scope="row" style="text-align:left">{{ sign.question }}</th>
