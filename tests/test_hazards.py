@@ -1,14 +1,21 @@
 """Hazards: each stop sign with its own order of steps, each work with its caution, or one sentence."""
 
+import html
 import re
 from itertools import combinations
 
 import pytest
+from IPython.core.interactiveshell import InteractiveShell
+from IPython.utils.capture import capture_output
 
-from warmside import data, hazards
+from warmside import data, hazards, project
+from warmside.diagnosis.fault import REMEDIES
+from warmside.diagnosis.faults import FAULTS
+from warmside.diagnosis.readings import READINGS
 from warmside.errors import InputError
 from warmside.hazards import FIRST, STOP_SIGNS, WORK
 from warmside.model.installation import HEAT_SOURCES
+from warmside.show.cautions import show_cautions, show_stop_signs
 
 every_sign = pytest.mark.parametrize("sign", STOP_SIGNS.values(), ids=list(STOP_SIGNS))
 every_work = pytest.mark.parametrize("work", WORK.values(), ids=list(WORK))
@@ -203,3 +210,123 @@ def test_a_bad_table_is_told_in_one_sentence(hazards_from, text, sentence):
     with pytest.raises(InputError, match=sentence) as error:
         hazards_from(text)
     assert "\n" not in str(error.value)
+
+
+# --- all that is shown, held against the table ------------------------------------------------------------
+
+ROOT = project.root()
+SHOWN = sorted(
+    path
+    for folder, endings in (
+        ("course", ("*.ipynb",)),
+        ("course/warmside/show", ("*.py", "*.toml", "*.html")),
+        ("course/warmside/diagnosis", ("circuit_*.py", "fault*.py", "complaints.py", "sealed_sheet.py")),
+        ("solutions_private", ("*.py", "*.ipynb")),
+        ("exercises", ("*.ipynb",)),
+    )
+    for ending in endings
+    for path in (ROOT / folder).rglob(ending)
+    if "tables.ipynb" not in path.name
+)
+"""Files whose words people read, but for the table of hazards and the page made from it."""
+TAKES = {
+    r"vent\b|baffle|back wall|gaps|the fins;|\bfan\b|the heater|boiler|cooling unit": "reach_behind",
+    r"baffle|back wall|Close (the gaps|the space)": "closing_gaps",
+    r"\bfan\b": "fans",
+    r"roof": "roof",
+    r"[Ll]evel the": "levelling",
+    r"regulator|orifice|flue": "gas_work",
+    r"mineral wool": "mineral_wool",
+    r"Replace the cooling unit": "replacing_unit",
+    r"boiler|Replace the cooling unit": "sealed_unit",
+    r"Defrost": "defrosting",
+}
+"""What a remedy speaks of, and the work whose caution belongs there."""
+
+
+def owns(fault, source: str) -> bool:
+    """Whether a fault's remedy is an owner's, as far as its works say."""
+    return not fault.not_for_owner(source)
+
+
+@pytest.mark.parametrize("name", FAULTS)
+def test_no_remedy_without_its_caution(name):
+    fault = FAULTS[name]
+    for words, work in TAKES.items():
+        if re.search(words, fault.remedy):
+            assert work in fault.works, (name, words)
+    for source in fault.heat_sources:
+        said = " ".join(fault.cautions(source))
+        if fault.group == "heat source":
+            of_source = {"mains": "vehicle_mains", "battery": "battery", "gas": "gas_work"}[source]
+            assert WORK[of_source].caution in said
+        assert "meanwhile" not in fault.remedy
+        if re.search(r"[Uu]nplug|prove dead", said):
+            assert "Live" not in said
+
+
+def test_licensed_work_is_never_an_owner_s():
+    licensed = {name for name, work in WORK.items() if work.licensed}
+    assert licensed >= {"volts_under_load", "vehicle_mains", "gas_work", "sealed_unit", "replacing_unit"}
+    for fault in FAULTS.values():
+        for source in fault.heat_sources:
+            on_source = {name for name in fault.works if source in WORK[name].heat_sources}
+            assert owns(fault, source) == (not on_source & licensed), (fault.name, source)
+            if fault.remedy_kind in ("gas", "new unit"):
+                assert not owns(fault, source)
+    for kind, people in (("electric", "licensed"), ("gas", "qualified")):
+        assert people in REMEDIES[kind].title
+
+
+def test_a_hazard_is_no_reading_and_no_fault():
+    words = re.compile(r"residue|yellow|wrong (kind|fuse)|soot|scorch|smell", re.IGNORECASE)
+    for reading in READINGS.values():
+        assert not words.search(" ".join((reading.title, *reading.choices))), reading.name
+    for fault in FAULTS.values():
+        assert not words.search(f"{fault.title} {fault.remedy}"), fault.name
+
+
+@pytest.mark.parametrize("path", SHOWN, ids=lambda path: str(path.relative_to(ROOT)))
+def test_what_is_shown_agrees_with_the_table(path):
+    text = " ".join(re.sub(r'\\n",\s*"', " ", path.read_text("utf-8")).split())
+    # a pulled cord isn't dead yet, and what is read live can't be unplugged
+    assert not re.search(r"\bunplug", text, re.IGNORECASE)
+    for sentence in re.split(r"(?<=[.:!?])\s", text):
+        if re.search(r"smells? (of )?gas|gas smell", sentence, re.IGNORECASE):
+            assert not SWITCHES.search(sentence), sentence
+        if re.search(r"yellow", sentence) and "flame" in sentence:
+            assert "weak or yellow" not in sentence
+    assert "gas meanwhile" not in text
+
+
+@pytest.mark.parametrize("name", ["00_start_here", "07_diagnosis"])
+def test_the_stop_signs_of_a_lesson_come_from_the_table(name):
+    assert "show_stop_signs()" in (ROOT / "course" / f"{name}.ipynb").read_text("utf-8")
+
+
+@pytest.mark.parametrize(
+    "name", ["02_venting", "04_heat_sources_and_circuits", "05_substance_temperature_test", "07_diagnosis"]
+)
+def test_the_cautions_of_a_lesson_come_from_the_table(name):
+    """What a lesson asks for is there, and so is what its subject needs."""
+    text = (ROOT / "course" / f"{name}.ipynb").read_text("utf-8")
+    (works,) = re.findall(r"show_cautions\((.*?)\)", text)
+    hazards.check_works(re.findall(r'\\"(\w+)\\"', works), name)
+    assert "sealed_unit" in works or name.startswith("04")
+
+
+def test_a_lesson_shows_each_step_and_each_caution():
+    InteractiveShell.instance()
+    with capture_output() as captured:
+        show_stop_signs()
+        show_cautions("roof", "gas_work")
+    InteractiveShell.clear_instance()
+    signs, works = (html.unescape(output.data["text/html"]) for output in captured.outputs)
+    for sign in STOP_SIGNS.values():
+        for sentence in (sign.question, *sign.steps, sign.never, sign.goes_on):
+            assert sentence in signs
+    for sentence in (*WORK["roof"].sentences, *WORK["gas_work"].sentences):
+        assert sentence in works
+    assert FIRST in signs and FIRST in works
+    with pytest.raises(InputError, match="there is no work “ladder”"):
+        show_cautions("ladder")

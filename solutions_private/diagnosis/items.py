@@ -1,6 +1,7 @@
 """The exercise on diagnosis: the job card with its case, and all that is asked.
 
-What is right follows from the case's own readings (`judging`), so the card carries no key.
+What is right follows from the case's own readings (`judging`), so the card carries no key. The case itself
+holds no stop sign: these are asked for at another call (`stops`), so that everybody has a case to work.
 """
 
 from warmside.diagnosis.case_drawing import draw_case
@@ -10,7 +11,7 @@ from warmside.marking.exercise import ByHand, Exercise, Job
 from warmside.marking.job_card import Draw, Entry
 from warmside.show.case_pages import FILE_NAME
 
-from . import judging, retest
+from . import judging, retest, stops
 
 LEVELS = (2, 3)
 """Levels that cases are drawn of: one fault or two, so that the second fault is a question."""
@@ -28,7 +29,7 @@ def note_rubric(job: Job) -> tuple[str, ...]:
         "1: names that, with a reading it stands on.",
         "1: says what is done, by whom, and what stays off the customer's hands.",
         "1: plain words, no guess sold as a finding, none of the owner's own words blamed on them.",
-        "A wrong answer to question 3 costs marks there; a note that follows from it may have all three.",
+        "A wrong answer to question 4 costs marks there; a note that follows from it may have all three.",
         "No mark at all for advice that could hurt, or for a sound cooling unit condemned.",
     )
 
@@ -39,8 +40,10 @@ NOTE = ByHand(name="customer_line", title="Line to the customer", points=3, rubr
 def draw(draw: Draw) -> tuple[tuple[Entry, ...], dict[str, str]]:
     """Draw a case, its readings packed in a file beside the card, and the log of a re-test."""
     level = draw.pick(LEVELS)
-    case, _ = draw_case(int(draw.between(0, 2**48, 1)), level)
+    case, _ = draw_case(int(draw.between(0, 2**48, 1)), level, may_stop=False)
+    files = {FILE_NAME: case.to_text(), retest.LOG: retest.retest_log(draw, case.size)}
     entries = (
+        Entry("first_call", "First call this morning", stops.first_call(draw)),
         Entry("case", "Case", case.number),
         Entry("size", "Refrigerator", case.size),
         Entry("heat_source", "It runs on", case.heat_source),
@@ -48,9 +51,14 @@ def draw(draw: Draw) -> tuple[tuple[Entry, ...], dict[str, str]]:
         Entry("ambient", "Air outside, when you read", case.ambient, "temperature"),
         Entry("complaint", "The owner says", case.complaint),
     )
-    return entries, {FILE_NAME: case.to_text(), retest.LOG: retest.retest_log(draw, case.size)}
+    return entries, files
 
 
 EXERCISE = Exercise(
-    "diagnosis", "Diagnosis", (*judging.ITEMS, *retest.ITEMS), draw, by_hand=(NOTE,), needs_bank=True
+    "diagnosis",
+    "Diagnosis",
+    (*stops.ITEMS, *judging.ITEMS, *retest.ITEMS),
+    draw,
+    by_hand=(NOTE,),
+    needs_bank=True,
 )

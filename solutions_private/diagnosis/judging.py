@@ -1,4 +1,4 @@
-"""Questions 1 to 8: a case's readings, what they prove, and what follows from that.
+"""Questions 2 to 9: a case's readings, what they prove, and what follows from that.
 
 What is right follows from the case's own readings, by the same Bayes over simulated cases that draws them:
 `solved` gives what all readings together prove, one answer or a tie.
@@ -10,7 +10,7 @@ from functools import lru_cache
 
 from warmside.diagnosis.case_drawing import Solved, solved
 from warmside.diagnosis.case_file import CaseFile, from_file_text
-from warmside.diagnosis.fault import FIRST_STEPS, GROUPS, REMEDIES
+from warmside.diagnosis.fault import FIRST_STEPS, GROUPS, ISOLATES, REMEDIES
 from warmside.diagnosis.faults import FAULTS, Label, condemns, title_of
 from warmside.diagnosis.readings import READINGS
 from warmside.diagnosis.sufficient import chance, minutes, proven
@@ -165,7 +165,7 @@ def judge_where(letter: str, given: Mapping[str, Answer], job: Job) -> Verdict:
         return Verdict(0.0, _CONDEMNED.feedback[1:], SOUND_CONDEMNED)
     if letter == GROUPS["none"].code:
         return Verdict(0.0, ("Something is wrong: the readings say so.",), PASSED_OVER)
-    said = ("It lies elsewhere: see in the table of question 1 how the chances moved.",)
+    said = ("It lies elsewhere: see in the table of question 2 how the chances moved.",)
     return Verdict(0.0, said, INVENTED if groups == {"none"} else "sought in another place")
 
 
@@ -192,7 +192,7 @@ def judge_fault(code: str, given: Mapping[str, Answer], job: Job) -> Verdict:
     by_theirs = sum(one for label, one in ranked_after(proof, taken(given, job)) if name in label)
     return Verdict(
         0.0,
-        (f"By what you read, that had a chance of {percent(by_theirs)}.", "See the table of question 1."),
+        (f"By what you read, that had a chance of {percent(by_theirs)}.", "See the table of question 2."),
         "another fault taken for the one there is",
     )
 
@@ -299,11 +299,14 @@ def judge_first_step(letter: str, given: Mapping[str, Answer], job: Job) -> Verd
     right = {FIRST_STEPS[step].code for name in faults for step in FAULTS[name].first_steps}
     if letter in right:
         return Verdict(1.0, ("That is right.",))
+    if letter == FIRST_STEPS[ISOLATES].code:
+        return Verdict(1.0, ("Right: who isolates first can't go wrong.",))
     if right == {NO_MORE}:
         return Verdict(0.5, ("That does no harm, but nothing here asks for it.",))
     if letter == NO_MORE:
         return Verdict(0.0, ("This work can hurt somebody: ask what.",), "a hazard passed over")
-    return Verdict(0.0, ("That guards against another hazard than the one here.",), "another hazard guarded")
+    said = "That leaves open what can hurt in this work: ask what is hot, live, under gas or out of reach."
+    return Verdict(0.0, (said,), "a hazard left open")
 
 
 ITEMS = (

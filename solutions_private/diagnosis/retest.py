@@ -1,4 +1,4 @@
-"""Questions 9 to 12: how a repair is proven, and what the log of a re-test proves."""
+"""Questions 10 to 13: how a repair is proven, and what the log of a re-test proves."""
 
 from warmside.data import load
 from warmside.marking.exercise import Item, Job, Mistake

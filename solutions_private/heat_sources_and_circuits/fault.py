@@ -125,17 +125,17 @@ FIRST_STEP = Item(
     mistakes=(
         Mistake(
             "ohms measured on a live circuit",
-            "An ohmmeter on a live circuit burns out or hurts you: unplug and prove dead first.",
+            "An ohmmeter on a live circuit burns out or hurts you: switch its supply off and prove it dead.",
             lambda job: "a",
         ),
         Mistake(
             "an open fuse trusted",
-            "With its fuse out one side may still be live: unplug and prove dead first.",
+            "With its fuse out one side may still be live: switch its supply off and prove it dead.",
             lambda job: "b",
         ),
         Mistake(
             "a switch trusted",
-            "A switch on the panel proves nothing: unplug and prove dead first.",
+            "A switch on the panel proves nothing: switch its supply off and prove it dead.",
             lambda job: "d",
         ),
     ),

@@ -9,6 +9,7 @@ from heater_cases import FAULTS, NOT_A_NUMBER, cases, is_one_sentence, refused, 
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from warmside import hazards
 from warmside.data import load
 from warmside.diagnosis.circuit_check import Fault, check_circuit
 from warmside.diagnosis.circuit_readings import KINDS, OPEN, CircuitReadings
@@ -151,14 +152,43 @@ def test_ohm_s_law_is_kept_within_the_meter_and_broken_beyond_it(size, volts, of
 
 
 def test_leakage_comes_before_all_and_cautions_before_it():
-    report = check_circuit(
-        sound(ground_ohms=1e4, fuse_rated_volts=32.0, supply_volts=100.0, ohms=88.6, fuse_ohms=OPEN)
-    )
-    assert report.findings[0].fault is Fault.LEAKAGE
-    assert len(report.findings) > 2
-    assert [field.name for field in dataclasses.fields(report)][:2] == ["cautions", "findings"]
+    report = check_circuit(sound(ground_ohms=1e4, supply_volts=100.0, ohms=88.6, fuse_ohms=OPEN))
+    assert [finding.fault for finding in report.findings] == [Fault.LEAKAGE]
+    assert (report.consistent, report.measure_next) == ((), ())
+    assert [field.name for field in dataclasses.fields(report)][:2] == ["cautions", "stops"]
     assert "kills" in report.cautions[0]
-    assert any("prove" in caution or "test the circuit" in caution for caution in report.cautions)
+    assert any("proven dead" in caution for caution in report.cautions)
+    assert report.cautions[-1] == hazards.FIRST
+
+
+def test_a_wrong_fuse_ends_the_check():
+    report = check_circuit(sound(fuse_rated_volts=32.0, supply_volts=100.0, ohms=88.6))
+    assert [sign.name for sign in report.stops] == ["wrong_fuse"]
+    assert [finding.fault for finding in report.findings] == [Fault.WRONG_FUSE]
+    assert report.findings[0].next_step in report.stops[0].steps
+    assert (report.consistent, report.measure_next) == ((), ())
+
+
+@pytest.mark.parametrize("name", hazards.STOP_SIGNS)
+def test_a_stop_sign_that_was_met_ends_the_check(name):
+    for readings in (of(stop_signs=(name,)), sound(supply_volts=100.0, stop_signs=(name,))):
+        report = check_circuit(readings)
+        assert [sign.name for sign in report.stops] == [name]
+        assert (report.findings, report.consistent, report.measure_next) == ((), (), ())
+    assert CircuitReadings.read("8 cu ft", "mains", (name,), amps="2.7 A").stop_signs == (name,)
+
+
+def test_a_sign_that_there_is_none_of_is_refused():
+    with pytest.raises(InputError, match="no stop sign “damp”; there are gas, "):
+        of(stop_signs=("damp",))
+
+
+def test_cautions_are_those_of_the_source_and_stand_with_their_work():
+    on_mains, on_battery = (check_circuit(of(source=source)).cautions for source in ELECTRIC)
+    assert any("negative post first" in caution for caution in on_battery)
+    assert not any("mains" in caution for caution in on_battery)
+    live = next(caution for caution in on_mains if caution.startswith(hazards.WORK["volts_under_load"].title))
+    assert "nplug" not in live and "proven dead" not in live
 
 
 @pytest.mark.parametrize("fault", [each for each in FAULTS if each is not Fault.LEAKAGE], ids=str)
@@ -383,7 +413,7 @@ def test_all_that_is_said_is_one_sentence_each():
     ]
     for readings in (*several, *contradicting, *battery, *REACHED.values(), *HAND_MADE.values()):
         report = check_circuit(readings)
-        said.update(report.cautions, report.consistent, report.measure_next)
+        said.update(report.consistent, report.measure_next)
         for finding in report.findings:
             said.update((finding.because, finding.next_step))
     for sentence in said:
@@ -397,7 +427,7 @@ def test_all_that_is_said_is_one_sentence_each():
 
 @pytest.mark.parametrize("source", ELECTRIC)
 def test_words_belong_to_the_source(source):
-    other = {"mains": "battery", "battery": "nplug it"}[source]
+    other = {"mains": "battery", "battery": "off at the supply"}[source]
     for fault in FAULTS:
         for _, readings in cases(8, 5, fault):
             if readings.source == source:
@@ -406,10 +436,11 @@ def test_words_belong_to_the_source(source):
 
 
 def test_findings_that_want_hands_on_say_to_make_it_dead():
-    for fault in (Fault.HEATER_OPEN, Fault.ONE_OF_TWO_OPEN, Fault.FUSE_BLOWN, Fault.JOINT, Fault.WRONG_FUSE):
+    for fault in (Fault.HEATER_OPEN, Fault.ONE_OF_TWO_OPEN, Fault.FUSE_BLOWN):
         (finding,) = check_circuit(REACHED[fault]).findings
         assert "prove it dead" in finding.next_step
-    assert "unplugged" in check_circuit(REACHED[Fault.LEAKAGE]).findings[0].next_step
+    assert "proven dead before" in check_circuit(REACHED[Fault.JOINT]).findings[0].next_step
+    assert "power off" in check_circuit(REACHED[Fault.LEAKAGE]).findings[0].next_step
 
 
 # --- reading texts ---

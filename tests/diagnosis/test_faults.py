@@ -84,7 +84,7 @@ def test_what_is_of_mains_isn_t_said_of_a_battery():
 
 def test_every_reach_behind_isolates_first():
     behind = WORK["reach_behind"].caution
-    within_reach = {
+    elsewhere = {
         "low_voltage",
         "fuse",
         "gas_pressure_low",

@@ -96,6 +96,7 @@ def test_a_case_offers_it_in_its_file_and_on_its_page(drawn, capsys):
     again = from_file_text(drawn.to_text())
     assert dataclasses.asdict(again) == dataclasses.asdict(drawn)
     bench = CaseOnTheBench(drawn.to_text(), "case_file.json")
+    bench.look()
     bench.read("lagging")
     assert bench.taken == ["lagging"]
     assert LAGGING.title in drawn.to_text()

@@ -1,5 +1,6 @@
-"""A case on the bench: what it shows, what reading costs, and what can't go wrong with it."""
+"""A case on the bench: stop signs first, what reading costs, and what can't go wrong with it."""
 
+import html
 import re
 import subprocess
 import sys
@@ -12,6 +13,7 @@ from IPython.utils.capture import capture_output
 from warmside.diagnosis.case_file import CaseFile
 from warmside.diagnosis.readings import READINGS, as_text, readable
 from warmside.errors import InputError
+from warmside.hazards import STOP_SIGNS, signs_on
 from warmside.marking.job_card import JobCard
 from warmside.show.case_pages import FILE_NAME, CaseOnTheBench, in_metric, my_case, open_case
 
@@ -40,15 +42,26 @@ def usual(name: str) -> str:
     return reading.choices[0] if reading.choices else as_text(name, USUAL[reading.kind])
 
 
-def a_case(heat_source: str = "mains") -> CaseFile:
+def a_case(heat_source: str = "mains", *stop_signs: str) -> CaseFile:
     values = tuple((name, usual(name)) for name in readable(heat_source))
     said = "It isn't cold <enough>."
-    return CaseFile("ABCD-EFGH", 1, "8 cu ft", heat_source, "95.0 °F", "a warm day in June", said, values)
+    day = "95.0 °F", "a warm day in June"
+    return CaseFile("ABCD-EFGH", 1, "8 cu ft", heat_source, *day, said, values, stop_signs)
 
 
 @pytest.fixture
 def bench() -> CaseOnTheBench:
-    return CaseOnTheBench(a_case().to_text())
+    bench = CaseOnTheBench(a_case().to_text())
+    look(bench)
+    return bench
+
+
+def look(bench: CaseOnTheBench) -> tuple[str, str]:
+    """Look for stop signs; return what is said in plain text and on the page."""
+    with capture_output() as captured:
+        bench.look()
+    [output] = captured.outputs
+    return output.data["text/plain"], html.unescape(output.data["text/html"])
 
 
 def shown(bench: CaseOnTheBench, *names: str) -> list[str]:
@@ -65,6 +78,44 @@ def test_readings_are_shown_and_their_minutes_added(bench):
     ]
     assert bench.taken == ["cup", "load", "voltage"]
     assert bench.minutes == 19
+
+
+def test_stop_signs_come_before_any_reading():
+    bench = CaseOnTheBench(a_case("gas").to_text())
+    assert shown(bench, "cup") == ["Stop signs come before any reading: run case.look() first."]
+    assert (bench.taken, bench.minutes) == ([], 0)
+    plain, page = look(bench)
+    assert plain == "Nothing that you see, hear or smell stops the job."
+    for sign in signs_on("gas"):
+        assert sign.question in page
+    assert STOP_SIGNS["wrong_fuse"].question not in page
+    assert "YES" not in page
+    shown(bench, "cup")
+    assert bench.taken == ["cup"]
+
+
+@pytest.mark.parametrize("name", STOP_SIGNS)
+def test_a_stop_sign_ends_the_job(name):
+    bench, sign = CaseOnTheBench(a_case("mains", name).to_text()), STOP_SIGNS[name]
+    plain, page = look(bench)
+    for sentence in sign.sentences[:-1]:
+        assert sentence in plain and sentence in page
+    assert sign.goes_on in page
+    assert page.count("YES") == 1
+    places = [page.index(step) for step in sign.steps]
+    assert places == sorted(places)
+    assert shown(bench, "cup", "load") == [f"This job has stopped, so nothing is read: {sign.reported}"] * 2
+    assert bench.taken == []
+
+
+def test_a_sign_isn_t_read_by_accident():
+    assert "residue" not in a_case("mains", "residue").to_text()
+    assert a_case("mains", "residue") == CaseOnTheBench(a_case("mains", "residue").to_text()).case
+
+
+def test_a_sign_that_there_is_none_of_is_a_damaged_case():
+    with pytest.raises(InputError, match="is not a case file any more"):
+        CaseOnTheBench(a_case("mains", "damp").to_text())
 
 
 def test_a_reading_taken_twice_costs_once(bench):
@@ -103,7 +154,7 @@ def test_the_card_is_an_accessible_table_of_all_that_can_be_read(bench):
     assert cells.scopes == ["col"] * 4 + ["row"] * count
     for name in readable("mains"):
         assert f"<code>{name}</code>" in page
-    assert "Live mains" in page
+    assert "Live mains kills" in page
     assert "It isn&#39;t cold &lt;enough&gt;." in page
     assert "95.0 °F (35.0 °C) outside" in page
     values = re.sub(r"<.*?>", " ", page)

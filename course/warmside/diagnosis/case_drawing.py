@@ -11,7 +11,7 @@ names.
 
 import base64
 import hashlib
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property, lru_cache
 from typing import Any
 
@@ -30,7 +30,7 @@ from warmside.diagnosis.inference import Ranked, explain
 from warmside.diagnosis.readings import as_text, measure, readable
 from warmside.diagnosis.sufficient import Sufficient, cheapest, proven
 from warmside.errors import InputError
-from warmside.hazards import cautions_of
+from warmside.hazards import StopSign, cautions_of, in_order, signs_on
 from warmside.model.installation import HEAT_SOURCES
 from warmside.model.sizes import SIZES
 from warmside.units import from_si, show
@@ -130,6 +130,11 @@ class SealedAnswer:
         return self.solved.cheapest
 
     @property
+    def stops(self) -> tuple[StopSign, ...]:
+        """The stop signs that are met: where there is one, right is who does what it asks for and stops."""
+        return in_order(self.case.stop_signs)
+
+    @property
     def remedy(self) -> tuple[str, ...]:
         """What puts it right, for each thing that is wrong."""
         return tuple(FAULTS[name].remedy for name in self.label)
@@ -161,6 +166,7 @@ class SealedAnswer:
             "seed": self.seed,
             "level": self.case.level,
             "bank": self.bank,
+            "stop_signs": list(self.case.stop_signs),
             "wrong": list(self.label),
             "answers": [list(label) for label in self.labels],
             "remedy": list(self.remedy),
@@ -190,7 +196,12 @@ def _cost(label: Label) -> str:
 
 
 def draw_case(
-    seed: int, level: int = 1, bank: Bank | None = None, *, wanted: Label | None = None
+    seed: int,
+    level: int = 1,
+    bank: Bank | None = None,
+    *,
+    wanted: Label | None = None,
+    may_stop: bool = True,
 ) -> tuple[CaseFile, SealedAnswer]:
     """Draw a case that its readings prove.
 
@@ -204,6 +215,8 @@ def draw_case(
         The usual one by default.
     wanted : Label, optional
         What shall be wrong, as this level has it; anything by default.
+    may_stop : bool, optional
+        Whether a stop sign may be met in it.
 
     Returns
     -------
@@ -236,8 +249,21 @@ def draw_case(
             case = _case_file(number, level, cases, index, random)
             found = solved(case, bank)
             if found and _is_fair(found, label, level, wants_tie):
+                if may_stop:
+                    case = replace(case, stop_signs=_met(seed, level, label, case.heat_source))
                 return case, SealedAnswer(case, seed, version, label, found, tried)
     raise RuntimeError(f"seed {seed}, level {level}: no case was proven in {most} draws")
+
+
+def _met(seed: int, level: int, label: Label, heat_source: str) -> tuple[str, ...]:
+    """Draw the stop sign that is met, one that goes with what is wrong if there is any; mostly none."""
+    random = np.random.default_rng([seed, level, 1])  # its own, so that the case is the same with and without
+    if random.random() >= _CASES.number("stop_share"):
+        return ()
+    on_source = [sign.name for sign in signs_on(heat_source)]
+    of_faults = [name for fault in label for name in FAULTS[fault].stop_signs if name in on_source]
+    some = of_faults or on_source
+    return (some[int(random.integers(len(some)))],)
 
 
 def check(seed: int, level: int) -> None:

@@ -5,9 +5,11 @@ import binascii
 import json
 from dataclasses import dataclass
 from functools import cached_property
+from typing import Any
 
 from warmside.diagnosis.readings import READINGS, Readings, from_text, readable
 from warmside.errors import InputError
+from warmside.hazards import in_order
 from warmside.model.installation import HEAT_SOURCES
 from warmside.model.sizes import SIZES
 from warmside.units import read_quantity, to_si
@@ -35,6 +37,9 @@ class CaseFile:
         What kind of day it is; what the owner says.
     values : tuple of (str, str)
         Name of each reading that can be taken, and what it shows, as people write it.
+    stop_signs : tuple of str
+        Names of the stop signs that a careful look and smell finds; where there is one, stopping is right and
+        nothing else.
     """
 
     number: str
@@ -45,6 +50,7 @@ class CaseFile:
     season: str
     complaint: str
     values: tuple[tuple[str, str], ...]
+    stop_signs: tuple[str, ...] = ()
 
     @property
     def names(self) -> tuple[str, ...]:
@@ -82,7 +88,6 @@ class CaseFile:
             }
             for name in self.names
         ]
-        packed = base64.b64encode(json.dumps(dict(self.values), ensure_ascii=False).encode()).decode("ascii")
         whole = {
             "note": _NOTE,
             "case": self.number,
@@ -94,9 +99,18 @@ class CaseFile:
             "complaint": self.complaint,
             "readings": offered,
             "why_packed": _WHY_PACKED,
-            "packed": packed,
+            "packed": _packed(dict(self.values)),
+            "packed_signs": _packed(list(self.stop_signs)),
         }
         return json.dumps(whole, indent=1, ensure_ascii=False) + "\n"
+
+
+def _packed(content: Any) -> str:
+    return base64.b64encode(json.dumps(content, ensure_ascii=False).encode()).decode("ascii")
+
+
+def _unpacked(packed: Any) -> Any:
+    return json.loads(base64.b64decode(packed, validate=True))
 
 
 def from_file_text(text: str, name: str = "the case file") -> CaseFile:
@@ -117,14 +131,17 @@ def from_file_text(text: str, name: str = "the case file") -> CaseFile:
     damaged = InputError(f"{name} is not a case file any more; take the one that you were given again.")
     try:
         whole = json.loads(text)
-        values = json.loads(base64.b64decode(whole["packed"], validate=True))
+        values, signs = _unpacked(whole["packed"]), _unpacked(whole["packed_signs"])
         texts = [whole[key] for key in ("case", "size", "heat_source", "ambient", "season", "complaint")]
         number, size, heat_source, ambient, of_season, complaint = texts
         given = tuple(values.items())
         right = all(isinstance(one, str) for one in [*texts, *values.values()])
         if not right or whole["level"] not in LEVELS or size not in SIZES or heat_source not in HEAT_SOURCES:
             raise damaged
-        case = CaseFile(number, whole["level"], size, heat_source, ambient, of_season, complaint, given)
+        case = CaseFile(
+            number, whole["level"], size, heat_source, ambient, of_season, complaint, given, tuple(signs)
+        )
+        in_order(case.stop_signs)
         if case.names != readable(heat_source):
             raise damaged
         _ = case.readings

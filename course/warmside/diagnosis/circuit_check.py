@@ -3,7 +3,7 @@
 `check_circuit` says what `CircuitReadings` mean. A finding stands on readings that lie outside of what meter,
 heater and wire allow, never on a hunch: where a reading is missing the check says what to measure next.
 Thresholds are those of the tables heaters and
-circuit_check.
+circuit_check. A hazard ends the check: then nothing is said but what it asks for.
 """
 
 from collections.abc import Callable
@@ -12,7 +12,8 @@ from enum import StrEnum
 
 from warmside.data import load
 from warmside.diagnosis.circuit_readings import OPEN, CircuitReadings
-from warmside.diagnosis.circuit_words import CAUTIONS, MAKE_DEAD, NEXT, amps, capital, make_dead, ohms, volts
+from warmside.diagnosis.circuit_words import NEXT, amps, capital, cautions, make_dead, ohms, volts
+from warmside.hazards import STOP_SIGNS, StopSign, in_order
 from warmside.model.fuse import Objection, fuse_check
 from warmside.model.heat_source import nominal_voltage
 
@@ -64,8 +65,10 @@ class CircuitReport:
     ----------
     cautions : tuple of str
         To be read first.
+    stops : tuple of StopSign
+        What ends the job, the most urgent first: then what these ask for is all that is done.
     findings : tuple of Finding
-        The gravest and surest first; empty where nothing is wrong.
+        The gravest and surest first; empty where nothing is wrong. Where a hazard was found, that alone.
     consistent : tuple of str
         What was looked at and found in order.
     measure_next : tuple of str
@@ -73,6 +76,7 @@ class CircuitReport:
     """
 
     cautions: tuple[str, ...]
+    stops: tuple[StopSign, ...]
     findings: tuple[Finding, ...]
     consistent: tuple[str, ...]
     measure_next: tuple[str, ...]
@@ -89,7 +93,7 @@ def check_circuit(readings: CircuitReadings) -> CircuitReport:
     Returns
     -------
     CircuitReport
-        Cautions, findings, what is in order, what to measure next.
+        Cautions, stop signs, findings, what is in order, what to measure next.
     """
     findings: list[Finding] = []
     consistent: list[str] = []
@@ -99,12 +103,14 @@ def check_circuit(readings: CircuitReadings) -> CircuitReport:
             findings.append(said)
         elif said:
             consistent.append(said)
-    return CircuitReport(
-        cautions=CAUTIONS[readings.source],
-        findings=tuple(findings),
-        consistent=tuple(consistent),
-        measure_next=() if findings else _missing(readings),
-    )
+    before = cautions(readings.source)
+    grave = tuple(finding for finding in findings if finding.fault in (Fault.LEAKAGE, Fault.WRONG_FUSE))
+    met = ("wrong_fuse",) if any(finding.fault is Fault.WRONG_FUSE for finding in grave) else ()
+    stops = in_order([*readings.stop_signs, *met])
+    if stops or grave:
+        return CircuitReport(before, stops, grave, consistent=(), measure_next=())
+    left = () if findings else _missing(readings)
+    return CircuitReport(before, (), tuple(findings), tuple(consistent), left)
 
 
 # --- one look each ---
@@ -119,7 +125,7 @@ def _leakage(r: CircuitReadings) -> Said:
     least = r.of_source("insulation_resistance")
     if r.ground_ohms >= least * (1.0 - r.of_source("meter_accuracy")):
         return f"The heater is insulated from its sheath: {ohms(r.ground_ohms)}."
-    off = {"mains": "with the cord unplugged", "battery": "with the battery's minus off"}[r.source]
+    off = {"mains": "power off at the supply", "battery": "the battery's negative post off"}[r.source]
     return Finding(
         Fault.LEAKAGE,
         f"The heater shows {ohms(r.ground_ohms)} to its sheath, where {ohms(least)} or more belong.",
@@ -142,8 +148,7 @@ def _wrong_fuse(r: CircuitReadings) -> Said:
     return Finding(
         Fault.WRONG_FUSE,
         f"The fuse is marked {marked}: {'; '.join(objections)}, so {_FUSE_HARM[objections[0]]}.",
-        f"{make_dead(r.source)}, then put in a fuse of the current and the voltage that holder and "
-        "instructions ask for, and look what else was changed when this one went in.",
+        STOP_SIGNS["wrong_fuse"].steps[0],
     )
 
 
@@ -334,7 +339,7 @@ def _drop(r: CircuitReadings) -> Said:
         Fault.JOINT,
         f"{capital(shown)}: {cause}.",
         "With the heater on, hold the meter across each joint, fuse and switch in turn until one shows those "
-        f"volts; it may be hot, so {MAKE_DEAD[r.source]} before you touch it.",
+        "volts; it may be hot, and is proven dead before anybody touches it.",
     )
 
 

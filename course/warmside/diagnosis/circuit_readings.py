@@ -8,6 +8,7 @@ from typing import Any
 
 from warmside.data import load
 from warmside.errors import InputError
+from warmside.hazards import in_order
 from warmside.model.checks import check_name, check_number
 from warmside.model.circuit import check_area, gauge_area, in_parallel, wire_resistance
 from warmside.model.fuse import Fuse
@@ -52,6 +53,8 @@ class CircuitReadings:
         Copper of the supply's wires [m²].
     wire_length : float or None
         Of the supply's wires, one way [m].
+    stop_signs : tuple of str
+        Names of the stop signs that were met (`warmside.hazards.STOP_SIGNS`).
     """
 
     size: str
@@ -68,9 +71,12 @@ class CircuitReadings:
     holder_amps: float | None = None
     wire_area: float | None = None
     wire_length: float | None = None
+    stop_signs: tuple[str, ...] = ()
 
     @classmethod
-    def read(cls, size: str, source: str, **texts: str) -> "CircuitReadings":
+    def read(
+        cls, size: str, source: str, stop_signs: tuple[str, ...] = (), **texts: str
+    ) -> "CircuitReadings":
         """Read what was measured from texts with units, such as ``supply_volts="118 V"``.
 
         Resistances may be ``"open"``; the wire's area may be a gauge, such as ``"14 AWG"``.
@@ -83,12 +89,14 @@ class CircuitReadings:
         for name in texts:
             if name not in KINDS:
                 raise InputError(f"There is no reading “{name}”; there are {', '.join(KINDS)}.")
-        return cls(size, source, **{name: _value(name, text) for name, text in texts.items()})
+        values = {name: _value(name, text) for name, text in texts.items()}
+        return cls(size, source, stop_signs=stop_signs, **values)
 
     def __post_init__(self) -> None:
         """Refuse what can't have been read, in one sentence."""
         cubic_feet(self.size, "size")
         check_name(self.source, ELECTRIC, "source")
+        in_order(self.stop_signs)
         bounds = self._bounds()
         for name, kind in KINDS.items():
             value = getattr(self, name)

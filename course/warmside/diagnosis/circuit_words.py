@@ -1,6 +1,7 @@
 """Words of the check of a heater's circuit: cautions, what to measure next, values as people write them."""
 
 from warmside.diagnosis.circuit_readings import OPEN
+from warmside.hazards import FIRST, WORK
 
 NEXT = {
     "supply_volts": "Volts at the supply, heater on.",
@@ -18,30 +19,18 @@ NEXT = {
 }
 """How each reading is taken, in the order in which they are."""
 
-_ALWAYS = (
-    "Local codes, the appliance's own instructions and licensed practice come before this check, which is a "
-    "teaching tool.",
-    "Make it dead before you touch it or measure ohms: switch off, unplug or disconnect, then test the meter "
-    "on a live source, test the circuit, and test the meter again.",
-    "Tubes and boiler are near 400 °F (200 °C), so let them cool.",
-)
-CAUTIONS = {
-    "mains": (
-        "Mains kills: live measurements and repairs are for licensed people, with a meter and leads made for "
-        "mains.",
-        *_ALWAYS,
-    ),
-    "battery": (
-        "A battery drives hundreds of amps through a slipped tool: take off rings, cover its posts, and undo "
-        "the minus first.",
-        *_ALWAYS,
-    ),
-}
+_WORKS = ("volts_under_load", "battery", "vehicle_mains", "ohms", "reach_behind")
+
+
+def cautions(source: str) -> tuple[str, ...]:
+    """Return what is minded in taking these readings, each with the work that it belongs to."""
+    works = [WORK[name] for name in _WORKS if source in WORK[name].heat_sources]
+    return (*(f"{work.title}: {' '.join(work.sentences)}" for work in works), FIRST)
 
 
 MAKE_DEAD = {
-    "mains": "unplug it and prove it dead",
-    "battery": "take off the battery's minus and prove it dead",
+    "mains": "power off at the supply and prove it dead",
+    "battery": "take off the battery's negative post and prove it dead",
 }
 """What comes before hands go on it, by source."""
 

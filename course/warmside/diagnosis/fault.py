@@ -15,7 +15,7 @@ import numpy as np
 
 from warmside.diagnosis.fault_effects import Effect
 from warmside.errors import InputError
-from warmside.hazards import cautions_of, check_works, not_for_owner
+from warmside.hazards import cautions_of, check_works, in_order, not_for_owner
 from warmside.model.installation import HEAT_SOURCES
 from warmside.model.sizes import SIZES
 
@@ -127,6 +127,8 @@ class Fault:
     works : tuple of str
         What its remedy takes, by names of `warmside.hazards.WORK`: cautions, and what isn't for owners,
         follow from these.
+    stop_signs : tuple of str
+        Names of the stop signs that may come with it.
     noticed : Noticed or None
         What the owner says of it; without it, what is true of any fault that occurs where this one does.
     heat_sources, sizes : tuple of str
@@ -146,6 +148,7 @@ class Fault:
     cost: str
     first_steps: tuple[str, ...]
     works: tuple[str, ...] = ()
+    stop_signs: tuple[str, ...] = ()
     noticed: Noticed | None = None
     heat_sources: tuple[str, ...] = HEAT_SOURCES
     sizes: tuple[str, ...] = SIZES
@@ -172,6 +175,7 @@ class Fault:
                     there = ", ".join(known)
                     raise InputError(f"fault {self.name}: {what} has no “{one}”; there are {there}.")
         check_works(self.works, f"fault {self.name}")
+        in_order(self.stop_signs)
 
     def cautions(self, heat_source: str) -> tuple[str, ...]:
         """Return what can hurt where it is put right, on this heat source."""

@@ -217,6 +217,7 @@ ENTRIES = (
         cost="small",
         first_steps=("dead",),
         works=("vehicle_mains", "battery"),
+        stop_signs=("scorch",),
         heat_sources=ELECTRIC,
     ),
     Fault(
@@ -231,6 +232,7 @@ ENTRIES = (
         cost="small",
         first_steps=("dead",),
         works=("reach_behind", "vehicle_mains", "ohms"),
+        stop_signs=("scorch",),
         heat_sources=("mains",),
         sizes=("8 cu ft", "18 cu ft"),
     ),
@@ -246,6 +248,7 @@ ENTRIES = (
         cost="small",
         first_steps=("dead",),
         works=("reach_behind", "vehicle_mains", "battery", "ohms"),
+        stop_signs=("tripped",),
         heat_sources=ELECTRIC,
     ),
     Fault(
@@ -260,6 +263,7 @@ ENTRIES = (
         cost="small",
         first_steps=("dead",),
         works=("vehicle_mains", "battery", "ohms"),
+        stop_signs=("wrong_fuse", "tripped"),
         heat_sources=ELECTRIC,
     ),
     Fault(
@@ -274,6 +278,7 @@ ENTRIES = (
         cost="small",
         first_steps=("gas off",),
         works=("gas_work",),
+        stop_signs=("gas",),
         heat_sources=("gas",),
     ),
     Fault(
@@ -288,6 +293,7 @@ ENTRIES = (
         cost="small",
         first_steps=("gas off",),
         works=("reach_behind", "gas_work"),
+        stop_signs=("flame", "carbon_monoxide"),
         heat_sources=("gas",),
     ),
     Fault(
@@ -337,6 +343,7 @@ ENTRIES = (
         cost="cooling unit",
         first_steps=("sealed",),
         works=("reach_behind", "sealed_unit", "replacing_unit"),
+        stop_signs=("residue", "ammonia"),
         noticed=Noticed(
             (f"It has got slowly worse. {_ON_ANYTHING}", f"It faded within a month. {_ON_ANYTHING}")
         ),

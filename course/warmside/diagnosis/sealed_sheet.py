@@ -82,6 +82,7 @@ def sealed_sheet(answer: SealedAnswer) -> str:
         "",
         f"**The owner says:** “{case.complaint}”",
         "",
+        *_stop(answer),
         f"**Wrong:** {what}.",
         "",
         f"**Remedy:** {' '.join(answer.remedy)}",
@@ -108,3 +109,19 @@ def sealed_sheet(answer: SealedAnswer) -> str:
         "```",
     ]
     return "\n".join(lines) + "\n"
+
+
+def _stop(answer: SealedAnswer) -> list[str]:
+    """Say which stop sign is met, and what is right then."""
+    lines = []
+    for sign in answer.stops:
+        steps = (f"{number}. {step}" for number, step in enumerate(sign.steps, start=1))
+        lines += [f"**Stop: {sign.title}.** {sign.reported}", "", *steps, "", sign.never, ""]
+        lines += [f"Who goes on: {sign.goes_on}", ""]
+    if lines:
+        lines += [
+            "Right is who stops there and does that, in this order. No reading, no cause and no remedy is "
+            "wanted; what follows is the case as it would be once that is put right.",
+            "",
+        ]
+    return lines

@@ -7,8 +7,14 @@ from jinja2 import Environment
 
 from warmside.diagnosis.fault import FIRST_STEPS, GROUPS, REMEDIES, Fault, Listed
 from warmside.diagnosis.faults import FAULTS
+from warmside.hazards import STOP_SIGNS
 
+_STOP_SIGNS = {
+    "none": Listed("none", "Nothing of these: go on."),
+    **{name: Listed(name, sign.title) for name, sign in STOP_SIGNS.items()},
+}
 _LISTS: Mapping[str, tuple[str, Mapping[str, Fault] | Mapping[str, Listed]]] = {
+    "stop_signs": ("What stops a job", _STOP_SIGNS),
     "groups": ("Where it can lie", GROUPS),
     "faults": ("What can be wrong", FAULTS),
     "remedies": ("What can be done", REMEDIES),
@@ -25,7 +31,7 @@ _PAGE = Environment(autoescape=True, trim_blocks=True, lstrip_blocks=True).from_
 
 
 def codes(of: str) -> tuple[str, ...]:
-    """Return the codes of a list: "groups", "faults", "remedies" or "first_steps"."""
+    """Return the codes of a list: "stop_signs", "groups", "faults", "remedies" or "first_steps"."""
     _, listed = _LISTS[of]
     return tuple(one.code for one in listed.values())
 

@@ -48,7 +48,7 @@ FAULTS = {
     "bad joint, return": "The joint between K and L has resistance: a return counts as much as a live wire.",
     "blown fuse": "The fuse has opened. Ask why before a new one goes in.",
     "element 1 open": "Element 1 is open. A second one, if there is one, goes on with half the heat.",
-    "leakage to ground": "Element 1 leaks to its metal sheath. Leave it off and unplugged.",
+    "leakage to ground": "Element 1 leaks to its metal sheath. Leave it off, with power off at the supply.",
     "board not calling": "The switch on the board is open: the control asks for no heat.",
 }
 """Faults to put in by name, and what is told when they are shown."""
@@ -79,7 +79,7 @@ class MeterOnHeater:
     shown : bool
         Whether the fault is told.
     isolated : bool
-        Unplugged and the supply's wires off the board, as for ohms; else on and under load.
+        Made dead and the supply's wires off the board, as for ohms; else on and under load.
     meter : str
         "volts", "amps" (a clamp round the live wire) or "ohms".
     red, black : str
