@@ -19,10 +19,10 @@ import pytest
 from warmside import project
 from warmside.data import load
 from warmside.diagnosis.bank import COUNT
+from warmside.diagnosis.causes import SETTLED
 from warmside.diagnosis.fault import GROUPS
 from warmside.diagnosis.faults import FAULTS, prior
 from warmside.diagnosis.inference import explain, next_reading
-from warmside.diagnosis.job_sheet import SETTLED
 from warmside.diagnosis.readings import READINGS, Readings, from_text, readable
 from warmside.diagnosis.sufficient import LEAD
 from warmside.model import circuit

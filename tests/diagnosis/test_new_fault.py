@@ -18,6 +18,8 @@ from warmside.diagnosis.fault import Fault
 from warmside.diagnosis.fault_effects import multiplies
 from warmside.diagnosis.faults import FAULTS, labels, prior, title_of
 from warmside.diagnosis.inference import explain
+from warmside.diagnosis.job import Job as AtTheDoor
+from warmside.diagnosis.job import Who
 from warmside.diagnosis.job_sheet_text import as_words
 from warmside.diagnosis.sealed_sheet import sealed_sheet
 from warmside.marking import exercise as exercises
@@ -175,8 +177,10 @@ def test_the_exercise_offers_it_and_marks_by_it(fault, drawn):
 
 
 def test_the_job_sheet_names_it_with_remedy_and_caution(fault, bank):
-    sheet = job_sheet.job_sheet(held_back(fault, 1)[0], bank=bank)
-    assert sheet.suspects[0].label == (fault.name,)
+    sheet = job_sheet.job_sheet(AtTheDoor(held_back(fault, 1)[0], Who.OWNER), bank)
+    causes = sheet.findings.causes
+    named = (*(causes.suspects[:1] if causes else ()), *sheet.findings.put_right)
+    assert ((fault.name,),) in [one.labels for one in named]
     for page in (as_words(sheet), job_sheet_page(sheet, bank).replace("&#39;", "'")):
         (source,) = fault.heat_sources
         for words in (fault.title, fault.remedy, *fault.cautions(source), *fault.not_for_owner(source)):

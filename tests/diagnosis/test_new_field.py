@@ -62,6 +62,7 @@ from warmside.diagnosis import case_drawing, case_file
 from warmside.diagnosis.bank import Bank
 from warmside.diagnosis.drawing import draw_cases
 from warmside.diagnosis.inference import explain
+from warmside.diagnosis.job import Job
 from warmside.diagnosis.job_sheet import job_sheet
 from warmside.diagnosis.job_sheet_text import as_words
 from warmside.diagnosis.readings import as_text
@@ -87,8 +88,10 @@ read = cases.measured(worst, np.random.default_rng(0))
 values = tuple((name, as_text(name, value)) for name, value in read.values.items())
 case = case_file.CaseFile("AAAA-BBBB", 1, "8 cu ft", "gas", "90.0 °F", "", "It gets warm.", values)
 print("case", ("door_ajar",) in case_drawing.solved(case_file.from_file_text(case.to_text()), bank).labels)
-sheet = job_sheet(read, bank=bank)
-led = ("door_ajar",) in [suspect.label for suspect in sheet.suspects[:2]]
+sheet = job_sheet(Job(read), bank)
+found = sheet.findings
+named = (*(found.causes.suspects[:2] if found.causes else ()), *found.put_right)
+led = (("door_ajar",),) in [one.labels for one in named]
 print("sheet", led, AJAR.remedy in as_words(sheet))
 try:
     WithDoor.of("8 cu ft", door_ajar=0.06)

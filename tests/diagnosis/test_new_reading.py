@@ -10,11 +10,12 @@ from warmside.diagnosis.case_drawing import draw_case
 from warmside.diagnosis.case_file import CaseFile, from_file_text
 from warmside.diagnosis.drawing import draw_cases
 from warmside.diagnosis.inference import explain, next_reading
+from warmside.diagnosis.job import Job
 from warmside.diagnosis.job_sheet import job_sheet
 from warmside.diagnosis.job_sheet_text import as_words
 from warmside.diagnosis.reading import Reading
 from warmside.diagnosis.readings import READINGS, Readings, as_text, column, from_text, readable
-from warmside.diagnosis.readings_file import read_readings, template
+from warmside.diagnosis.readings_file import read_job, template
 from warmside.hazards import WORK
 from warmside.marking import exercise as exercises
 from warmside.marking.exercise import load_exercise
@@ -105,20 +106,23 @@ def test_a_case_offers_it_in_its_file_and_on_its_page(drawn, capsys):
 def test_a_job_sheet_asks_for_it_and_reads_it(added, tmp_path):
     asked = template("gas")
     assert f"# {LAGGING.title}; 7 min\n# {WORK['mineral_wool'].caution}\n" in asked
-    assert '# lagging = "whole"    # whole, torn' in asked
-    assert '# charge = "300 psi"    # or flat' in asked
+    assert 'lagging = ""    # whole, torn' in asked
+    assert 'charge = ""    # 300 psi or flat' in asked
     assert "charge" not in template("mains")
     file = tmp_path / "sheet.toml"
-    filled = asked.replace("# lagging =", "lagging =").replace('# charge = "300 psi"', 'charge = "flat"')
-    file.write_text(filled, encoding="utf-8")
-    readings, _ = read_readings(file)
-    assert dict(readings.values) == {"lagging": "whole", "charge": 9e6}
+    answers = {"who": "owner", "size": "8 cu ft", "ambient": "90 °F", "lagging": "Whole", "charge": "flat"}
+    for name, answer in answers.items():
+        asked = asked.replace(f'{name} = ""', f'{name} = "{answer}"')
+    file.write_text(asked, encoding="utf-8")
+    assert dict(read_job(file).readings.values) == {"lagging": "whole", "charge": 9e6}
 
 
 def test_a_job_sheet_says_what_it_shows_and_means(bank):
-    sheet = job_sheet(Readings("8 cu ft", "mains", 305.0, {"lagging": "torn"}), bank=bank)
+    sheet = job_sheet(Job(Readings("8 cu ft", "mains", 305.0, {"lagging": "torn"})), bank)
     assert f"{LAGGING.title}: torn" in as_words(sheet)
-    assert "boiler_insulation_lost" in [name for suspect in sheet.suspects[:3] for name in suspect.label]
+    assert "boiler_insulation_lost" in [
+        name for one in sheet.findings.causes.suspects[:3] for name in one.faults
+    ]
 
 
 def test_the_exercise_knows_it_among_what_can_be_read(added):

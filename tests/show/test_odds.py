@@ -5,7 +5,7 @@ from dataclasses import replace
 import pytest
 
 from warmside.data import load
-from warmside.diagnosis.job_sheet import SETTLED
+from warmside.diagnosis.causes import SETTLED
 from warmside.diagnosis.readings import READINGS
 from warmside.show.odds import (
     CASES,

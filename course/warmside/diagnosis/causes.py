@@ -192,7 +192,7 @@ def _is_unexplained(explanation: Explanation) -> bool:
 
 
 def _is_settled(suspects: tuple[Suspect, ...], seen: tuple[str, ...], explanation: Explanation) -> bool:
-    """Tell whether the first is settled: each of its faults is itself seen, and sure alone or beside others."""
+    """Tell whether the first is settled: each of its faults is itself seen, and sure alone or not."""
     if not suspects or suspects[0].is_unit or _is_unexplained(explanation):
         return False
     first = suspects[0]
@@ -231,8 +231,8 @@ def _verdict(
     if settled:
         sure = chance(_sure(first, explanation))
         return (
-            f"It is settled, as far as this model goes: {title} ({sure}, alone or beside something else). Put "
-            "it right and test again."
+            f"It is settled, as far as this model goes: {title} ({sure}, alone or beside something else). "
+            "Put it right and test again."
         )
     if first.probability >= _LIKELY:
         return f"Likely, but not settled: {title} ({likely})."

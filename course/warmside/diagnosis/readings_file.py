@@ -7,7 +7,7 @@ field, and all of them are told at once.
 import textwrap
 import tomllib
 from codecs import BOM_UTF16_BE, BOM_UTF16_LE
-from collections.abc import Callable
+from collections.abc import Callable, Collection, Mapping
 from contextlib import suppress
 from pathlib import Path
 from typing import Any
@@ -30,11 +30,11 @@ HONEST = (
     "you to think; it proves nothing."
 )
 LARGEST_FILE = 64 * 1024
-_TABLES = {
+_TABLES: Mapping[str, Collection[str]] = {
     "refrigerator": ("who", "size", "rating", "heat_source", "ambient", "running", "note"),
-    "stop_signs": tuple(STOP_SIGNS),
+    "stop_signs": STOP_SIGNS,
     "plate": ("volts", "watts", "ohms"),
-    "readings": tuple(READINGS),
+    "readings": READINGS,
 }
 """Tables of the file, and what may stand in each."""
 _RATED = load("ratings").fields["rated_ambient"].value
