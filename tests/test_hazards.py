@@ -38,13 +38,14 @@ def test_the_signs_stand_in_the_order_of_their_urgency():
         "water",
         "tripped",
         "wrong_fuse",
+        "overheated",
     ]
 
 
 @every_sign
 def test_a_sign_is_asked_for_by_one_plain_question(sign):
     assert sign.question.count("?") == 1 and sign.question.endswith("?")
-    assert re.match(r"(Do|Does|Did|Is|Are) ", sign.question)
+    assert re.match(r"(Do|Does|Did|Is|Are|Was) ", sign.question)
     for sentence in (sign.reported, *sign.steps, sign.never, sign.goes_on):
         assert sentence[0].isupper() and sentence.endswith(".")
 

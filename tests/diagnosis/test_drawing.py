@@ -40,7 +40,7 @@ def test_cases_can_be_asked_for():
             {"wanted": [("low_voltage",)], "heat_sources": ["gas"]},
             "low_voltage is no explanation of a case on gas",
         ),
-        ({"wanted": [("door_seal", "frost")]}, "door_seal with frost is no explanation"),
+        ({"wanted": [("low_voltage", "thermostat")]}, "low_voltage with thermostat is no explanation"),
         (
             {"wanted": [("half_heater",)], "heat_sources": ["mains"]},
             "None of the wanted faults occurs in size 6 cu ft",

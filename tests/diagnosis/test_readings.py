@@ -258,5 +258,5 @@ def test_a_share_without_its_sign_is_one_at_most():
     for text in ("1.2", "1.01"):
         with pytest.raises(InputError, match="more than the whole and has no % behind it"):
             from_text("duty", text)
-    with pytest.raises(InputError, match=r"duty of the readings is 1\.01"):
+    with pytest.raises(InputError, match="“101 %” was read; from 0 % to 100 % would make sense"):
         from_text("duty", "101 %")

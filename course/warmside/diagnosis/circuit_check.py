@@ -1,9 +1,8 @@
 """Do readings of an electric heater agree, which fault do they point at, what is to be measured next?
 
 `check_circuit` says what `CircuitReadings` mean. A finding stands on readings that lie outside of what meter,
-heater and wire allow, never on a hunch: where a reading is missing the check says what to measure next.
-Thresholds are those of the tables heaters and
-circuit_check. A hazard ends the check: then nothing is said but what it asks for.
+heater and wire allow (tables heaters and circuit_check), never on a hunch: where a reading is missing the check
+says what to measure next. A hazard ends it: then nothing is said but what that asks for.
 """
 
 from collections.abc import Callable
@@ -93,7 +92,6 @@ def check_circuit(readings: CircuitReadings) -> CircuitReport:
     Returns
     -------
     CircuitReport
-        Cautions, stop signs, findings, what is in order, what to measure next.
     """
     findings: list[Finding] = []
     consistent: list[str] = []
