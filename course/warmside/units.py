@@ -349,7 +349,7 @@ def _figures(value: float, kind: str, digits: int | None) -> str:
     if digits is None:
         one = kind in ("temperature", "temperature_difference", "angle")
         digits = 1 if one else 2 - math.floor(math.log10(abs(value))) if value else 0
-    return f"{round(value, digits):,.{max(digits, 0)}f}"
+    return f"{round(value, digits) + 0.0:,.{max(digits, 0)}f}"  # no minus before a zero
 
 
 def _with_label(figures: str, quantity: pint.Quantity, kind: str) -> str:

@@ -65,10 +65,10 @@ from warmside.diagnosis.inference import explain
 from warmside.diagnosis.job import Job
 from warmside.diagnosis.job_sheet import job_sheet
 from warmside.diagnosis.job_sheet_text import as_words
-from warmside.diagnosis.readings import as_text
+from warmside.diagnosis.readings import as_text, column
 from warmside.errors import InputError
 
-how = {"sizes": ["8 cu ft"], "heat_sources": ["gas"], "pair_share": 0.0, "ambients": (303.0, 308.0)}
+how = {"sizes": ["8 cu ft"], "heat_sources": ["gas"], "pair_share": 0.0, "ambients": (308.0, 316.0)}
 good = draw_cases(1, 300, wanted=[("none",)], **how)
 assert 0.0 <= good.situation["door_ajar"].min() < good.situation["door_ajar"].max() <= 0.0002
 bank = Bank.of(draw_cases(2, 4000, **how))
@@ -83,14 +83,15 @@ for case in range(20):
     first += ranked[0].label == ("door_ajar",)
     in_three += ("door_ajar",) in [one.label for one in ranked[:3]]
 print(first, in_three)
-worst = int(np.argmax(cases.severities[:, 0]))
+worst = int(np.argmax(cases.readings[:, column("cup")]))
 for seed in range(20):  # a look that errs may leave it unproven
     read = cases.measured(worst, np.random.default_rng(seed))
     values = tuple((name, as_text(name, value)) for name, value in read.values.items())
     case = case_file.CaseFile("AAAA-BBBB", 1, "8 cu ft", "gas", "90.0 °F", "", "It gets warm.", values)
-    if solved := case_drawing.solved(case_file.from_file_text(case.to_text()), bank):
+    solved = case_drawing.solved(case_file.from_file_text(case.to_text()), bank)
+    if solved and ("door_ajar",) in solved.labels:
         break
-print("case", ("door_ajar",) in solved.labels)
+print("case", bool(solved) and ("door_ajar",) in solved.labels)
 sheet = job_sheet(Job(read), bank)
 found = sheet.findings
 named = (*(found.causes.suspects[:2] if found.causes else ()), *found.put_right)
