@@ -83,9 +83,8 @@ for case in range(20):
     first += ranked[0].label == ("door_ajar",)
     in_three += ("door_ajar",) in [one.label for one in ranked[:3]]
 print(first, in_three)
-worst = int(np.argmax(cases.readings[:, column("cup")]))
-for seed in range(20):  # a look that errs may leave it unproven
-    read = cases.measured(worst, np.random.default_rng(seed))
+for number in np.argsort(-cases.readings[:, column("cup")]):  # a look that errs may leave it unproven
+    read = cases.measured(int(number), np.random.default_rng(0))
     values = tuple((name, as_text(name, value)) for name, value in read.values.items())
     case = case_file.CaseFile("AAAA-BBBB", 1, "8 cu ft", "gas", "90.0 °F", "", "It gets warm.", values)
     solved = case_drawing.solved(case_file.from_file_text(case.to_text()), bank)
