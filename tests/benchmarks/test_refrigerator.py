@@ -51,7 +51,7 @@ def test_one_by_one_with_scipy(benchmark):
     def each():
         for case in cases:
             optimize.root(
-                lambda x, case=case: steady._next(x[:, np.newaxis], case)[:, 0] - x, steady._START[:, 0]
+                lambda x, case=case: steady._next(x[:, np.newaxis], case)[:, 0] - x, steady._START[: steady._DUTY, 0]
             )
 
     benchmark.pedantic(each, rounds=3, warmup_rounds=1, iterations=1)

@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 from installations import random_installations, wild_installations
 
-from warmside.model import cycle_state, fixed_point, steady
+from warmside.model import fixed_point, steady
 from warmside.model.cabinet import Thermostat
 from warmside.model.refrigerator import Installation, State, cup_test, holding_ambient, steady_state
 
@@ -140,12 +140,12 @@ def test_two_starts_give_one_state_or_say_that_they_do_not(wild, state):
         system = steady._flatten(steady._system(installation, *around), installation.shape)
         part = fixed_point.select(system, some)
         differ = np.zeros(20_000, dtype=bool)
-        for start in (steady._FROM_COLD, steady._FROM_HOT):
+        for start in (steady._STANDING, steady._DRIVEN):
             other = steady._found(part, np.repeat(start, 20_000, axis=1))
-            freezer, food = other.x[cycle_state.COMPARTMENTS] / cycle_state.COLD
+            _, end = steady._round(other.x, part)
             apart = np.maximum(
-                np.abs(food - solved.food_temperature[some]),
-                np.abs(freezer - solved.freezer_temperature[some]),
+                np.abs(end.cycle.food_temperature - solved.food_temperature[some]),
+                np.abs(end.cycle.freezer_temperature - solved.freezer_temperature[some]),
             )
             differ |= other.converged & (apart > 0.05)
         assert np.mean(differ & solved.converged[some]) <= most

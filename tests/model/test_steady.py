@@ -295,7 +295,7 @@ def test_scipy_finds_the_same_states(many, state, working):
         parameters = steady.fixed_point.select(flat, np.array([case]))
         found = optimize.root(
             lambda x, parameters=parameters: steady._next(x[:, np.newaxis], parameters)[:, 0] - x,
-            steady._START[:, 0],
+            steady._START[: steady._DUTY, 0],
         )
         if found.success:
             _, end = steady._round(found.x[:, np.newaxis], parameters)

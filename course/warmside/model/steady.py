@@ -17,7 +17,7 @@ from warmside.model.installation import Installation
 _P = load("parameters").number
 # unknowns: those of the cooling unit, how far above the ambient the air before and above the condenser is,
 # and, with a thermostat, for what part of the time the unit runs
-_START, _FROM_COLD, _FROM_HOT, _LOWER, _UPPER = (
+_START, _STANDING, _DRIVEN, _LOWER, _UPPER = (
     np.array([*unit, *air])[:, np.newaxis]
     for unit, air in (
         (cycle_state.START, (1.4, 1.8, 1.0)),
@@ -27,10 +27,13 @@ _START, _FROM_COLD, _FROM_HOT, _LOWER, _UPPER = (
         (cycle_state.UPPER, (20.0, 25.0, 1.0)),
     )
 )
-_SHORT_OF_HEAT = 0.5  # heat of the pump over that at the rating below which more than one state is looked for
+_LITTLE_LIFT = 0.25  # over that at the rating, below which a second state is looked for
+_POOR_SOLUTION = 0.27  # kg/kg; a pump that stands has less ammonia in the solution to it, one that lifts more
 _APART = 0.02  # K between compartments of states that count as two
-_AIR, _DUTY = slice(-3, -1), -1
+_AIR, _DUTY = slice(8, 10), 10
 _NEVER = 0.0  # K; the setting of a unit that runs all the time
+_ALWAYS = 1.0 - 1e-6  # of the time, but for rounding
+_LEAST_TAKEN = 1e-3  # W; a coil that takes nothing runs all the time where heat comes in
 _SHUT_FINS = 1e-6  # of the way between the fins where dirt has shut it all
 AMBIENT_RANGE = load("parameters").numbers("ambient_range")
 """Ambient temperatures that the model takes [K]."""
@@ -285,10 +288,10 @@ def _round(x, system):
     """Go once round unit and enclosure."""
     unit, path = system.unit, system.path
     ambient = path.ambient_temperature
-    held = np.ndim(system.setting) > 0 or system.setting > _NEVER
+    held = _held(system)
     now = from_unknowns(x, unit, ambient)
     condenser_air, outlet = ambient + 10.0 * x[_AIR]
-    duty = x[_DUTY] if held else 1.0
+    duty = x[_DUTY] if held else np.ones(x.shape[1])
     around = enclosure.surroundings(path, condenser_air, outlet)
     food_side = around.food + system.openings * (path.room_temperature - around.food)
     cycle = cooling_unit.cycle(now, unit, ambient, around.freezer, food_side, duty)
@@ -299,11 +302,11 @@ def _round(x, system):
     fin_flow, fin_speed = fins * path.capacity, fins * path.fin_speed
     condensate, most = cooling_unit.condensed(cycle, unit, condenser_air, fin_flow, fin_speed)
     absorber_air = inlet + 0.5 * (condenser_air - inlet)  # the mean over its height
-    then = cooling_unit.settled(cycle, unit, absorber_air, condensate)
+    then = cooling_unit.settled(now, cycle, unit, absorber_air, condensate)
     details = _Round(cycle, around, food_side, flow.total, inlet, condenser_air, outlet, most, duty)
     air = 0.1 * (condenser_air - ambient), 0.1 * (outlet - ambient)
-    wanted = _wanted_duty(cycle, unit, system.setting, duty) if held else x[_DUTY]
-    return np.array([*to_unknowns(then, unit, ambient), *air, wanted]), details
+    wanted = (_wanted_duty(cycle, unit, system.setting, duty),) if held else ()
+    return np.array([*to_unknowns(then, unit, ambient), *air, *wanted]), details
 
 
 def _wanted_duty(cycle, unit, setting, duty):
@@ -313,7 +316,7 @@ def _wanted_duty(cycle, unit, setting, duty):
     taken = np.minimum(
         unit.food_coil_conductance * (setting - cycle.food_coil_coldest), cycle.food_cooling_limit
     )
-    return np.clip(np.where(taken > 0.0, comes_in / np.maximum(taken, 1e-3), 1.0), 0.0, 1.0)
+    return np.clip(comes_in / np.maximum(taken, _LEAST_TAKEN), 0.0, 1.0)
 
 
 def _heats(cycle, flue_heat):
@@ -329,35 +332,48 @@ def _heats(cycle, flue_heat):
     return low, high
 
 
+def _held(system):
+    """Tell whether a thermostat is among the cases, so that the duty is an unknown."""
+    return np.ndim(system.setting) > 0 or system.setting > _NEVER
+
+
 def _found(system, start):
     """Solve from these unknowns, shape (unknowns, cases)."""
-    return fixed_point.solve(fixed_point.Problem(_next, system, start, _LOWER, _UPPER))
+    some = slice(None if _held(system) else _DUTY)
+    return fixed_point.solve(fixed_point.Problem(_next, system, start[some], _LOWER[some], _UPPER[some]))
 
 
 def _solve(system, cases):
     found = _found(system, np.repeat(_START, cases, axis=1))
     result = np.empty((len(_STATE_FIELDS), cases))
-    short_of_heat = np.zeros(cases, dtype=bool)
+    doubtful, poor = ~found.converged, np.zeros(cases, dtype=bool)
     for begin in range(0, cases, fixed_point.TOGETHER):
         these = slice(begin, begin + fixed_point.TOGETHER)
-        part = fixed_point.select(system, these)
-        _, end = _round(found.x[:, these], part)
-        pumping = cooling_unit.pumping_heat(end.cycle, part.unit)
-        short_of_heat[these] = (end.cycle.heat_input > 0.0) & (pumping < _SHORT_OF_HEAT)
-        settled = found.converged[these] & ~wind.may_turn(part.path, *_heats(end.cycle, part.flue_heat))
-        values = _described(end, part.unit, part.flue_heat) | {"converged": settled}
-        for row, name in zip(result, _STATE_FIELDS, strict=True):
-            row[these] = values[name]
-    # a boiler that is short of heat may stay as it begins, lifting or not: then neither is a result
-    short = np.flatnonzero(short_of_heat)
-    converged = result[_STATE_FIELDS.index("converged")]
-    if short.size:
-        again = np.tile(short, 2)
-        start = np.repeat(np.hstack([_FROM_COLD, _FROM_HOT]), short.size, axis=1)
-        other = _found(fixed_point.select(system, again), start)
-        apart = np.abs(other.x - found.x[:, again])[cycle_state.COMPARTMENTS].max(axis=0)
-        converged[again[other.converged & (apart > cycle_state.COLD * _APART)]] = 0.0
+        cycle = _write(result, system, found, these)
+        doubtful[these] |= (cycle.heat_input > 0.0) & (cycle.lift < _LITTLE_LIFT)
+        poor[these] = (cycle.rich_fraction < _POOR_SOLUTION) & found.converged[these]
+    # a pump that lifts little may stay as it begins: then neither is a result
+    doubtful = np.flatnonzero(doubtful)
+    if doubtful.size:
+        start = np.where(poor[doubtful], _DRIVEN, _STANDING)
+        other = _found(fixed_point.select(system, doubtful), start)
+        was = found.converged[doubtful]
+        apart = np.abs(other.x - found.x[:, doubtful])[cycle_state.FOOD] > cycle_state.COLD * _APART
+        found.x[:, doubtful] = np.where(was, found.x[:, doubtful], other.x)
+        found.converged[doubtful] = np.where(was, ~(other.converged & apart), other.converged)
+        _write(result, system, found, doubtful)
     return result
+
+
+def _write(result, system, found, which):
+    """Write what was found for these cases into their columns of the result; return their cycles."""
+    part = fixed_point.select(system, which)
+    _, end = _round(found.x[:, which], part)
+    turns = wind.may_turn(part.path, *_heats(end.cycle, part.flue_heat))
+    values = _described(end, part.unit, part.flue_heat) | {"converged": found.converged[which] & ~turns}
+    for row, name in zip(result, _STATE_FIELDS, strict=True):
+        row[which] = values[name]
+    return end.cycle
 
 
 def _next(x, system):
@@ -384,7 +400,7 @@ def _described(end, unit, flue_heat):
         "capacity": cycle.capacity,
         "cop": cycle.cop,
         "duty": end.duty,
-        "failed": (end.duty >= 1.0) & (end.food_side - cycle.food_temperature < _P("least_cooling")),
+        "failed": (end.duty > _ALWAYS) & (end.food_side - cycle.food_temperature < _P("least_cooling")),
     }
 
 
