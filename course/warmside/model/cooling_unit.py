@@ -228,7 +228,6 @@ def _boiler(now, unit, ambient_temperature, pressure, solution):
     leaving = dry + _P("vapour_superheat")
     # vapour that doesn't leave condenses in the rectifier and runs back
     rectifier_heat = vapour_flow * (rising - leaving) + (net - vapour_flow * needed)
-    condensing_enthalpy = latent + _P("vapour_superheat")
     return _Boiler(
         temperature,
         loss,
@@ -237,7 +236,7 @@ def _boiler(now, unit, ambient_temperature, pressure, solution):
         weak,
         rectifier_heat,
         condensing_temperature,
-        condensing_enthalpy,
+        latent + _P("vapour_superheat"),
     )
 
 
@@ -270,7 +269,9 @@ class _Coils(NamedTuple):
 def _coils(now, unit, pressure, weak_pressure, freezer_side, food_surroundings, duty):
     """Find where ammonia evaporates, first in the freezer and then in the food compartment."""
     # hydrogen goes round as ammonia makes it heavy, and the more of it the denser it is
-    driving = np.sqrt(np.maximum(now.rich_gas_pressure - weak_pressure, _LEAST_DRIVING) / _P("gas_driving_pressure"))
+    driving = np.sqrt(
+        np.maximum(now.rich_gas_pressure - weak_pressure, _LEAST_DRIVING) / _P("gas_driving_pressure")
+    )
     gas = unit.gas_flow * driving * (pressure / _P("gas_reference_pressure"))
     carried = _MOLAR_LATENT_HEAT * gas  # heat for a rise of 1 in moles of ammonia for each of hydrogen
     poor = weak_pressure / (pressure - weak_pressure)
@@ -306,19 +307,9 @@ def _coils(now, unit, pressure, weak_pressure, freezer_side, food_surroundings, 
 
     richest = richer + food_cooling / carried
     gas_pressure = pressure * richest / (1.0 + richest)
-    return _Coils(
-        freezer_box,
-        food_box,
-        freezer_coldest,
-        food_coldest,
-        freezer,
-        food,
-        freezer_cooling,
-        food_cooling,
-        freezer_limit,
-        left,
-        gas_pressure,
-    )
+    coldest, temperatures = (freezer_coldest, food_coldest), (freezer, food)
+    cooling, limits = (freezer_cooling, food_cooling), (freezer_limit, left)
+    return _Coils(freezer_box, food_box, *coldest, *temperatures, *cooling, *limits, gas_pressure)
 
 
 def _newton(coil, pressure, carried, before, slope, offered):

@@ -30,8 +30,9 @@ TOGETHER = 3072
 """Cases that advance together."""
 _ARRIVED = 0.05  # part of the columns that must have arrived before others take them
 _WARM_UP = 3  # plain steps before it is looked back
+_CAREFUL = 0.2  # of a plain step, where one made things worse
 _FARTHEST = 2.0  # that an unknown goes in a step
-_MOST_SWEEPS = 60
+_MOST_SWEEPS = 120
 _RIDGE = 1.0 + 1e-8  # keeps a mixture from what differs by nothing but rounding
 _ALIKE = 1e-12  # of the size of a difference squared; the same where two are alike
 _HUGE = 1e30
@@ -86,8 +87,8 @@ def solve(problem: Problem) -> Solution:
     Notes
     -----
     Anderson acceleration that looks two steps back: the next guess is that mixture of the last three values
-    of ``g`` whose differences from their ``x`` cancel best; where a step made things worse, it goes on from
-    half of the way. What hasn't arrived then goes on by Newton's method, as far of each step as helps most.
+    of ``g`` whose differences from their ``x`` cancel best; where a step made things worse, a small plain one
+    follows.
 
     References
     ----------
@@ -164,11 +165,10 @@ def _stepped(columns, target, residual, size, lower, upper):
     both = to_last + across - with_before
     determinant = first * second - both * both
     warm = columns.age > _WARM_UP
-    back = warm & (good >= 1.0)
+    back = warm & (good >= 1.0) & (determinant > 0.0)
     determinant = np.where(back, determinant, np.inf)
     of_last = (second * to_last - both * to_before) / determinant
     of_before = (first * to_before - both * to_last) / determinant
-    np.copyto(of_last, 0.5, where=warm & ~back)
     # the oldest arrays are no longer needed, and take what is new
     x, spare = columns.x, residual_before
     np.maximum(x - _FARTHEST, lower, out=spare)
@@ -177,6 +177,8 @@ def _stepped(columns, target, residual, size, lower, upper):
     np.multiply(last, of_last, out=x)
     x += before
     x += np.multiply(target, 1.0 - of_last - of_before, out=before)
+    worse = np.flatnonzero(warm & ~back)
+    x[:, worse] = target[:, worse] - (1.0 - _CAREFUL) * residual[:, worse]
     np.maximum(x, spare, out=x)
     np.minimum(x, highest, out=x)
     return columns._replace(
@@ -185,6 +187,15 @@ def _stepped(columns, target, residual, size, lower, upper):
         residuals=(residual, last_residual),
         products=(size, with_last, last_size),
     )
+
+
+def flatten(values: Any, shape: tuple[int, ...]) -> Any:
+    """Return values as numbers, or as one-dimensional arrays over all cases of this shape."""
+    if isinstance(values, tuple):
+        return type(values)(*(flatten(value, shape) for value in values))
+    if np.ndim(values) == 0:
+        return float(values)
+    return np.ascontiguousarray(np.broadcast_to(values, shape), dtype=float).ravel()
 
 
 def select(values: Any, which: np.ndarray | slice) -> Any:

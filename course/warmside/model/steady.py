@@ -32,7 +32,7 @@ _POOR_SOLUTION = 0.27  # kg/kg; a pump that stands has less ammonia in the solut
 _APART = 0.02  # K between compartments of states that count as two
 _AIR, _DUTY = slice(8, 10), 10
 _NEVER = 0.0  # K; the setting of a unit that runs all the time
-_ALWAYS = 1.0 - 1e-6  # of the time, but for rounding
+_ALWAYS = 1.0 - 1e-6  # of the time
 _LEAST_TAKEN = 1e-3  # W; a coil that takes nothing runs all the time where heat comes in
 _SHUT_FINS = 1e-6  # of the way between the fins where dirt has shut it all
 AMBIENT_RANGE = load("parameters").numbers("ambient_range")
@@ -93,10 +93,11 @@ class State:
         runs.
     failed : numpy.ndarray of bool
         The unit runs all the time, and the food compartment is less than 5 K colder than it would be without
-        it. The temperatures of a failed unit say no more than that.
+        it, or the freezer is warmer than the food compartment. The temperatures of a failed unit say no more
+        than that.
     converged : numpy.ndarray of bool
         Whether the search ended in one state, wherever it began, and no wind may turn the air
-        (`warmside.model.wind`); without it the rest is no result.
+        (`warmside.model.wind`); without it the rest is no result. A pump that is about to stall may have two.
     """
 
     food_temperature: np.ndarray
@@ -194,7 +195,7 @@ def steady_state(
         installation.shape, np.shape(ambient_temperature), np.shape(room), np.shape(held)
     )
     system = _system(installation, ambient_temperature, room, held)
-    result = _solve(_flatten(system, shape), int(np.prod(shape))).reshape(-1, *shape)
+    result = _solve(fixed_point.flatten(system, shape), int(np.prod(shape))).reshape(-1, *shape)
     by_name = dict(zip(_STATE_FIELDS, result, strict=True))
     for name in ("failed", "converged"):
         by_name[name] = by_name[name].astype(bool)
@@ -275,15 +276,6 @@ def _system(installation, ambient, room, setting):
     return _System(unit, path, openings, flue, np.asarray(setting, dtype=float)[()])
 
 
-def _flatten(parameters, shape):
-    """Return the parameters as numbers, or as one-dimensional arrays over the cases."""
-    if isinstance(parameters, tuple):
-        return type(parameters)(*(_flatten(parameter, shape) for parameter in parameters))
-    if np.ndim(parameters) == 0:
-        return float(parameters)
-    return np.ascontiguousarray(np.broadcast_to(parameters, shape), dtype=float).ravel()
-
-
 def _round(x, system):
     """Go once round unit and enclosure."""
     unit, path = system.unit, system.path
@@ -323,18 +315,17 @@ def _heats(cycle, flue_heat):
     """Heat given off to the air before the condenser, and at the condenser and above."""
     lost, rectified = _P("loss_share_low"), _P("rectifier_share_low")
     low = cycle.absorber_heat + lost * cycle.boiler_loss + rectified * cycle.rectifier_heat
-    high = (
-        cycle.condenser_heat
-        + (1.0 - rectified) * cycle.rectifier_heat
-        + (1.0 - lost) * cycle.boiler_loss
-        + flue_heat
-    )
-    return low, high
+    high = cycle.condenser_heat + (1.0 - rectified) * cycle.rectifier_heat + (1.0 - lost) * cycle.boiler_loss
+    return low, high + flue_heat
 
 
 def _held(system):
     """Tell whether a thermostat is among the cases, so that the duty is an unknown."""
     return np.ndim(system.setting) > 0 or system.setting > _NEVER
+
+
+def _next(x, system):
+    return _round(x, system)[0]
 
 
 def _found(system, start):
@@ -345,46 +336,46 @@ def _found(system, start):
 
 def _solve(system, cases):
     found = _found(system, np.repeat(_START, cases, axis=1))
+    doubtful = ~found.converged
+    if lost := np.count_nonzero(doubtful):
+        again = _found(fixed_point.select(system, doubtful), np.repeat(_DRIVEN, lost, axis=1))
+        found.x[:, doubtful], found.converged[doubtful] = again
     result = np.empty((len(_STATE_FIELDS), cases))
-    doubtful, poor = ~found.converged, np.zeros(cases, dtype=bool)
+    poor = np.empty_like(doubtful)
     for begin in range(0, cases, fixed_point.TOGETHER):
         these = slice(begin, begin + fixed_point.TOGETHER)
         cycle = _write(result, system, found, these)
         doubtful[these] |= (cycle.heat_input > 0.0) & (cycle.lift < _LITTLE_LIFT)
-        poor[these] = (cycle.rich_fraction < _POOR_SOLUTION) & found.converged[these]
+        poor[these] = cycle.rich_fraction < _POOR_SOLUTION
     # a pump that lifts little may stay as it begins: then neither is a result
-    doubtful = np.flatnonzero(doubtful)
-    if doubtful.size:
-        start = np.where(poor[doubtful], _DRIVEN, _STANDING)
-        other = _found(fixed_point.select(system, doubtful), start)
-        was = found.converged[doubtful]
-        apart = np.abs(other.x - found.x[:, doubtful])[cycle_state.FOOD] > cycle_state.COLD * _APART
-        found.x[:, doubtful] = np.where(was, found.x[:, doubtful], other.x)
-        found.converged[doubtful] = np.where(was, ~(other.converged & apart), other.converged)
-        _write(result, system, found, doubtful)
+    if (again := np.flatnonzero(doubtful)).size:
+        other = _found(fixed_point.select(system, again), np.where(poor[again], _DRIVEN, _STANDING))
+        x, was = found.x[:, again], found.converged[again]
+        apart = np.abs(other.x - x)[cycle_state.FOOD] > cycle_state.COLD * _APART
+        found.x[:, again] = np.where(was, x, other.x)
+        found.converged[again] = np.where(was, ~(other.converged & apart), other.converged)
+        _write(result, system, found, again)
     return result
 
 
 def _write(result, system, found, which):
-    """Write what was found for these cases into their columns of the result; return their cycles."""
+    """Write what was found for these cases into the result; return their cycles."""
     part = fixed_point.select(system, which)
     _, end = _round(found.x[:, which], part)
     turns = wind.may_turn(part.path, *_heats(end.cycle, part.flue_heat))
-    values = _described(end, part.unit, part.flue_heat) | {"converged": found.converged[which] & ~turns}
+    values = _described(end, part.flue_heat) | {"converged": found.converged[which] & ~turns}
     for row, name in zip(result, _STATE_FIELDS, strict=True):
         row[which] = values[name]
     return end.cycle
 
 
-def _next(x, system):
-    return _round(x, system)[0]
-
-
-def _described(end, unit, flue_heat):
+def _described(end, flue_heat):
     """Return the fields of `State` after a round, but for `converged`."""
     cycle, around = end.cycle, end.surroundings
     with np.errstate(divide="ignore"):
         reserve = end.most_condensate / cycle.vapour_flow
+    hardly_cools = end.food_side - cycle.food_temperature < _P("least_cooling")
+    no_freezer = cycle.freezer_temperature > cycle.food_temperature
     return {
         **cycle._asdict(),
         "air_flow": end.flow,
@@ -400,7 +391,7 @@ def _described(end, unit, flue_heat):
         "capacity": cycle.capacity,
         "cop": cycle.cop,
         "duty": end.duty,
-        "failed": (end.duty > _ALWAYS) & (end.food_side - cycle.food_temperature < _P("least_cooling")),
+        "failed": (end.duty > _ALWAYS) & (hardly_cools | no_freezer),
     }
 
 
