@@ -27,8 +27,7 @@ _START, _STANDING, _DRIVEN, _LOWER, _UPPER = (
         (cycle_state.UPPER, (20.0, 25.0, 1.0)),
     )
 )
-_LITTLE_LIFT = 0.25  # over that at the rating, below which a second state is looked for
-_POOR_SOLUTION = 0.27  # kg/kg; a pump that stands has less ammonia in the solution to it, one that lifts more
+_LITTLE_LIFT = 0.35  # over that at the rating, below which a second state is looked for
 _APART = 0.02  # K between compartments of states that count as two
 _AIR, _DUTY = slice(8, 10), 10
 _NEVER = 0.0  # K; the setting of a unit that runs all the time
@@ -336,24 +335,23 @@ def _found(system, start):
 
 def _solve(system, cases):
     found = _found(system, np.repeat(_START, cases, axis=1))
-    doubtful = ~found.converged
-    if lost := np.count_nonzero(doubtful):
-        again = _found(fixed_point.select(system, doubtful), np.repeat(_DRIVEN, lost, axis=1))
-        found.x[:, doubtful], found.converged[doubtful] = again
     result = np.empty((len(_STATE_FIELDS), cases))
-    poor = np.empty_like(doubtful)
+    doubtful = ~found.converged
     for begin in range(0, cases, fixed_point.TOGETHER):
         these = slice(begin, begin + fixed_point.TOGETHER)
         cycle = _write(result, system, found, these)
         doubtful[these] |= (cycle.heat_input > 0.0) & (cycle.lift < _LITTLE_LIFT)
-        poor[these] = cycle.rich_fraction < _POOR_SOLUTION
     # a pump that lifts little may stay as it begins: then neither is a result
     if (again := np.flatnonzero(doubtful)).size:
-        other = _found(fixed_point.select(system, again), np.where(poor[again], _DRIVEN, _STANDING))
-        x, was = found.x[:, again], found.converged[again]
-        apart = np.abs(other.x - x)[cycle_state.FOOD] > cycle_state.COLD * _APART
-        found.x[:, again] = np.where(was, x, other.x)
-        found.converged[again] = np.where(was, ~(other.converged & apart), other.converged)
+        start = np.repeat(np.hstack([_STANDING, _DRIVEN]), again.size, axis=1)
+        other = _found(fixed_point.select(system, np.tile(again, 2)), start)
+        x = np.array([found.x[:, again], *np.split(other.x, 2, axis=1)])
+        ended = np.array([found.converged[again], *np.split(other.converged, 2)])
+        one = ended.argmax(axis=0), np.arange(again.size)  # of the searches, the first that ended
+        food = x[:, cycle_state.FOOD]
+        apart = np.ptp(np.where(ended, food, food[one]), axis=0) > cycle_state.COLD * _APART
+        found.x[:, again] = x[one[0], :, one[1]].T
+        found.converged[again] = ended[one] & ~apart
         _write(result, system, found, again)
     return result
 
