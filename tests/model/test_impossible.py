@@ -61,7 +61,7 @@ def test_nearly_all_have_one_state(wild, state, found):
     lifts = state.vapour_flow > 0.5 * wild[0].of_size("design_vapour_flow")
     assert lifts.mean() > 0.5
     assert found[lifts].mean() > 0.9999
-    assert found.mean() > 0.997
+    assert found.mean() > 0.9965
 
 
 @pytest.mark.full
