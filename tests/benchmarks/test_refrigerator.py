@@ -45,14 +45,13 @@ def test_memory_of_a_hundred_thousand(benchmark):
 
 def test_one_by_one_with_scipy(benchmark):
     installation, ambient = random_installations(ONE_BY_ONE, seed=4)
-    flat = steady._flatten(steady._system(installation, ambient, ambient, 0.0), (ONE_BY_ONE,))
+    flat = fixed_point.flatten(steady._system(installation, ambient, ambient, 0.0), (ONE_BY_ONE,))
     cases = [fixed_point.select(flat, np.array([case])) for case in range(ONE_BY_ONE)]
+    start = steady._START[: steady._DUTY, 0]
 
     def each():
         for case in cases:
-            optimize.root(
-                lambda x, case=case: steady._next(x[:, np.newaxis], case)[:, 0] - x, steady._START[:, 0]
-            )
+            optimize.root(lambda x, case=case: steady._next(x[:, np.newaxis], case)[:, 0] - x, start)
 
     benchmark.pedantic(each, rounds=3, warmup_rounds=1, iterations=1)
 

@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 from installations import random_installations, wild_installations
 
-from warmside.model import cycle_state, fixed_point, steady
+from warmside.model import fixed_point, steady
 from warmside.model.cabinet import Thermostat
 from warmside.model.refrigerator import Installation, State, cup_test, holding_ambient, steady_state
 
@@ -56,8 +56,12 @@ pytestmark = pytest.mark.xdist_group("impossible")
 
 
 @pytest.mark.full
-def test_nearly_all_have_one_state(found):
-    assert found.mean() > 0.999
+def test_nearly_all_have_one_state(wild, state, found):
+    """A pump that lifts little may stand or lift, as it was before; else it is as good as always one."""
+    lifts = state.vapour_flow > 0.5 * wild[0].of_size("design_vapour_flow")
+    assert lifts.mean() > 0.5
+    assert found[lifts].mean() > 0.9999
+    assert found.mean() > 0.9965
 
 
 @pytest.mark.full
@@ -80,11 +84,7 @@ def test_nothing_inside_is_below_the_coldest_coil(state, found):
 def test_the_freezer_is_no_warmer_than_the_food_while_the_unit_works(state, found):
     works = found & ~state.failed & (state.duty > RUNS)
     assert works.sum() > 0.4 * COUNT
-    # but where nearly shut vents make the air round the freezer far warmer than that round the food
-    hot_behind = state.freezer_surround_temperature - state.surround_temperature > 15.0
-    assert np.mean(hot_behind[works]) < 5e-3
-    assert not (state.freezer_temperature > state.food_temperature)[works & ~hot_behind].any()
-    assert np.mean((state.freezer_temperature > state.food_temperature)[works]) < 5e-4
+    assert not (state.freezer_temperature > state.food_temperature)[works].any()
     assert fahrenheit(state.freezer_temperature[found]).min() > COLDEST_FREEZER
 
 
@@ -130,25 +130,24 @@ def test_twenty_thousand_days():
 
 @pytest.mark.full
 def test_two_starts_give_one_state_or_say_that_they_do_not(wild, state):
-    """Always in installations as they are met with, nearly so in the wildest."""
     met, ambient = random_installations(20_000, seed=3)
-    for installation, around, solved, most in (
-        (met, (ambient, ambient, 0.0), steady_state(met, ambient), 1e-4),
-        (wild[0], wild[1].values(), state, 2e-4),
+    for installation, around, solved in (
+        (met, (ambient, ambient, 0.0), steady_state(met, ambient)),
+        (wild[0], wild[1].values(), state),
     ):
         some = slice(0, 20_000)
-        system = steady._flatten(steady._system(installation, *around), installation.shape)
+        system = fixed_point.flatten(steady._system(installation, *around), installation.shape)
         part = fixed_point.select(system, some)
         differ = np.zeros(20_000, dtype=bool)
-        for start in (steady._FROM_COLD, steady._FROM_HOT):
+        for start in (steady._STANDING, steady._DRIVEN):
             other = steady._found(part, np.repeat(start, 20_000, axis=1))
-            freezer, food = other.x[cycle_state.COMPARTMENTS] / cycle_state.COLD
+            _, end = steady._round(other.x, part)
             apart = np.maximum(
-                np.abs(food - solved.food_temperature[some]),
-                np.abs(freezer - solved.freezer_temperature[some]),
+                np.abs(end.cycle.food_temperature - solved.food_temperature[some]),
+                np.abs(end.cycle.freezer_temperature - solved.freezer_temperature[some]),
             )
             differ |= other.converged & (apart > 0.05)
-        assert np.mean(differ & solved.converged[some]) <= most
+        assert np.mean(differ & solved.converged[some]) <= 1e-4
 
 
 # --- trends and steps -------------------------------------------------------------------------------------
@@ -201,6 +200,11 @@ STEPS = {
 }
 
 
+AS_IT_WAS = (
+    12  # steps at which a pump that stalls may stand or lift, as it did before: little more than a volt
+)
+
+
 @pytest.mark.parametrize("size", SIZES)
 @pytest.mark.parametrize("step", STEPS)
 def test_small_steps_make_small_changes(size, step):
@@ -208,11 +212,12 @@ def test_small_steps_make_small_changes(size, step):
     field, values, value_of = STEPS[step]
     changes = {field: value_of(values, Installation.of(size).heat_input)}
     state = at(size, np.arange(50.0, 111.0, 5.0)[:, np.newaxis], **changes)
-    assert state.converged.mean() > 0.998
+    stalls = state.vapour_flow < 0.5 * Installation.of(size).of_size("design_vapour_flow")
+    assert state.converged[~stalls].all()
+    assert (~state.converged).sum(axis=-1).max() <= AS_IT_WAS
     change = np.abs(np.diff(fahrenheit(state.food_temperature), axis=-1))
     both = state.converged[:, 1:] & state.converged[:, :-1]
     assert change[both].max() < 3.0
-    stalls = state.vapour_flow < 0.5 * Installation.of(size).of_size("design_vapour_flow")
     away = both & (state.condensing_reserve > 1.15)[:, 1:] & ~stalls[:, 1:]
     assert away.mean() > 0.2
     assert change[away].max() < 1.0

@@ -11,7 +11,7 @@ from scipy import optimize
 
 from warmside.data import load
 from warmside.errors import InputError
-from warmside.model import steady
+from warmside.model import fixed_point, steady
 from warmside.model.draught import Fan
 from warmside.model.refrigerator import (
     NO_BAFFLE,
@@ -289,13 +289,13 @@ def test_scipy_finds_the_same_states(many, state, working):
     """The same equations given to a general solver, which starts where ours ended but for a push."""
     installation, ambient = random_installations(40, seed=8)
     ours = steady_state(installation, ambient)
-    flat = steady._flatten(steady._system(installation, ambient, ambient, 0.0), (40,))
+    flat = fixed_point.flatten(steady._system(installation, ambient, ambient, 0.0), (40,))
     agreed = 0
     for case in np.flatnonzero(ours.converged & ~ours.failed):
-        parameters = steady.fixed_point.select(flat, np.array([case]))
+        parameters = fixed_point.select(flat, np.array([case]))
         found = optimize.root(
             lambda x, parameters=parameters: steady._next(x[:, np.newaxis], parameters)[:, 0] - x,
-            steady._START[:, 0],
+            steady._START[: steady._DUTY, 0],
         )
         if found.success:
             _, end = steady._round(found.x[:, np.newaxis], parameters)

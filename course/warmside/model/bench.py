@@ -104,9 +104,10 @@ def on_a_bench(
 
 def _round(x: np.ndarray, bench: _Bench) -> tuple[Cycle, Settling]:
     unit = bench.unit
-    state = cooling_unit.cycle(from_unknowns(x, unit, ROOM), unit, ROOM, bench.box, bench.box)
+    now = from_unknowns(x, unit, ROOM)
+    state = cooling_unit.cycle(now, unit, ROOM, bench.box, bench.box)
     condensate, _ = cooling_unit.condensed(state, unit, ROOM, _FIN_CAPACITY_FLOW, _FIN_SPEED)
-    return state, cooling_unit.settled(state, unit, bench.absorber_air, condensate)
+    return state, cooling_unit.settled(now, state, unit, bench.absorber_air, condensate)
 
 
 def _once_round(x: np.ndarray, bench: _Bench) -> np.ndarray:

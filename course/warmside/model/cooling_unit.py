@@ -44,7 +44,7 @@ import numpy as np
 from warmside.arrays import Floats
 from warmside.data import load
 from warmside.model.bubble_pump import pump_lift
-from warmside.model.cycle_state import COLDEST, WARMEST, Cycle, Settling, Unit
+from warmside.model.cycle_state import COLDEST, Cycle, Settling, Unit
 from warmside.properties import ammonia, working_range
 
 _P = load("parameters").number
@@ -53,6 +53,7 @@ _LIQUID = _P("absorber_liquid_effectiveness")
 _LATENT_HEAT = float(ammonia.latent_heat(_P("evaporation_temperature")))  # J/kg
 _MOLAR_LATENT_HEAT = _LATENT_HEAT * ammonia.MOLAR_MASS  # J/mol
 _ABSORBER_TRANSFER = -np.log(1.0 - _P("absorber_gas_effectiveness"))  # units of transfer at the rating
+_LEAST_DRIVING = 100.0  # Pa; makes the gas carry a milliwatt, and keeps its root from growing too steep
 _CONDENSATE_STEP = 0.9  # of the way, since it overshoots near the condenser's limit
 
 
@@ -102,10 +103,7 @@ def cycle(
     freezer_side = _side(
         unit.freezer_conductance, freezer_surroundings, unit.partition_conductance, now.food_temperature, duty
     )
-    food_side = _side(
-        unit.food_conductance, food_surroundings, unit.partition_conductance, now.freezer_temperature, duty
-    )
-    coils = _coils(now, unit, pressure, weak_pressure, freezer_side, food_side)
+    coils = _coils(now, unit, pressure, weak_pressure, freezer_side, food_surroundings, duty)
     condenser_heat = now.condensate_flow * boiler.condensing_enthalpy
     cooling = coils.freezer_cooling + coils.food_cooling
     absorber_heat = unit.heat_input - boiler.loss + cooling - condenser_heat - boiler.rectifier_heat
@@ -119,8 +117,8 @@ def cycle(
         food_coil_temperature=coils.food_temperature,
         freezer_coil_coldest=coils.freezer_coldest,
         food_coil_coldest=coils.food_coldest,
-        freezer_temperature=freezer_side.around - freezer_side.resistance * coils.freezer_cooling,
-        food_temperature=food_side.around - food_side.resistance * coils.food_cooling,
+        freezer_temperature=coils.freezer_box,
+        food_temperature=coils.food_box,
         circulation_ratio=solution.ratio,
         rich_fraction=solution.rich,
         weak_fraction=solution.weak,
@@ -230,7 +228,6 @@ def _boiler(now, unit, ambient_temperature, pressure, solution):
     leaving = dry + _P("vapour_superheat")
     # vapour that doesn't leave condenses in the rectifier and runs back
     rectifier_heat = vapour_flow * (rising - leaving) + (net - vapour_flow * needed)
-    condensing_enthalpy = latent + _P("vapour_superheat")
     return _Boiler(
         temperature,
         loss,
@@ -239,7 +236,7 @@ def _boiler(now, unit, ambient_temperature, pressure, solution):
         weak,
         rectifier_heat,
         condensing_temperature,
-        condensing_enthalpy,
+        latent + _P("vapour_superheat"),
     )
 
 
@@ -256,6 +253,8 @@ def _side(walls, surroundings, partition, other_compartment, duty):
 
 
 class _Coils(NamedTuple):
+    freezer_box: Floats
+    food_box: Floats
     freezer_coldest: Floats
     food_coldest: Floats
     freezer_temperature: Floats
@@ -267,10 +266,12 @@ class _Coils(NamedTuple):
     gas_pressure: Floats
 
 
-def _coils(now, unit, pressure, weak_pressure, freezer_side, food_side):
+def _coils(now, unit, pressure, weak_pressure, freezer_side, food_surroundings, duty):
     """Find where ammonia evaporates, first in the freezer and then in the food compartment."""
     # hydrogen goes round as ammonia makes it heavy, and the more of it the denser it is
-    driving = np.sqrt(np.maximum(now.rich_gas_pressure - weak_pressure, 1.0) / _P("gas_driving_pressure"))
+    driving = np.sqrt(
+        np.maximum(now.rich_gas_pressure - weak_pressure, _LEAST_DRIVING) / _P("gas_driving_pressure")
+    )
     gas = unit.gas_flow * driving * (pressure / _P("gas_reference_pressure"))
     carried = _MOLAR_LATENT_HEAT * gas  # heat for a rise of 1 in moles of ammonia for each of hydrogen
     poor = weak_pressure / (pressure - weak_pressure)
@@ -290,29 +291,25 @@ def _coils(now, unit, pressure, weak_pressure, freezer_side, food_side):
     freezer = np.minimum((offered - evaporated) / slope, around)
     freezer_cooling = coupling * (around - freezer)
     freezer_limit = share - (evaporated - freezer_cooling)
+    freezer_box = around - resistance * freezer_cooling
 
     richer = poor + evaporated / carried
-    around, resistance = food_side
+    around, resistance = _side(
+        unit.food_conductance, food_surroundings, unit.partition_conductance, freezer_box, duty
+    )
     coupling = 1.0 / (resistance + 1.0 / unit.food_coil_conductance)
     offered = coupling * around
     food_coldest = _newton(now.food_coil_coldest, pressure, carried, richer, coupling, offered)
     left = supply - evaporated
     food = np.clip(food_coldest, around - left / coupling, around)
     food_cooling = coupling * (around - food)
+    food_box = around - resistance * food_cooling
 
     richest = richer + food_cooling / carried
     gas_pressure = pressure * richest / (1.0 + richest)
-    return _Coils(
-        freezer_coldest,
-        food_coldest,
-        freezer,
-        food,
-        freezer_cooling,
-        food_cooling,
-        freezer_limit,
-        left,
-        gas_pressure,
-    )
+    coldest, temperatures = (freezer_coldest, food_coldest), (freezer, food)
+    cooling, limits = (freezer_cooling, food_cooling), (freezer_limit, left)
+    return _Coils(freezer_box, food_box, *coldest, *temperatures, *cooling, *limits, gas_pressure)
 
 
 def _newton(coil, pressure, carried, before, slope, offered):
@@ -322,7 +319,8 @@ def _newton(coil, pressure, carried, before, slope, offered):
     hydrogen = pressure - saturated
     surplus = carried * (saturated / hydrogen - before) + slope * coil - offered
     steepness = carried * pressure / (hydrogen * hydrogen) * rise + slope
-    return np.minimum(np.maximum(coil - surplus / steepness, COLDEST), WARMEST)
+    # without ammonia a coil is as warm as what is round it, and never warmer
+    return np.minimum(np.maximum(coil - surplus / steepness, COLDEST), offered / slope)
 
 
 def pumping_heat(state: Cycle, unit: Unit) -> Floats:
@@ -378,16 +376,21 @@ def condensed(
     return np.maximum(softened, 0.0), most
 
 
-def settled(state: Cycle, unit: Unit, absorber_air_temperature: Floats, condensate_flow: Floats) -> Settling:
-    """Where the search stands after a round: what the next one starts from."""
+def settled(
+    now: Settling, state: Cycle, unit: Unit, absorber_air_temperature: Floats, condensate_flow: Floats
+) -> Settling:
+    """Where the search stands after a round from `now`: what the next one starts from."""
+    # what the gas takes up goes with the inverse root of what drives it: between both lies the balance
+    before = np.maximum(now.rich_gas_pressure - state.weak_gas_pressure, _LEAST_DRIVING)
+    after = np.maximum(state.rich_gas_pressure - state.weak_gas_pressure, _LEAST_DRIVING)
+    driving = after * np.sqrt(np.sqrt(before / after))
     return Settling(
         absorber_air_temperature + state.absorber_heat / unit.absorber_conductance,
         state.vapour_flow,
         state.condensate_flow + _CONDENSATE_STEP * (condensate_flow - state.condensate_flow),
         state.spread,
-        state.rich_gas_pressure,
+        state.weak_gas_pressure + driving,
         state.freezer_coil_coldest,
         state.food_coil_coldest,
-        state.freezer_temperature,
         state.food_temperature,
     )

@@ -11,7 +11,7 @@ Examples
 >>> float(begin.absorber_temperature), float(begin.freezer_coil_coldest)
 (315.0, 255.0)
 >>> [round(float(unknown), 3) for unknown in to_unknowns(begin, unit, 300.0)]
-[1.5, 1.05, 1.0, 4.6, 3.0, 7.65, 7.92, 7.8, 8.19]
+[1.5, 1.05, 1.0, 4.6, 3.0, 7.65, 7.92, 8.19]
 """
 
 from typing import NamedTuple
@@ -90,8 +90,8 @@ class Settling(NamedTuple):
         Pressure of the ammonia in the gas that comes to the absorber [Pa].
     freezer_coil_coldest, food_coil_coldest : numpy.ndarray
         What the coils would come to if there were ammonia enough [K].
-    freezer_temperature, food_temperature : numpy.ndarray
-        Of the compartments [K].
+    food_temperature : numpy.ndarray
+        Of the food compartment [K].
     """
 
     absorber_temperature: Floats
@@ -101,7 +101,6 @@ class Settling(NamedTuple):
     rich_gas_pressure: Floats
     freezer_coil_coldest: Floats
     food_coil_coldest: Floats
-    freezer_temperature: Floats
     food_temperature: Floats
 
 
@@ -109,21 +108,21 @@ COLDEST, WARMEST = 205.0, 400.0
 """Between which coils and compartments are looked for [K]."""
 COLD = 0.03
 """Unknowns for a kelvin of coils and compartments."""
-COMPARTMENTS = slice(7, 9)
-"""Which unknowns are the temperatures of the compartments."""
+FOOD = 7
+"""Which unknown is the temperature of the food compartment."""
 _SPREAD = 30.0  # unknowns for a spread of 1
-START = (1.5, 1.05, 1.0, 4.6, 3.0, *(COLD * each for each in (255.0, 264.0, 260.0, 273.0)))
+START = (1.5, 1.05, 1.0, 4.6, 3.0, *(COLD * each for each in (255.0, 264.0, 273.0)))
 """Where the search begins: a unit that runs."""
-STANDING = (0.3, 0.05, 0.05, 2.0, 0.5, *(COLD * each for each in (295.0, 297.0, 300.0, 300.0)))
-DRIVEN = (4.0, 1.5, 1.5, 6.0, 6.0, *(COLD * each for each in (230.0, 240.0, 250.0, 260.0)))
+STANDING = (0.3, 0.05, 0.05, 2.0, 0.5, *(COLD * each for each in (295.0, 297.0, 300.0)))
+DRIVEN = (4.0, 1.5, 1.5, 6.0, 6.0, *(COLD * each for each in (230.0, 240.0, 260.0)))
 """Other places to begin at: a unit that stands, and one that is driven hard."""
-LOWER = (0.0, 0.0, 0.0, 0.0, 0.0001, *(COLD * COLDEST,) * 4)
-UPPER = (12.0, 6.0, 6.0, 15.0, 30.0, *(COLD * WARMEST,) * 4)
+LOWER = (0.0, 0.0, 0.0, 0.0, 0.0001, *(COLD * COLDEST,) * 3)
+UPPER = (12.0, 6.0, 6.0, 15.0, 30.0, *(COLD * WARMEST,) * 3)
 """Between which the unknowns are looked for."""
 
 
 def from_unknowns(x: np.ndarray, unit: Unit, ambient_temperature: Floats) -> Settling:
-    """Return what the unknowns stand for; `x` has shape (9, cases)."""
+    """Return what the unknowns stand for; `x` has shape (8, cases)."""
     return Settling(
         ambient_temperature + 10.0 * x[0],
         unit.design_vapour_flow * x[1],
@@ -133,7 +132,6 @@ def from_unknowns(x: np.ndarray, unit: Unit, ambient_temperature: Floats) -> Set
         x[5] / COLD,
         x[6] / COLD,
         x[7] / COLD,
-        x[8] / COLD,
     )
 
 
@@ -147,7 +145,6 @@ def to_unknowns(then: Settling, unit: Unit, ambient_temperature: Floats) -> tupl
         1e-5 * then.rich_gas_pressure,
         COLD * then.freezer_coil_coldest,
         COLD * then.food_coil_coldest,
-        COLD * then.freezer_temperature,
         COLD * then.food_temperature,
     )
 

@@ -25,16 +25,17 @@ from typing import Any, NamedTuple
 import numpy as np
 
 TOLERANCE = 1e-6
-"""Largest difference between ``g(x)`` and ``x`` that counts as converged."""
-TOGETHER = 6144
+"""Root mean square difference between ``g(x)`` and ``x`` that counts as converged."""
+TOGETHER = 3072
 """Cases that advance together."""
 _ARRIVED = 0.05  # part of the columns that must have arrived before others take them
-_WARM_UP = 3  # damped steps before differences are looked back on
-_DAMPING = 0.9
-_LARGEST_STEP = 2.0  # of an unknown
-_QUICK_SWEEPS = 60
-_PATIENT_SWEEPS = 300  # damped ones where the quick way doesn't arrive
-_FURTHER_SWEEPS = 80  # of the quick way from there on
+_WARM_UP = 3  # plain steps before it is looked back
+_CAREFUL = 0.2  # of a plain step, where one made things worse
+_FARTHEST = 2.0  # that an unknown goes in a step
+_MOST_SWEEPS = 120
+_RIDGE = 1.0 + 1e-8  # keeps a mixture from what differs by nothing but rounding
+_ALIKE = 1e-12  # of the size of a difference squared; the same where two are alike
+_HUGE = 1e30
 
 
 class Solution(NamedTuple):
@@ -46,13 +47,10 @@ class Solution(NamedTuple):
         The unknowns, shape (unknowns, cases).
     converged : numpy.ndarray of bool
         Whether ``g(x)`` differs from ``x`` by less than the tolerance, shape (cases,).
-    evaluations : int
-        How many times a case was evaluated, over all cases.
     """
 
     x: np.ndarray
     converged: np.ndarray
-    evaluations: int
 
 
 class Problem(NamedTuple):
@@ -88,8 +86,9 @@ def solve(problem: Problem) -> Solution:
 
     Notes
     -----
-    Anderson acceleration on the last two differences, begun anew wherever it made things worse. What hasn't
-    arrived then starts again with damped plain iteration; where that creeps, acceleration goes on from there.
+    Anderson acceleration that looks two steps back: the next guess is that mixture of the last three values
+    of ``g`` whose differences from their ``x`` cancel best; where a step made things worse, a small plain one
+    follows.
 
     References
     ----------
@@ -98,60 +97,112 @@ def solve(problem: Problem) -> Solution:
     """
     x = problem.start.copy()
     converged = np.zeros(x.shape[1], dtype=bool)
-    evaluations = _advance(problem, _Anderson(), _QUICK_SWEEPS, x, converged)
-    evaluations += _advance(problem, _Damped(), _PATIENT_SWEEPS, x, converged)
-    problem = problem._replace(start=x.copy())
-    evaluations += _advance(problem, _Anderson(), _FURTHER_SWEEPS, x, converged)
-    return Solution(x, converged, evaluations)
-
-
-class _Columns(NamedTuple):
-    """The cases that advance together."""
-
-    case: np.ndarray
-    age: np.ndarray  # sweeps so far
-    x: np.ndarray
-    parameters: Any
-
-
-def _columns(problem, cases):
-    age = np.zeros(cases.size, dtype=int)
-    return _Columns(cases, age, problem.start[:, cases], select(problem.parameters, cases))
-
-
-def _advance(problem, way, sweeps, x, converged):
-    """Solve what hasn't converged, into `x` and `converged`; return how many evaluations it took."""
-    waiting = np.flatnonzero(~converged)
+    enough = x.shape[0] * TOLERANCE**2
+    waiting = np.arange(x.shape[1])
     columns, waiting = _columns(problem, waiting[:TOGETHER]), waiting[TOGETHER:]
-    evaluations = 0
     while columns.case.size:
-        residual = problem.function(columns.x, columns.parameters) - columns.x
-        evaluations += columns.case.size
-        columns.age[:] += 1
-        there = _largest(residual) < TOLERANCE
-        over = there | (columns.age >= sweeps)
-        moved = columns.x + way.step(columns, residual)
-        np.minimum(np.maximum(moved, problem.lower), problem.upper, out=columns.x)
+        target = problem.function(columns.x, columns.parameters)
+        residual = target - columns.x
+        size = _product(residual, residual)
+        there = size < enough
+        columns.age[~there] += 1
+        over = there | (columns.age >= _MOST_SWEEPS)
+        columns = _stepped(columns, target, residual, size, problem.lower, problem.upper)
         if np.count_nonzero(over) > _ARRIVED * over.size:
             done = np.flatnonzero(over)
             finished = columns.case[done]
             x[:, finished] = columns.x[:, done]
             converged[finished] = there[done]
             taken = done[: waiting.size]
-            way.forget(taken)
             _put(columns, taken, _columns(problem, waiting[: taken.size]))
             waiting = waiting[taken.size :]
             if taken.size < done.size:
                 over[taken] = False
                 columns = select(columns, ~over)
-                way.keep(~over)
-    return evaluations
+    return Solution(x, converged)
+
+
+class _Columns(NamedTuple):
+    """The cases that advance together, with what is remembered of their last two steps."""
+
+    case: np.ndarray
+    age: np.ndarray  # sweeps so far
+    good: np.ndarray  # steps in a row that made things better
+    x: np.ndarray
+    targets: tuple[np.ndarray, np.ndarray]  # values of g, the last one first
+    residuals: tuple[np.ndarray, np.ndarray]  # what they differed by from x
+    products: tuple[np.ndarray, np.ndarray, np.ndarray]  # of residuals: last, last and before it, before it
+    parameters: Any
+
+
+def _columns(problem, cases):
+    x = problem.start[:, cases]
+    nothing = np.zeros_like(x)
+    none = np.zeros(cases.size)
+    return _Columns(
+        case=cases,
+        age=np.zeros(cases.size, dtype=int),
+        good=none,
+        x=x,
+        targets=(nothing, nothing.copy()),
+        residuals=(nothing.copy(), nothing.copy()),
+        products=(np.full(cases.size, _HUGE), none.copy(), none.copy()),
+        parameters=select(problem.parameters, cases),
+    )
+
+
+def _stepped(columns, target, residual, size, lower, upper):
+    """Return the columns a step further, whose `x` lies between the bounds."""
+    (last, before), (last_residual, residual_before) = columns.targets, columns.residuals
+    last_size, across, size_before = columns.products
+    with_last, with_before = _product(residual, last_residual), _product(residual, residual_before)
+    good = np.where(size > last_size, -1.0, columns.good + 1.0)
+    # mix so that residual + a (last - residual) + b (before - residual) is least
+    to_last, to_before = size - with_last, size - with_before
+    alike = _ALIKE * size
+    first = _RIDGE * (to_last + last_size - with_last) + alike
+    second = _RIDGE * (to_before + size_before - with_before) + alike
+    both = to_last + across - with_before
+    determinant = first * second - both * both
+    warm = columns.age > _WARM_UP
+    back = warm & (good >= 1.0) & (determinant > 0.0)
+    determinant = np.where(back, determinant, np.inf)
+    of_last = (second * to_last - both * to_before) / determinant
+    of_before = (first * to_before - both * to_last) / determinant
+    # the oldest arrays are no longer needed, and take what is new
+    x, spare = columns.x, residual_before
+    np.maximum(x - _FARTHEST, lower, out=spare)
+    highest = np.minimum(x + _FARTHEST, upper)
+    np.multiply(before, of_before, out=before)
+    np.multiply(last, of_last, out=x)
+    x += before
+    x += np.multiply(target, 1.0 - of_last - of_before, out=before)
+    worse = np.flatnonzero(warm & ~back)
+    x[:, worse] = target[:, worse] - (1.0 - _CAREFUL) * residual[:, worse]
+    np.maximum(x, spare, out=x)
+    np.minimum(x, highest, out=x)
+    return columns._replace(
+        good=good,
+        targets=(target, last),
+        residuals=(residual, last_residual),
+        products=(size, with_last, last_size),
+    )
+
+
+def flatten(values: Any, shape: tuple[int, ...]) -> Any:
+    """Return values as numbers, or as one-dimensional arrays over all cases of this shape."""
+    if isinstance(values, tuple):
+        return type(values)(*(flatten(value, shape) for value in values))
+    if np.ndim(values) == 0:
+        return float(values)
+    return np.ascontiguousarray(np.broadcast_to(values, shape), dtype=float).ravel()
 
 
 def select(values: Any, which: np.ndarray | slice) -> Any:
     """Return the values of these cases alone; numbers that hold for all cases stay as they are."""
     if isinstance(values, tuple):
-        return type(values)(*(select(value, which) for value in values))
+        made = (select(value, which) for value in values)
+        return type(values)(*made) if hasattr(values, "_fields") else tuple(made)
     return values if np.ndim(values) == 0 else values[..., which]
 
 
@@ -164,66 +215,6 @@ def _put(values, where, others):
             value[..., where] = other
 
 
-def _largest(values):
-    """Return the largest size of each column."""
-    return np.maximum(values.max(axis=0), -values.min(axis=0))
-
-
-class _Damped:
-    """Plain damped iteration."""
-
-    def step(self, columns, residual):
-        return _DAMPING * residual
-
-    def forget(self, which):
-        pass
-
-    def keep(self, which):
-        pass
-
-
-class _Anderson:
-    """Anderson acceleration with a memory of two differences."""
-
-    def __init__(self):
-        self._memory: list[np.ndarray] | None = None
-
-    def step(self, columns, residual):
-        size = (residual * residual).sum(axis=0)
-        target = columns.x + residual
-        if self._memory is None:
-            nothing = np.zeros_like(target)
-            self._memory = [target, residual, size, np.zeros(size.size), nothing, nothing, nothing, nothing]
-            return _DAMPING * residual
-        old_target, old_residual, old_size, good, _, _, older_move, older_change = self._memory
-        move, change = target - old_target, residual - old_residual
-        good = np.where(size > old_size, -1.0, good + 1.0)  # steps in a row that made things better
-        self._memory = [target, residual, size, good, older_move, older_change, move, change]
-        older_weight, weight = _least_squares(older_change, change, residual)
-        warm = columns.age > _WARM_UP
-        looking_back = warm & (good >= 1.0)
-        step = residual * np.where(looking_back, 1.0, np.where(warm, 0.5, _DAMPING))
-        step -= older_move * np.where(looking_back, older_weight, 0.0)
-        step -= move * np.where(looking_back, weight, 0.0)
-        step *= np.minimum(1.0, _LARGEST_STEP / np.maximum(_largest(step), 1e-12))
-        return step
-
-    def forget(self, which):
-        """Other cases take these columns: what is remembered there doesn't count."""
-        if self._memory is not None:
-            self._memory[2][which] = np.inf
-            self._memory[3][which] = 0.0
-
-    def keep(self, which):
-        if self._memory is not None:
-            self._memory = [array[..., which] for array in self._memory]
-
-
-def _least_squares(first, second, target):
-    """Return the two weights that bring the sum of two columns nearest to a target, case by case."""
-    a, b, c = ((p * q).sum(axis=0) for p, q in ((first, first), (first, second), (second, second)))
-    right = (first * target).sum(axis=0), (second * target).sum(axis=0)
-    ridge = 1e-8 * (a + c) + 1e-30
-    a, c = a + ridge, c + ridge
-    determinant = a * c - b * b
-    return (c * right[0] - b * right[1]) / determinant, (a * right[1] - b * right[0]) / determinant
+def _product(first, second):
+    """Return the scalar products of columns."""
+    return np.einsum("ij,ij->j", first, second)

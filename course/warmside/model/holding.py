@@ -55,10 +55,12 @@ def holding_ambient(installation: Installation, food_limit: ArrayLike | None = N
         held = (state.food_temperature <= limit) & state.converged & ~state.failed
         return len(ambients) - 1 - np.argmax(held[::-1], axis=0) - len(ambients) * ~held.any(axis=0)
 
-    steps = round((highest - lowest) / _STEP)
-    grid = np.linspace(lowest, highest, steps + 1)
-    best = hottest_held(np.broadcast_to(grid.reshape(-1, *[1] * len(shape)), (steps + 1, *shape)))
-    none, low, width = best < 0, grid[np.maximum(best, 0)], _STEP
+    temperatures = np.linspace(lowest, highest, round((highest - lowest) / _STEP) + 1)
+    grid, half = np.multiply.outer(temperatures, np.ones(shape)), len(temperatures) // 2
+    best = half + hottest_held(grid[half:])
+    if (best < half).any():
+        best = np.where(best < half, hottest_held(grid[:half]), best)
+    none, low, width = best < 0, temperatures[np.maximum(best, 0)], _STEP
     inside = np.arange(1, _PARTS).reshape(-1, *[1] * len(shape)) / _PARTS
     while width > _TOLERANCE:
         between = np.minimum(low + inside * width, highest)

@@ -17,7 +17,7 @@ from warmside.model.installation import Installation
 _P = load("parameters").number
 # unknowns: those of the cooling unit, how far above the ambient the air before and above the condenser is,
 # and, with a thermostat, for what part of the time the unit runs
-_START, _FROM_COLD, _FROM_HOT, _LOWER, _UPPER = (
+_START, _STANDING, _DRIVEN, _LOWER, _UPPER = (
     np.array([*unit, *air])[:, np.newaxis]
     for unit, air in (
         (cycle_state.START, (1.4, 1.8, 1.0)),
@@ -27,10 +27,12 @@ _START, _FROM_COLD, _FROM_HOT, _LOWER, _UPPER = (
         (cycle_state.UPPER, (20.0, 25.0, 1.0)),
     )
 )
-_SHORT_OF_HEAT = 0.5  # heat of the pump over that at the rating below which more than one state is looked for
+_LITTLE_LIFT = 0.35  # over that at the rating, below which a second state is looked for
 _APART = 0.02  # K between compartments of states that count as two
-_AIR, _DUTY = slice(-3, -1), -1
+_AIR, _DUTY = slice(8, 10), 10
 _NEVER = 0.0  # K; the setting of a unit that runs all the time
+_ALWAYS = 1.0 - 1e-6  # of the time
+_LEAST_TAKEN = 1e-3  # W; a coil that takes nothing runs all the time where heat comes in
 _SHUT_FINS = 1e-6  # of the way between the fins where dirt has shut it all
 AMBIENT_RANGE = load("parameters").numbers("ambient_range")
 """Ambient temperatures that the model takes [K]."""
@@ -90,10 +92,11 @@ class State:
         runs.
     failed : numpy.ndarray of bool
         The unit runs all the time, and the food compartment is less than 5 K colder than it would be without
-        it. The temperatures of a failed unit say no more than that.
+        it, or the freezer is warmer than the food compartment. The temperatures of a failed unit say no more
+        than that.
     converged : numpy.ndarray of bool
         Whether the search ended in one state, wherever it began, and no wind may turn the air
-        (`warmside.model.wind`); without it the rest is no result.
+        (`warmside.model.wind`); without it the rest is no result. A pump that is about to stall may have two.
     """
 
     food_temperature: np.ndarray
@@ -191,7 +194,7 @@ def steady_state(
         installation.shape, np.shape(ambient_temperature), np.shape(room), np.shape(held)
     )
     system = _system(installation, ambient_temperature, room, held)
-    result = _solve(_flatten(system, shape), int(np.prod(shape))).reshape(-1, *shape)
+    result = _solve(fixed_point.flatten(system, shape), int(np.prod(shape))).reshape(-1, *shape)
     by_name = dict(zip(_STATE_FIELDS, result, strict=True))
     for name in ("failed", "converged"):
         by_name[name] = by_name[name].astype(bool)
@@ -272,23 +275,14 @@ def _system(installation, ambient, room, setting):
     return _System(unit, path, openings, flue, np.asarray(setting, dtype=float)[()])
 
 
-def _flatten(parameters, shape):
-    """Return the parameters as numbers, or as one-dimensional arrays over the cases."""
-    if isinstance(parameters, tuple):
-        return type(parameters)(*(_flatten(parameter, shape) for parameter in parameters))
-    if np.ndim(parameters) == 0:
-        return float(parameters)
-    return np.ascontiguousarray(np.broadcast_to(parameters, shape), dtype=float).ravel()
-
-
 def _round(x, system):
     """Go once round unit and enclosure."""
     unit, path = system.unit, system.path
     ambient = path.ambient_temperature
-    held = np.ndim(system.setting) > 0 or system.setting > _NEVER
+    held = _held(system)
     now = from_unknowns(x, unit, ambient)
     condenser_air, outlet = ambient + 10.0 * x[_AIR]
-    duty = x[_DUTY] if held else 1.0
+    duty = x[_DUTY] if held else np.ones(x.shape[1])
     around = enclosure.surroundings(path, condenser_air, outlet)
     food_side = around.food + system.openings * (path.room_temperature - around.food)
     cycle = cooling_unit.cycle(now, unit, ambient, around.freezer, food_side, duty)
@@ -299,11 +293,11 @@ def _round(x, system):
     fin_flow, fin_speed = fins * path.capacity, fins * path.fin_speed
     condensate, most = cooling_unit.condensed(cycle, unit, condenser_air, fin_flow, fin_speed)
     absorber_air = inlet + 0.5 * (condenser_air - inlet)  # the mean over its height
-    then = cooling_unit.settled(cycle, unit, absorber_air, condensate)
+    then = cooling_unit.settled(now, cycle, unit, absorber_air, condensate)
     details = _Round(cycle, around, food_side, flow.total, inlet, condenser_air, outlet, most, duty)
     air = 0.1 * (condenser_air - ambient), 0.1 * (outlet - ambient)
-    wanted = _wanted_duty(cycle, unit, system.setting, duty) if held else x[_DUTY]
-    return np.array([*to_unknowns(then, unit, ambient), *air, wanted]), details
+    wanted = (_wanted_duty(cycle, unit, system.setting, duty),) if held else ()
+    return np.array([*to_unknowns(then, unit, ambient), *air, *wanted]), details
 
 
 def _wanted_duty(cycle, unit, setting, duty):
@@ -313,62 +307,73 @@ def _wanted_duty(cycle, unit, setting, duty):
     taken = np.minimum(
         unit.food_coil_conductance * (setting - cycle.food_coil_coldest), cycle.food_cooling_limit
     )
-    return np.clip(np.where(taken > 0.0, comes_in / np.maximum(taken, 1e-3), 1.0), 0.0, 1.0)
+    return np.clip(comes_in / np.maximum(taken, _LEAST_TAKEN), 0.0, 1.0)
 
 
 def _heats(cycle, flue_heat):
     """Heat given off to the air before the condenser, and at the condenser and above."""
     lost, rectified = _P("loss_share_low"), _P("rectifier_share_low")
     low = cycle.absorber_heat + lost * cycle.boiler_loss + rectified * cycle.rectifier_heat
-    high = (
-        cycle.condenser_heat
-        + (1.0 - rectified) * cycle.rectifier_heat
-        + (1.0 - lost) * cycle.boiler_loss
-        + flue_heat
-    )
-    return low, high
+    high = cycle.condenser_heat + (1.0 - rectified) * cycle.rectifier_heat + (1.0 - lost) * cycle.boiler_loss
+    return low, high + flue_heat
 
 
-def _found(system, start):
-    """Solve from these unknowns, shape (unknowns, cases)."""
-    return fixed_point.solve(fixed_point.Problem(_next, system, start, _LOWER, _UPPER))
-
-
-def _solve(system, cases):
-    found = _found(system, np.repeat(_START, cases, axis=1))
-    result = np.empty((len(_STATE_FIELDS), cases))
-    short_of_heat = np.zeros(cases, dtype=bool)
-    for begin in range(0, cases, fixed_point.TOGETHER):
-        these = slice(begin, begin + fixed_point.TOGETHER)
-        part = fixed_point.select(system, these)
-        _, end = _round(found.x[:, these], part)
-        pumping = cooling_unit.pumping_heat(end.cycle, part.unit)
-        short_of_heat[these] = (end.cycle.heat_input > 0.0) & (pumping < _SHORT_OF_HEAT)
-        settled = found.converged[these] & ~wind.may_turn(part.path, *_heats(end.cycle, part.flue_heat))
-        values = _described(end, part.unit, part.flue_heat) | {"converged": settled}
-        for row, name in zip(result, _STATE_FIELDS, strict=True):
-            row[these] = values[name]
-    # a boiler that is short of heat may stay as it begins, lifting or not: then neither is a result
-    short = np.flatnonzero(short_of_heat)
-    converged = result[_STATE_FIELDS.index("converged")]
-    if short.size:
-        again = np.tile(short, 2)
-        start = np.repeat(np.hstack([_FROM_COLD, _FROM_HOT]), short.size, axis=1)
-        other = _found(fixed_point.select(system, again), start)
-        apart = np.abs(other.x - found.x[:, again])[cycle_state.COMPARTMENTS].max(axis=0)
-        converged[again[other.converged & (apart > cycle_state.COLD * _APART)]] = 0.0
-    return result
+def _held(system):
+    """Tell whether a thermostat is among the cases, so that the duty is an unknown."""
+    return np.ndim(system.setting) > 0 or system.setting > _NEVER
 
 
 def _next(x, system):
     return _round(x, system)[0]
 
 
-def _described(end, unit, flue_heat):
+def _found(system, start):
+    """Solve from these unknowns, shape (unknowns, cases)."""
+    some = slice(None if _held(system) else _DUTY)
+    return fixed_point.solve(fixed_point.Problem(_next, system, start[some], _LOWER[some], _UPPER[some]))
+
+
+def _solve(system, cases):
+    found = _found(system, np.repeat(_START, cases, axis=1))
+    result = np.empty((len(_STATE_FIELDS), cases))
+    doubtful = ~found.converged
+    for begin in range(0, cases, fixed_point.TOGETHER):
+        these = slice(begin, begin + fixed_point.TOGETHER)
+        cycle = _write(result, system, found, these)
+        doubtful[these] |= (cycle.heat_input > 0.0) & (cycle.lift < _LITTLE_LIFT)
+    # a pump that lifts little may stay as it begins: then neither is a result
+    if (again := np.flatnonzero(doubtful)).size:
+        start = np.repeat(np.hstack([_STANDING, _DRIVEN]), again.size, axis=1)
+        other = _found(fixed_point.select(system, np.tile(again, 2)), start)
+        x = np.array([found.x[:, again], *np.split(other.x, 2, axis=1)])
+        ended = np.array([found.converged[again], *np.split(other.converged, 2)])
+        one = ended.argmax(axis=0), np.arange(again.size)  # of the searches, the first that ended
+        food = x[:, cycle_state.FOOD]
+        apart = np.ptp(np.where(ended, food, food[one]), axis=0) > cycle_state.COLD * _APART
+        found.x[:, again] = x[one[0], :, one[1]].T
+        found.converged[again] = ended[one] & ~apart
+        _write(result, system, found, again)
+    return result
+
+
+def _write(result, system, found, which):
+    """Write what was found for these cases into the result; return their cycles."""
+    part = fixed_point.select(system, which)
+    _, end = _round(found.x[:, which], part)
+    turns = wind.may_turn(part.path, *_heats(end.cycle, part.flue_heat))
+    values = _described(end, part.flue_heat) | {"converged": found.converged[which] & ~turns}
+    for row, name in zip(result, _STATE_FIELDS, strict=True):
+        row[which] = values[name]
+    return end.cycle
+
+
+def _described(end, flue_heat):
     """Return the fields of `State` after a round, but for `converged`."""
     cycle, around = end.cycle, end.surroundings
     with np.errstate(divide="ignore"):
         reserve = end.most_condensate / cycle.vapour_flow
+    hardly_cools = end.food_side - cycle.food_temperature < _P("least_cooling")
+    no_freezer = cycle.freezer_temperature > cycle.food_temperature
     return {
         **cycle._asdict(),
         "air_flow": end.flow,
@@ -384,7 +389,7 @@ def _described(end, unit, flue_heat):
         "capacity": cycle.capacity,
         "cop": cycle.cop,
         "duty": end.duty,
-        "failed": (end.duty >= 1.0) & (end.food_side - cycle.food_temperature < _P("least_cooling")),
+        "failed": (end.duty > _ALWAYS) & (hardly_cools | no_freezer),
     }
 
 
