@@ -5,7 +5,6 @@ A lumped body follows the air around it by an exponential; how fast, says its ti
 
 import numpy as np
 from numpy.typing import ArrayLike
-from scipy.signal import lfilter
 
 from warmside.data import load
 from warmside.properties import water
@@ -107,6 +106,8 @@ def follow(
     air = np.asarray(air_temperature, dtype=float)
     left = np.exp(-time_step / time_constant)
     initial = np.full((*air.shape[:-1], 1), left * start_temperature)
+    from scipy.signal import lfilter  # here, since it takes half a second to import
+
     after, _ = lfilter([1.0 - left], [1.0, -left], air, zi=initial)
     return np.concatenate([np.full_like(initial, start_temperature), after], axis=-1)
 
