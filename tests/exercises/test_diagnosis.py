@@ -608,6 +608,6 @@ def test_no_cheaper_reading_or_pair_decides_than_the_one_that_marks_go_by(items,
             assert cheapest == least
             short += 1
         assert cheapest <= least
-        marked = mark(ideal(items, job), job.card, job.exercise)[0]
+        marked = of_readings(ideal(items, job), job)
         assert f"decide this case take {cheapest:g}" in " ".join(marked.feedback)
     assert short >= 3
