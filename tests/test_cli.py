@@ -172,8 +172,10 @@ def test_a_case_is_written_with_its_sealed_answer(tmp_path):
     assert f"warmside open {for_trainees}" in made.output
     notebook = nbformat.read(page, as_version=4)
     NotebookClient(notebook, resources={"metadata": {"path": str(for_trainees)}}).execute()
-    shown = " ".join(output.data["text/plain"] for cell in notebook.cells[2:3] for output in cell.outputs)
-    assert "1 min so far" in shown
+    cells = {cell.id: cell for cell in notebook.cells}
+    said = {name: cells[name].outputs[0].data["text/plain"] for name in ("look", "read")}
+    assert said["look"] == "Nothing that you see, hear or smell stops the job."
+    assert "1 min so far" in said["read"]
 
 
 def test_a_case_is_not_written_over_another(tmp_path):

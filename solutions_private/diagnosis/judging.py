@@ -299,10 +299,10 @@ def judge_first_step(letter: str, given: Mapping[str, Answer], job: Job) -> Verd
     right = {FIRST_STEPS[step].code for name in faults for step in FAULTS[name].first_steps}
     if letter in right:
         return Verdict(1.0, ("That is right.",))
-    if letter == FIRST_STEPS[ISOLATES].code:
-        return Verdict(1.0, ("Right: who isolates first can't go wrong.",))
     if right == {NO_MORE}:
         return Verdict(0.5, ("That does no harm, but nothing here asks for it.",))
+    if letter == FIRST_STEPS[ISOLATES].code:
+        return Verdict(1.0, ("Right: who isolates first can't go wrong.",))
     if letter == NO_MORE:
         return Verdict(0.0, ("This work can hurt somebody: ask what.",), "a hazard passed over")
     said = "That leaves open what can hurt in this work: ask what is hot, live, under gas or out of reach."

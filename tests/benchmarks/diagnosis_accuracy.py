@@ -40,7 +40,6 @@ _STEPS = {
         "fan",
         "load",
         "frost",
-        "residue",
         "fuse",
         "flame",
     ),

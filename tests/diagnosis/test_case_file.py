@@ -4,12 +4,14 @@ import base64
 import json
 import subprocess
 import sys
+from dataclasses import replace
 from itertools import combinations
 from pathlib import Path
 
 import numpy as np
 import pytest
 
+from warmside.diagnosis import case_drawing
 from warmside.diagnosis.bank import Bank
 from warmside.diagnosis.case_drawing import SealedAnswer, draw_case, solved
 from warmside.diagnosis.case_file import LEVELS, CaseFile, from_file_text
@@ -21,6 +23,7 @@ from warmside.diagnosis.sealed_sheet import sealed_sheet, write_case
 from warmside.diagnosis.storing import load_bank
 from warmside.diagnosis.sufficient import EXACT, LEAD, cheapest, minutes, proven
 from warmside.errors import InputError
+from warmside.hazards import STOP_SIGNS
 
 pytestmark = pytest.mark.full  # a bank of its own, and dozens of cases drawn from it
 
@@ -332,6 +335,42 @@ def test_the_sealed_sheet_tells_all_and_machines_can_read_it(drawn):
             assert "a cooling unit, for nothing" in text
         for wrong, _ in answer.wrong_calls:
             assert wrong != title_of(answer.label)
+
+
+def test_a_stop_sign_is_met_in_some_cases_and_nothing_else_is_wanted_there(drawn):
+    case, answer = drawn[0, 1]
+    for name, sign in STOP_SIGNS.items():
+        stopped = replace(answer, case=replace(case, stop_signs=(name,)))
+        text = sealed_sheet(stopped)
+        assert stopped.stops == (sign,)
+        places = [text.index(words) for words in (sign.reported, *sign.steps, sign.never, sign.goes_on)]
+        assert places == sorted(places)
+        assert text.index(sign.goes_on) < text.index("**Wrong:**")
+        assert "No reading, no cause and no remedy is wanted" in text
+        assert stopped.as_dict()["stop_signs"] == [name]
+        assert from_file_text(stopped.case.to_text()) == stopped.case
+    assert "**Stop:" not in sealed_sheet(replace(answer, case=replace(case, stop_signs=())))
+
+
+def test_how_often_a_stop_sign_is_met_and_that_it_fits():
+    """It is one that goes with what is wrong, where there is any on this heat source; else any there."""
+    for label, source, fit in (
+        (("charge_lost",), "mains", {"residue", "ammonia"}),
+        (("side_gaps", "burner_weak"), "gas", {"flame", "carbon_monoxide"}),
+        (("door_seal",), "gas", set(STOP_SIGNS) - {"wrong_fuse"}),
+        (("fuse",), "battery", {"wrong_fuse", "tripped"}),
+    ):
+        met = [case_drawing._met(seed, 2, label, source) for seed in range(1500)]
+        found = [signs[0] for signs in met if signs]
+        assert set(found) == fit
+        assert len(found) / len(met) == pytest.approx(0.15, abs=0.03)  # three standard deviations
+        assert met == [case_drawing._met(seed, 2, label, source) for seed in range(1500)]
+
+
+def test_an_exercise_s_case_holds_no_stop_sign(drawn, bank):
+    seed, level = next(key for key, (case, _) in drawn.items() if case.stop_signs)
+    case, _ = draw_case(seed, level, bank, may_stop=False)
+    assert case == replace(drawn[seed, level][0], stop_signs=())
 
 
 def test_nothing_is_half_written(drawn, tmp_path, monkeypatch):

@@ -1,8 +1,8 @@
 """Do readings of an electric heater agree, which fault do they point at, what is to be measured next?
 
 `check_circuit` says what `CircuitReadings` mean. A finding stands on readings that lie outside of what meter,
-heater and wire allow (tables heaters and circuit_check), never on a hunch: where a reading is missing the check
-says what to measure next. A hazard ends it: then nothing is said but what that asks for.
+heater and wire allow, never on a hunch: where a reading is missing the check says what to measure next.
+Thresholds are those of the tables heaters and circuit_check. A hazard ends the check.
 """
 
 from collections.abc import Callable
@@ -92,6 +92,7 @@ def check_circuit(readings: CircuitReadings) -> CircuitReport:
     Returns
     -------
     CircuitReport
+        Cautions, stop signs, findings, what is in order, what to measure next.
     """
     findings: list[Finding] = []
     consistent: list[str] = []
@@ -101,14 +102,13 @@ def check_circuit(readings: CircuitReadings) -> CircuitReport:
             findings.append(said)
         elif said:
             consistent.append(said)
-    before = cautions(readings.source)
     grave = tuple(finding for finding in findings if finding.fault in (Fault.LEAKAGE, Fault.WRONG_FUSE))
     met = ("wrong_fuse",) if any(finding.fault is Fault.WRONG_FUSE for finding in grave) else ()
     stops = in_order([*readings.stop_signs, *met])
     if stops or grave:
-        return CircuitReport(before, stops, grave, consistent=(), measure_next=())
+        return CircuitReport(cautions(readings.source), stops, grave, consistent=(), measure_next=())
     left = () if findings else _missing(readings)
-    return CircuitReport(before, (), tuple(findings), tuple(consistent), left)
+    return CircuitReport(cautions(readings.source), (), tuple(findings), tuple(consistent), left)
 
 
 # --- one look each ---

@@ -78,7 +78,7 @@ FIRST_STEPS: Mapping[str, Listed] = MappingProxyType(
 )
 """What comes first, for safety."""
 ISOLATES = "cool"
-"""The one of `FIRST_STEPS` that isolates all, and so is never wrong."""
+"""The one of `FIRST_STEPS` that isolates all, and so is right wherever anything can hurt."""
 
 COSTS = ("free", "small", "hours of work", "cooling unit")
 
