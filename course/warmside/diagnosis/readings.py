@@ -214,9 +214,19 @@ _CATALOGUE = (
         works=_HOT,
     ),
     _thermometer("quiet_night_cup", lambda known: known.quiet_night_cup, scale="cold"),
-    _thermometer("cup_on_gas", lambda known: known.cup_on_other_source, scale="cold", heat_sources=_ELECTRIC),
     _thermometer(
-        "cup_on_mains", lambda known: known.cup_on_other_source, scale="cold", heat_sources=("gas",)
+        "cup_on_gas",
+        lambda known: known.cup_on_other_source,
+        scale="cold",
+        works=("running_on_gas", "food"),
+        heat_sources=_ELECTRIC,
+    ),
+    _thermometer(
+        "cup_on_mains",
+        lambda known: known.cup_on_other_source,
+        scale="cold",
+        works=("food",),
+        heat_sources=("gas",),
     ),
 )
 READINGS: dict[str, Reading] = {reading.name: reading for reading in _CATALOGUE}
