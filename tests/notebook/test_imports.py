@@ -64,7 +64,7 @@ WITH_CATALOGUE = "diagnosis"
 """It lists the faults in its cells, out of the catalogue of the diagnosis."""
 
 
-@pytest.mark.parametrize("name", set(project.exercise_names()) - {WITH_CATALOGUE})
+@pytest.mark.parametrize("name", sorted({*project.exercise_names()} - {WITH_CATALOGUE}))
 def test_plain_answers_are_marked_with_nothing_heavy(name, tmp_path):
     imported = marked(name, "'12 W'", tmp_path)
     assert "warmside" in imported
