@@ -11,6 +11,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 from click.testing import CliRunner
+from helpers import NEEDS_BANK
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
@@ -54,6 +55,7 @@ def sheet_of(tmp_path: Path, more: str = "", text: str = WARM):
 # --- what it says -----------------------------------------------------------------------------------------
 
 
+@NEEDS_BANK
 @pytest.mark.parametrize("size", SIZES)
 @pytest.mark.parametrize("source", HEAT_SOURCES)
 def test_good_order_names_no_fault(size, source):
@@ -67,6 +69,7 @@ def test_good_order_names_no_fault(size, source):
         assert not [fault.title for fault in FAULTS.values() if fault.title in said]
 
 
+@NEEDS_BANK
 def test_a_plain_fault_is_settled_and_put_right(tmp_path):
     more = 'voltage = "119 V"\ncurrent = "1.34 A"\nresistance = "88 ohm"\nfuse = "good"\n'
     sheet = sheet_of(tmp_path, more)
@@ -78,6 +81,7 @@ def test_a_plain_fault_is_settled_and_put_right(tmp_path):
     assert "Measurements and repairs on mains circuits." in as_words(sheet)
 
 
+@NEEDS_BANK
 def test_what_is_not_settled_says_what_to_measure_next(tmp_path):
     sheet = sheet_of(tmp_path)
     assert sheet.suspects[0].probability < 0.9
@@ -86,6 +90,7 @@ def test_what_is_not_settled_says_what_to_measure_next(tmp_path):
     assert "What to measure next" in as_words(sheet)
 
 
+@NEEDS_BANK
 def test_cautions_and_what_it_is_stand_on_every_sheet(tmp_path):
     empty = WARM.split("[readings]")[0]
     for sheet in (sheet_of(tmp_path), sheet_of(tmp_path, text=empty)):
@@ -96,6 +101,7 @@ def test_cautions_and_what_it_is_stand_on_every_sheet(tmp_path):
     assert "not validated" in HONEST
 
 
+@NEEDS_BANK
 def test_limits_of_the_trade_are_held_up(tmp_path):
     sheet = sheet_of(tmp_path, 'side_gap = "1 in"\nside_level = "1 deg"\nbaffle_gap = "none"\n')
     against = {one.name: one.limit and str(one.limit.verdict) for one in sheet.measured}
@@ -108,11 +114,13 @@ def test_limits_of_the_trade_are_held_up(tmp_path):
     }
 
 
+@NEEDS_BANK
 def test_nothing_is_promised_above_the_rated_ambient(tmp_path):
     hot = WARM.replace('"98 °F"', '"112 °F"')
     assert [one.limit for one in sheet_of(tmp_path, text=hot).measured] == [None, None]
 
 
+@NEEDS_BANK
 def test_units_of_any_kind_mean_the_same(tmp_path):
     si = WARM.replace("98 °F", "36.67 °C").replace("52 °F", "11.11 °C").replace("24 °F", "-4.44 °C")
     us, other = sheet_of(tmp_path), sheet_of(tmp_path, text=si)
@@ -137,6 +145,7 @@ CONTRADICTIONS = {
 }
 
 
+@NEEDS_BANK
 @pytest.mark.parametrize("more", CONTRADICTIONS)
 def test_readings_that_contradict_each_other_are_told_by_field(tmp_path, more):
     sheet = sheet_of(tmp_path, more + "\n")
@@ -215,6 +224,7 @@ def test_a_stalled_unit_and_an_idle_boiler_contradict_nothing():
         assert bool(contradictions_in(Readings("8 cu ft", "mains", ambient, values))) is told, values
 
 
+@NEEDS_BANK
 def test_readings_that_nothing_explains_are_told(tmp_path):
     more = (
         'boiler = "600 °F"\nabsorber = "100 °F"\ntop_air = "200 °F"\nside_air = "99 °F"\nvent_air = "99 °F"\n'
@@ -242,6 +252,7 @@ def test_chances_are_never_certain(probability, said):
 # --- files ------------------------------------------------------------------------------------------------
 
 
+@NEEDS_BANK
 @pytest.mark.parametrize("source", HEAT_SOURCES)
 def test_the_template_filled_in_as_it_stands_is_read(tmp_path, source):
     filled = re.sub(r"^# ([a-z_]+ = )", r"\1", template(source), flags=re.MULTILINE)
@@ -354,6 +365,7 @@ def test_whatever_stands_in_a_file_is_read_or_refused(tmp_path, values):
 # --- the command ------------------------------------------------------------------------------------------
 
 
+@NEEDS_BANK
 def test_the_command_prints_text_json_and_a_page(tmp_path):
     path, page = written(tmp_path, WARM), tmp_path / "sheet.html"
     plain = CliRunner().invoke(main, ["job-sheet", str(path)])
@@ -395,6 +407,7 @@ def test_the_command_writes_a_template_and_never_over_a_file(tmp_path):
     assert nowhere.exit_code == 2
 
 
+@NEEDS_BANK
 def test_the_page_shows_markup_as_text(tmp_path):
     text = WARM.replace('"invented"', '"<script>alert(1)</script>"')
     assert "<script>" not in job_sheet_page(sheet_of(tmp_path, text=text), usual_bank())
