@@ -22,6 +22,8 @@ from warmside.session.mark import mark as mark_tasks
 
 NAME = "substance_temperature_test"
 SECRET = bytes(range(32))
+NEEDS_BANK = pytest.mark.full
+"""Marks what looks into the bank of simulated cases, which on a fresh machine takes minutes to make."""
 
 
 def part_of(name: str, part: str) -> ModuleType:

@@ -10,7 +10,7 @@ from pathlib import Path
 import nbformat
 import pytest
 from click.testing import CliRunner
-from helpers import NAME, SECRET, solved_notebook, write_notebook
+from helpers import NAME, NEEDS_BANK, SECRET, solved_notebook, write_notebook
 from nbclient import NotebookClient
 
 from warmside import project
@@ -154,6 +154,7 @@ def test_check_and_forget(session, tmp_path):
     assert sorted(path.name for path in (other / "hand_outs").iterdir()) == ["ann-b.zip", "ann.zip"]
 
 
+@NEEDS_BANK
 def test_a_case_is_written_with_its_sealed_answer(tmp_path):
     made = warmside("case", "new", "--seed", "11", "--level", "2", "--out", tmp_path / "cases")
     assert made.exit_code == 0, made.output
@@ -178,6 +179,7 @@ def test_a_case_is_written_with_its_sealed_answer(tmp_path):
     assert "1 min so far" in said["read"]
 
 
+@NEEDS_BANK
 def test_a_case_is_not_written_over_another(tmp_path):
     assert warmside("case", "new", "--seed", "5", "--out", tmp_path).exit_code == 0
     for_trainees, sealed = sorted(tmp_path.iterdir())
@@ -209,6 +211,7 @@ def test_no_case_of_a_bad_seed_or_level(tmp_path, arguments, said):
     assert not (tmp_path / "x").exists()
 
 
+@NEEDS_BANK
 def test_two_cases_without_a_seed_differ(tmp_path):
     for _ in range(2):
         assert warmside("case", "new", "--out", tmp_path).exit_code == 0

@@ -15,6 +15,7 @@ from typing import NamedTuple
 
 import numpy as np
 import pytest
+from helpers import NEEDS_BANK
 
 from warmside import project
 from warmside.data import load
@@ -933,9 +934,6 @@ DIAGNOSIS = [
 ROWS = {"00": START, "02": VENTING, "04": HEAT, "05": CUP, "07": DIAGNOSIS}
 
 # --- tests ------------------------------------------------------------------------------------------------
-
-
-NEEDS_BANK = pytest.mark.full  # which takes a while to make, once
 
 
 @pytest.mark.parametrize(

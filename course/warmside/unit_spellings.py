@@ -55,6 +55,22 @@ KIND_ROWS = (
     ),
 )
 
+# What code takes for unit factors: that much of which unit, as pint names it.
+FACTORS: dict[str, tuple[float, str]] = {
+    "INCH": (1.0, "inch"),
+    "FOOT": (1.0, "foot"),
+    "CUBIC_FOOT_PER_MINUTE": (1.0, "foot**3/minute"),
+    "OUNCE": (1.0, "ounce"),
+    "POUND": (1.0, "pound"),
+    "WATER_INCH": (1.0, "inch_water_column"),
+    "PSI": (1.0, "psi"),
+    "ATMOSPHERE": (1.0, "atmosphere"),
+    "BTU": (1.0, "Btu"),
+    "BTU_PER_HOUR": (1.0, "Btu/hour"),
+    "ZERO_FAHRENHEIT": (0.0, "degF"),
+    "ZERO_CELSIUS": (0.0, "degC"),
+}
+
 # Signs that mean the same, one for another.
 MEANT: dict[str, str] = {
     **dict.fromkeys("−–", "-"),

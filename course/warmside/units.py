@@ -8,41 +8,76 @@ what would be right.
 The British thermal unit is pint's ``Btu`` (ISO, 1055.056 J); the International Table one of NIST SP 811
 differs by a tenth of a millionth. An inch of water column is the conventional one of NIST SP 811,
 249.0889 Pa.
+
+pint is imported when the first quantity is made: a hand-in whose answers are plain texts is marked without,
+and this saves its kernel a second.
 """
 
 import math
 import re
 from dataclasses import dataclass
 from fractions import Fraction
-from functools import lru_cache
-
-import pint
+from functools import cache, lru_cache
+from typing import TYPE_CHECKING, Any
 
 from warmside.errors import InputError
-from warmside.unit_spellings import ABSOLUTE, CASED, GAUGE, KIND_ROWS, LABELS, MARKED, MEANT, SPELLINGS
+from warmside.unit_spellings import (
+    ABSOLUTE,
+    CASED,
+    FACTORS,
+    GAUGE,
+    KIND_ROWS,
+    LABELS,
+    MARKED,
+    MEANT,
+    SPELLINGS,
+)
+
+if TYPE_CHECKING:
+    import pint
 
 LONGEST_TEXT = 200
 MOST_UNIT_TOKENS = 24
 
-ureg: pint.UnitRegistry = pint.UnitRegistry(autoconvert_offset_to_baseunit=False)
-ureg.define("inch_water_column = 249.08891 pascal")
-pint.set_application_registry(ureg)
-Q_ = ureg.Quantity
+ureg: "pint.UnitRegistry"
+# What others take for unit factors: SI values of the trade's units, each worked out when it is asked for.
+INCH: float  # m
+FOOT: float
+CUBIC_FOOT_PER_MINUTE: float  # m³/s
+OUNCE: float  # kg
+POUND: float
+WATER_INCH: float  # Pa
+PSI: float
+ATMOSPHERE: float
+BTU: float  # J
+BTU_PER_HOUR: float  # W
+ZERO_FAHRENHEIT: float  # K
+ZERO_CELSIUS: float
 
 
-def _si(unit: str) -> float:
-    return float(ureg.Quantity(1.0, unit).to_base_units().magnitude)
+@cache
+def _registry() -> "pint.UnitRegistry":
+    """Return the one registry of units."""
+    import pint  # here, since it takes long
+
+    made: pint.UnitRegistry = pint.UnitRegistry(autoconvert_offset_to_baseunit=False)
+    made.define("inch_water_column = 249.08891 pascal")
+    pint.set_application_registry(made)
+    return made
 
 
-# What others take for unit factors: SI values of the trade's units.
-INCH, FOOT = _si("inch"), _si("foot")  # m
-CUBIC_FOOT_PER_MINUTE = _si("foot**3/minute")  # m³/s
-OUNCE, POUND = _si("ounce"), _si("pound")  # kg
-WATER_INCH, PSI, ATMOSPHERE = _si("inch_water_column"), _si("psi"), _si("atmosphere")  # Pa
-BTU, BTU_PER_HOUR = _si("Btu"), _si("Btu/hour")  # J, W
-ZERO_FAHRENHEIT, ZERO_CELSIUS = (
-    float(Q_(0.0, unit).to("kelvin").magnitude) for unit in ("degF", "degC")
-)  # K
+def Q_(value: Any, unit: Any = None) -> "pint.Quantity":
+    """Return a quantity of the one registry, such as ``Q_(38.5, "degF")``."""
+    return _registry().Quantity(value, unit)
+
+
+def __getattr__(name: str) -> Any:
+    """Return `ureg` or one of the factors to a module that imports it."""
+    if name == "ureg":
+        return _registry()
+    if name not in FACTORS:
+        raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
+    return float(Q_(*FACTORS[name]).to_base_units().magnitude)
 
 
 class UnitError(InputError):
@@ -77,7 +112,6 @@ KINDS: dict[str, Kind] = {row[0]: Kind(*row) for row in KIND_ROWS}
 
 _TEMPERATURES = {"degF": "delta_degF", "degC": "delta_degC", "kelvin": "kelvin", "degR": "delta_degF"}
 
-_LABELS: dict[object, str] = {ureg.Unit(unit): label for unit, label in LABELS.items()}
 _SPACES = re.compile("[\\s\u00a0\u2007\u2009\u202f]+")
 _NUMBER = re.compile(
     r"(?P<sign>[+-]?)\s*"
@@ -92,7 +126,12 @@ _TOKEN = re.compile(r"\s*(\*\*|[*/()·^]|[^\s*/()·^]+)")
 _STEP = re.compile(r"([A-Za-z'\"]+)\s*(?:and\b|,)?\s*(?=\.?\d)")
 
 
-def read_quantity(text: str, kind: str) -> pint.Quantity:
+@cache
+def _labels() -> "dict[object, str]":
+    return {_registry().Unit(unit): label for unit, label in LABELS.items()}
+
+
+def read_quantity(text: str, kind: str) -> "pint.Quantity":
     """Read a quantity as people in the trade write it.
 
     Parameters
@@ -128,7 +167,7 @@ def read_quantity(text: str, kind: str) -> pint.Quantity:
     return total
 
 
-def to_si(quantity: pint.Quantity, kind: str) -> float:
+def to_si(quantity: "pint.Quantity", kind: str) -> float:
     """Return a quantity's value in the SI unit of its kind (K, Pa, m, kg, s, W, J, ...)."""
     return float(quantity.to(KINDS[kind].si).magnitude)
 
@@ -139,14 +178,14 @@ def si_of(text: str, kind: str) -> float:
     return to_si(read_quantity(text, kind), kind)
 
 
-def from_si(value: float, kind: str, unit: str | None = None) -> pint.Quantity:
+def from_si(value: float, kind: str, unit: str | None = None) -> "pint.Quantity":
     """Return the quantity with this SI value, in `unit` or in the US unit of its kind."""
     asked = KINDS[kind]
     si = "delta_degC" if kind == "temperature_difference" else asked.si
     return Q_(float(value), si).to(unit or asked.us)
 
 
-def show(quantity: pint.Quantity, system: str = "US", *, kind: str = "", digits: int | None = None) -> str:
+def show(quantity: "pint.Quantity", system: str = "US", *, kind: str = "", digits: int | None = None) -> str:
     """Return a quantity as text in US or SI units; `read_quantity` reads it back.
 
     Parameters
@@ -174,7 +213,7 @@ def show(quantity: pint.Quantity, system: str = "US", *, kind: str = "", digits:
     return _with_label(_figures(shown.magnitude, name, digits), shown, name)
 
 
-def describe(quantity: pint.Quantity, kind: str) -> str:
+def describe(quantity: "pint.Quantity", kind: str) -> str:
     """Say what was understood, in the unit that was written: ``"38.5 °F, a temperature"``."""
     return f"{_with_label(f'{quantity.magnitude:,.10g}', quantity, kind)}, {KINDS[kind].phrase}"
 
@@ -234,11 +273,11 @@ def _value(match: re.Match[str], text: str, asked: Kind) -> float:
     return sign * value
 
 
-def _unit(written: str, text: str, asked: Kind) -> pint.Unit:
+def _unit(written: str, text: str, asked: Kind) -> "pint.Unit":
     """Return the unit that a unit text means for the kind asked."""
     if not written:
         if asked.name in ("number", "fraction"):
-            return ureg.Unit("dimensionless")
+            return _registry().Unit("dimensionless")
         raise UnitError(f"{_quoted(text)} was read, without a unit; write {_wanted(asked)}.")
     difference = re.sub(r"\s*\(?\b(difference|diff)\b\)?$", "", written, flags=re.IGNORECASE)
     folded = _folded(difference)
@@ -255,8 +294,8 @@ def _unit(written: str, text: str, asked: Kind) -> pint.Unit:
             unit = _TEMPERATURES.get(unit, unit)
     if asked.name == "volume" and unit == "ounce":
         raise UnitError(f"{_quoted(text)} was read, a weight; write {_wanted(asked)}.")
-    found = ureg.Unit(unit)
-    if found.dimensionality != ureg.Unit(asked.si).dimensionality or _is_angle(found) != (
+    found = _registry().Unit(unit)
+    if found.dimensionality != _registry().Unit(asked.si).dimensionality or _is_angle(found) != (
         asked.name == "angle"
     ):
         raise UnitError(f"{_quoted(text)} was read, which is not {asked.phrase}; write {_wanted(asked)}.")
@@ -264,7 +303,7 @@ def _unit(written: str, text: str, asked: Kind) -> pint.Unit:
 
 
 def _is_angle(unit: object) -> bool:
-    return unit in (ureg.Unit("degree"), ureg.Unit("radian"))
+    return unit in (_registry().Unit("degree"), _registry().Unit("radian"))
 
 
 def _folded(written: str) -> str:
@@ -298,7 +337,7 @@ def _compound(written: str, text: str, asked: Kind) -> str:
             raise UnitError(_not_a_unit(written, text, asked))
         before = token
     try:
-        return str(ureg.parse_units("".join(expression)))
+        return str(_registry().parse_units("".join(expression)))
     except Exception:  # whatever pint's tokenizer raises on what is left
         raise UnitError(_not_a_unit(written, text, asked)) from None
 
@@ -314,11 +353,12 @@ def _not_a_unit(written: str, text: str, asked: Kind) -> str:
     return f"{_quoted(text)} was read, and “{written[:40]}” is no unit known here; write {_wanted(asked)}."
 
 
-def _check_sense(quantity: pint.Quantity, text: str, asked: Kind) -> None:
+def _check_sense(quantity: "pint.Quantity", text: str, asked: Kind) -> None:
     if asked.name in ("temperature", "pressure_absolute") and to_si(quantity, asked.name) < 0:
         least = "absolute zero" if asked.name == "temperature" else "a vacuum"
         raise UnitError(f"{_quoted(text)} was read, which is below {least}; write {_wanted(asked)}.")
-    if asked.name == "fraction" and quantity.units == ureg.Unit("dimensionless") and quantity.magnitude > 1:
+    bare = quantity.units == _registry().Unit("dimensionless")
+    if asked.name == "fraction" and bare and quantity.magnitude > 1:
         raise UnitError(
             f"{_quoted(text)} was read, which is more than the whole and has no % behind it; "
             f"write {_wanted(asked)}."
@@ -334,13 +374,13 @@ def _quoted(text: str) -> str:
     return f"“{shown[:40]}…”" if len(shown) > 40 else f"“{shown}”"
 
 
-def _kind_of(quantity: pint.Quantity) -> str:
-    if quantity.units in (ureg.Unit("delta_degF"), ureg.Unit("delta_degC")):
+def _kind_of(quantity: "pint.Quantity") -> str:
+    if quantity.units in (_registry().Unit("delta_degF"), _registry().Unit("delta_degC")):
         return "temperature_difference"
     for name, kind in KINDS.items():
         if name in ("temperature_difference", "pressure_gauge", "pressure_absolute", "fraction"):
             continue
-        if quantity.dimensionality == ureg.Unit(kind.si).dimensionality:
+        if quantity.dimensionality == _registry().Unit(kind.si).dimensionality:
             return "angle" if _is_angle(quantity.units) else "number" if name == "angle" else name
     raise UnitError(f"{quantity} is of no kind known here; the kinds are {', '.join(KINDS)}.")
 
@@ -352,8 +392,8 @@ def _figures(value: float, kind: str, digits: int | None) -> str:
     return f"{round(value, digits) + 0.0:,.{max(digits, 0)}f}"  # no minus before a zero
 
 
-def _with_label(figures: str, quantity: pint.Quantity, kind: str) -> str:
-    label = _LABELS.get(quantity.units, f"{quantity.units:~P}")
+def _with_label(figures: str, quantity: "pint.Quantity", kind: str) -> str:
+    label = _labels().get(quantity.units, f"{quantity.units:~P}")
     if kind in ("pressure_gauge", "pressure_absolute") and label in ("psi", "bar", "kPa", "Pa"):
         label += kind.removeprefix("pressure_")[0]
     return f"{figures} {label}".strip()

@@ -17,8 +17,9 @@ import psutil
 import pytest
 from browser.notebook_page import KEPT_IN, USUAL
 from helpers import missing_program
-from playwright.sync_api import Browser, Page, sync_playwright
+from playwright.sync_api import Browser, Page, expect, sync_playwright
 
+expect.set_options(timeout=20_000)  # ms; there are more workers than cores
 OPTIONS = [
     "--no-sandbox",
     "--disable-gpu",

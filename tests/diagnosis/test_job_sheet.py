@@ -6,6 +6,7 @@ import re
 
 import pytest
 from click.testing import CliRunner
+from helpers import NEEDS_BANK
 
 from warmside.cli import main
 from warmside.diagnosis.causes import COOLING_UNIT, SOMETHING_ELSE, UNEXPLAINED, chance
@@ -24,6 +25,7 @@ from warmside.model.sizes import SIZES
 from warmside.show.job_sheet_page import job_sheet_page
 from warmside.units import Q_, to_si
 
+pytestmark = NEEDS_BANK
 NO_SIGNS = dict.fromkeys(STOP_SIGNS, False)
 
 

@@ -11,7 +11,7 @@ from types import SimpleNamespace
 
 import numpy as np
 import pytest
-from helpers import answer_cell, part_of, released_notebook, write_notebook
+from helpers import NEEDS_BANK, answer_cell, part_of, released_notebook, write_notebook
 from helpers import mark as mark_session
 from scipy.special import logsumexp
 from scipy.stats import norm
@@ -33,6 +33,7 @@ from warmside.marking.marks import ItemMark, Outcome, mark
 from warmside.model.installation import HEAT_SOURCES
 from warmside.model.sizes import SIZES
 
+pytestmark = NEEDS_BANK  # nearly all look at a card, which is drawn from it
 NAME = "diagnosis"
 WANTED = {"tie": 4, "pair": 2, "unit": 1, "none": 1, "one": 4}
 """How many jobs of each kind are looked at."""
@@ -335,7 +336,6 @@ def test_every_choice_has_at_least_two_mistakes_that_are_called_by_name(exercise
     assert {name: mistakes for name, mistakes in named.items() if len(mistakes - {"none"}) < 2} == {}
 
 
-@pytest.mark.full
 def test_cases_of_both_levels_are_as_hard_for_somebody_who_works_as_taught(exercise, items):
     # Of 27 marks, four of them for the re-test and two for a stop sign elsewhere.
     earned = {level: [] for level in part_of(NAME, "items").LEVELS}
@@ -347,7 +347,6 @@ def test_cases_of_both_levels_are_as_hard_for_somebody_who_works_as_taught(exerc
     assert max(means) - min(means) < 2.5
 
 
-@pytest.mark.full
 def test_the_retest_is_clear_and_of_every_kind(exercise):
     # No cup ends within a degree of its limit, no hottest hour lies within one of the rated ambient, and a
     # cup that is too warm never has the weather as its excuse.
@@ -469,7 +468,6 @@ def test_the_practice_card_is_an_owners_to_work_alone(exercise, items):
     assert solved(items.case_of(Job(exercise, card)))
 
 
-@pytest.mark.full
 def test_a_hand_in_is_marked_in_its_box_with_the_odds_in_its_feedback(exercise, items, tmp_path):
     from warmside.session import folder as folders
     from warmside.session.hand_in import take_in
@@ -579,7 +577,6 @@ def by_hand(items, jobs):
     return [(job, items.proof_of(job), ByHand(items.case_of(job))) for job in jobs]
 
 
-@pytest.mark.full
 def test_what_is_wrong_is_what_bayes_rule_by_hand_says(items, by_hand):
     for job, proof, hand in by_hand:
         chances = hand.chances(items.case_of(job).names)
@@ -594,7 +591,6 @@ def test_what_is_wrong_is_what_bayes_rule_by_hand_says(items, by_hand):
             assert full == any(name in label for label in right)
 
 
-@pytest.mark.full
 def test_no_cheaper_reading_or_pair_decides_than_the_one_that_marks_go_by(items, by_hand):
     # All single readings and all pairs are gone through.
     short = 0

@@ -9,7 +9,7 @@ from statistics import fmean
 
 import pytest
 import textstat
-from helpers import SECRET, answer_cell, cards_for, released_notebook, source_notebook
+from helpers import NEEDS_BANK, SECRET, answer_cell, cards_for, released_notebook, source_notebook
 
 from warmside import project
 from warmside.marking import practice
@@ -34,7 +34,13 @@ def kernel():
         yield kernel
 
 
-@pytest.fixture(scope="module", params=project.exercise_names())
+EACH = [
+    pytest.param(name, marks=NEEDS_BANK if load_exercise(name).needs_bank else ())
+    for name in project.exercise_names()
+]
+
+
+@pytest.fixture(scope="module", params=EACH)
 def each(request):
     return load_exercise(request.param)
 

@@ -216,6 +216,7 @@ def test_departures_solved_one_by_one_come_in_the_same_order(jobs, judgement):
         assert held[second] - held[worst] > 2.0
 
 
+@pytest.mark.full
 @pytest.mark.parametrize("size", ["8 cu ft", "18 cu ft"])
 def test_the_worst_departure_is_the_worst_whatever_the_refrigerator(size, judgement):
     # any of one kind against any of the others, on refrigerators with other conductances, mixing and gaps
@@ -257,6 +258,7 @@ def test_a_fan_helps_where_it_moves_more_than_the_draught(jobs):
         assert {"a": change > 0.2, "c": change < -0.2, "d": abs(change) < 0.06}[job.value("fan")]
 
 
+@pytest.mark.full
 @pytest.mark.parametrize("size", ["8 cu ft", "18 cu ft"])
 def test_what_the_fan_changes_is_far_from_the_bounds_in_the_text(size, judgement):
     # Each refrigerator with fans for its own draught, as far from it as cards have them; in °F.

@@ -163,6 +163,7 @@ def test_sizes_between_and_other_ratings_have_theirs_too():
 # --- costs ------------------------------------------------------------------------------------------------
 
 
+@pytest.mark.full
 def test_a_cost_is_that_of_each_member_by_itself():
     half = Installation.of("8 cu ft", lower_vent_blocked=0.5)
     cost = cost_of(half, count=20)
@@ -175,6 +176,7 @@ def test_a_cost_is_that_of_each_member_by_itself():
     assert min(one_by_one) <= cost.low <= cost.median <= cost.high <= max(one_by_one)
 
 
+@pytest.mark.full
 def test_many_departures_cost_what_each_costs_alone():
     shut = np.array([[0.0, 0.3], [0.5, 0.7]])
     together = costs_of("8 cu ft", lower_vent_blocked=shut)

@@ -42,6 +42,7 @@ def run(*arguments, **environment) -> subprocess.CompletedProcess:
     )
 
 
+@pytest.mark.full
 def test_the_page_in_the_course_says_the_verdicts(stored):
     table = rows(stored)
     assert len(table) == len(RULES)

@@ -3,6 +3,7 @@
 from dataclasses import replace
 
 import pytest
+from helpers import NEEDS_BANK
 
 from warmside.data import load
 from warmside.diagnosis.causes import SETTLED
@@ -23,6 +24,7 @@ from warmside.show.odds import (
 )
 from warmside.show.pictures import png
 
+pytestmark = NEEDS_BANK
 START = Working(second="condenser_air")
 
 

@@ -1,14 +1,15 @@
 """The trainee's own job card, read and shown."""
 
+import os
 from pathlib import Path
 
 from IPython import get_ipython
 from IPython.display import display
 
+from warmside import BEING_MARKED
 from warmside.marking.cells import CARD_MIME_TYPE
 from warmside.marking.job_card import JobCard, read_job_card
 from warmside.notebook.plain_errors import tell_errors_plainly
-from warmside.show.card_drawing import card_image
 
 
 def my_job_card(folder: str | Path = ".") -> JobCard:
@@ -27,13 +28,19 @@ def my_job_card(folder: str | Path = ".") -> JobCard:
 def show_card(card: JobCard) -> None:
     """Show a job card, as a table and, where its exercise has one, a drawing.
 
-    Its number is left in the output, so that a hand-in tells which card it used.
+    Its number is left in the output, so that a hand-in tells which card it used. While a hand-in is marked
+    nothing is drawn, since its page shows no drawing.
     """
+    drawing = ""
+    if not os.environ.get(BEING_MARKED):
+        from warmside.show.card_drawing import card_image  # here, for what it imports
+
+        drawing = card_image(card)
     display(
         {
             CARD_MIME_TYPE: {"number": card.number},
             "text/plain": f"Job card {card.number}",
-            "text/html": card._repr_html_() + card_image(card),
+            "text/html": card._repr_html_() + drawing,
         },
         raw=True,
     )

@@ -10,7 +10,6 @@ from contextlib import suppress
 from pathlib import Path
 
 from IPython.display import HTML, display
-from jinja2 import Environment
 
 from warmside import BEING_MARKED
 from warmside.colours import BLUE, RED
@@ -27,8 +26,8 @@ _SIGNS = {
     closing.MISSING: ("–", RED),
     closing.NOT_UNDERSTOOD: ("?", RED),
 }
-_TABLE = Environment(autoescape=True, trim_blocks=True, lstrip_blocks=True).from_string(
-    """<table style="font-size:16px"><caption style="text-align:left;font-weight:bold">{{ caption }}</caption>
+_TABLE = """<table style="font-size:16px">
+<caption style="text-align:left;font-weight:bold">{{ caption }}</caption>
 <thead><tr>
 {% for head in ("Question", "State", "What was understood") %}
 <th scope="col" style="text-align:left">{{ head }}</th>
@@ -42,7 +41,6 @@ _TABLE = Environment(autoescape=True, trim_blocks=True, lstrip_blocks=True).from
 <td style="text-align:left">{{ line.said or "nothing yet" }}</td></tr>
 {% endfor %}
 </tbody></table>"""
-)
 
 
 def finish() -> None:
@@ -112,7 +110,10 @@ class _Standing:
         )
 
     def _repr_html_(self) -> str:
-        return _TABLE.render(caption=self._caption, lines=self._now.lines, signs=_SIGNS)
+        from jinja2 import Environment
+
+        table = Environment(autoescape=True, trim_blocks=True, lstrip_blocks=True).from_string(_TABLE)
+        return table.render(caption=self._caption, lines=self._now.lines, signs=_SIGNS)
 
     def __repr__(self) -> str:
         return "\n".join([self._caption, *map(_as_text, self._now.lines)])

@@ -1,11 +1,13 @@
 """The log of a burner's flame as a picture and a table: when it was lit, and when it went out."""
 
-from IPython.display import HTML, display
-from matplotlib.figure import Figure
+from typing import TYPE_CHECKING
 
 from warmside.colours import DARK, ORANGE
 from warmside.marking.job_card import JobCard
-from warmside.show.pictures import readings_table, show_figure, styled
+from warmside.show.pictures import readings_table, show_readings, styled
+
+if TYPE_CHECKING:
+    from matplotlib.figure import Figure
 
 FILE_NAME = "burner_log.csv"
 STILL_LIT = "still lit"
@@ -17,11 +19,10 @@ _AFTER = 18  # min; what is drawn of the last burn, which goes on when the log e
 def show_burner_log(card: JobCard) -> None:
     """Show the burner log of a job card: picture, then table."""
     rows = card.table(FILE_NAME)
-    show_figure(burner_figure(rows), alt_text(rows))
-    display(HTML(table(rows)))
+    show_readings(lambda: burner_figure(rows), alt_text(rows), table(rows))
 
 
-def burner_figure(rows: list[dict[str, str]]) -> Figure:
+def burner_figure(rows: list[dict[str, str]]) -> "Figure":
     """Draw a log as a strip: a bar for each burn, with a line for every ten minutes.
 
     Parameters
@@ -34,6 +35,8 @@ def burner_figure(rows: list[dict[str, str]]) -> Figure:
     matplotlib.figure.Figure
     """
     end = int(rows[-1]["lit_min"]) + _AFTER
+    from matplotlib.figure import Figure
+
     with styled():
         figure = Figure(figsize=(11, 4), layout="constrained")
         axes = figure.subplots()

@@ -1,16 +1,22 @@
-"""Figures as pictures with an alternative text, the style they share, and readings as a table."""
+"""Figures as pictures with an alternative text, the style they share, and readings as a table.
+
+What draws is imported where it is needed: while a hand-in is marked nothing is drawn.
+"""
 
 import base64
 import html
 import io
-from collections.abc import Iterable, Iterator, Mapping
+import os
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from contextlib import contextmanager
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
-import matplotlib as mpl
 from IPython.display import HTML, display
-from matplotlib.figure import Figure
-from PIL import Image
+
+from warmside import BEING_MARKED
+
+if TYPE_CHECKING:
+    from matplotlib.figure import Figure
 
 DOTS_PER_INCH = 100
 _FEW_COLOURS = 128
@@ -30,34 +36,45 @@ STYLE: Any = {
 @contextmanager
 def styled() -> Iterator[None]:
     """Draw in the style of the course."""
+    import matplotlib as mpl
+
     with mpl.rc_context(STYLE):
         yield
 
 
-def png(figure: Figure) -> bytes:
+def png(figure: "Figure") -> bytes:
     """Return a figure as PNG."""
     buffer = io.BytesIO()
     figure.savefig(buffer, format="png", dpi=DOTS_PER_INCH, pil_kwargs={"compress_level": 1})
     return buffer.getvalue()
 
 
-def small_png(figure: Figure) -> bytes:
+def small_png(figure: "Figure") -> bytes:
     """Return a figure as PNG of few colours, a quarter as large: for pictures that are kept."""
+    from PIL import Image
+
     buffer = io.BytesIO()
     with Image.open(io.BytesIO(png(figure))) as drawn:
         drawn.convert("RGB").quantize(_FEW_COLOURS).save(buffer, "PNG", optimize=True)
     return buffer.getvalue()
 
 
-def as_html(figure: Figure, alt: str) -> str:
+def as_html(figure: "Figure", alt: str) -> str:
     """Return a figure as an HTML image that needs no other file."""
     data = base64.b64encode(png(figure)).decode()
     return f'<img src="data:image/png;base64,{data}" alt="{html.escape(alt)}" style="max-width:100%">'
 
 
-def show_figure(figure: Figure, alt: str) -> None:
+def show_figure(figure: "Figure", alt: str) -> None:
     """Show a figure in a notebook, with its alternative text."""
     display(HTML(as_html(figure, alt)))
+
+
+def show_readings(draw: "Callable[[], Figure]", alt: str, table: str) -> None:
+    """Show readings of a job card: picture, then table; the table alone while a hand-in is marked."""
+    if not os.environ.get(BEING_MARKED):
+        show_figure(draw(), alt)
+    display(HTML(table))
 
 
 def readings_table(

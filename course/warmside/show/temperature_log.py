@@ -1,12 +1,13 @@
 """The log of a substance-temperature test as a picture and a table."""
 
-from IPython.display import HTML, display
-from matplotlib.figure import Figure
-from matplotlib.ticker import MultipleLocator
+from typing import TYPE_CHECKING
 
 from warmside.colours import BLUE, ORANGE, RED
 from warmside.marking.job_card import JobCard
-from warmside.show.pictures import readings_table, show_figure, styled
+from warmside.show.pictures import readings_table, show_readings, styled
+
+if TYPE_CHECKING:
+    from matplotlib.figure import Figure
 
 FILE_NAME = "temperature_log.csv"
 COLUMNS = {
@@ -27,13 +28,15 @@ _LINES = {
 def show_temperature_log(card: JobCard) -> None:
     """Show the temperature log of a job card: picture, then table."""
     rows = card.table(FILE_NAME)
-    show_figure(temperature_log_figure(rows), alt_text(rows))
-    display(HTML(table(rows)))
+    show_readings(lambda: temperature_log_figure(rows), alt_text(rows), table(rows))
 
 
-def temperature_log_figure(rows: list[dict[str, str]]) -> Figure:
+def temperature_log_figure(rows: list[dict[str, str]]) -> "Figure":
     """Draw a log, given as rows by column name."""
     hours = [int(row["hour"]) for row in rows]
+    from matplotlib.figure import Figure
+    from matplotlib.ticker import MultipleLocator
+
     with styled():
         figure = Figure(figsize=(10, 5), layout="constrained")
         axes = figure.subplots()

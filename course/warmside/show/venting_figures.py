@@ -1,18 +1,17 @@
 """The log of a hot room as a picture and a table: food temperature over ambient, as found and if correct."""
 
-from IPython.display import HTML, display
-from matplotlib.figure import Figure
+from typing import TYPE_CHECKING
 
 from warmside.colours import BLUE, DARK, ORANGE
 from warmside.marking.job_card import JobCard
-from warmside.model.cabinet import Thermostat
-from warmside.show.pictures import readings_table, show_figure, styled
+from warmside.show.pictures import readings_table, show_readings, styled
 from warmside.units import from_si, show
+
+if TYPE_CHECKING:
+    from matplotlib.figure import Figure
 
 FILE_NAME = "hot_room_log.csv"
 STOPPED = "stopped"
-_SETTING = show(from_si(Thermostat().setting, "temperature"), digits=0)
-_TITLE = f"Hot-room log, thermostat at {_SETTING} (invented)"
 COLUMNS = {
     "ambient_F": "Ambient (°F)",
     "food_as_found_F": "Food, as found (°F)",
@@ -27,11 +26,12 @@ _CURVES = {
 def show_hot_room_log(card: JobCard) -> None:
     """Show the hot-room log of a job card: picture, then table."""
     rows = card.table(FILE_NAME)
-    show_figure(hot_room_figure(rows, card["food_limit"].to("degF").magnitude), alt_text(rows))
-    display(HTML(table(rows)))
+    show_readings(
+        lambda: hot_room_figure(rows, card["food_limit"].to("degF").magnitude), alt_text(rows), table(rows)
+    )
 
 
-def hot_room_figure(rows: list[dict[str, str]], food_limit: float) -> Figure:
+def hot_room_figure(rows: list[dict[str, str]], food_limit: float) -> "Figure":
     """Draw a log.
 
     Parameters
@@ -46,6 +46,11 @@ def hot_room_figure(rows: list[dict[str, str]], food_limit: float) -> Figure:
     matplotlib.figure.Figure
     """
     ambient = [int(row["ambient_F"]) for row in rows]
+    from matplotlib.figure import Figure
+
+    from warmside.model.cabinet import Thermostat
+
+    setting = show(from_si(Thermostat().setting, "temperature"), digits=0)
     with styled():
         figure = Figure(figsize=(11, 6.5), layout="constrained")
         axes = figure.subplots()
@@ -54,7 +59,7 @@ def hot_room_figure(rows: list[dict[str, str]], food_limit: float) -> Figure:
             axes.plot(ambient, food, linestyle=style, color=colour, marker=marker, label=label)
         axes.axhline(food_limit, color=DARK, linestyle=":", label=f"Limit, {food_limit:g} °F")
         axes.set(xlabel="Ambient (°F)", ylabel="Food compartment (°F)", xticks=ambient, ylim=(30, 95))
-        axes.set_title(_TITLE)
+        axes.set_title(f"Hot-room log, thermostat at {setting} (invented)")
         figure.legend(loc="outside lower center", ncols=3)
     return figure
 
@@ -70,4 +75,4 @@ def alt_text(rows: list[dict[str, str]]) -> str:
 
 def table(rows: list[dict[str, str]]) -> str:
     """Return a log as an HTML table."""
-    return readings_table(_TITLE, COLUMNS, rows, empty=STOPPED)
+    return readings_table("Hot-room log (invented)", COLUMNS, rows, empty=STOPPED)
