@@ -26,7 +26,7 @@ import numpy as np
 
 TOLERANCE = 1e-6
 """Root mean square difference between ``g(x)`` and ``x`` that counts as converged."""
-TOGETHER = 3072
+TOGETHER = 16_384
 """Cases that advance together."""
 _ARRIVED = 0.05  # part of the columns that must have arrived before others take them
 _WARM_UP = 3  # plain steps before it is looked back
@@ -67,6 +67,8 @@ class Problem(NamedTuple):
         First guess, shape (unknowns, cases).
     lower, upper : numpy.ndarray
         Bounds of the unknowns in all cases, shape (unknowns, 1).
+    tolerance : float
+        Root mean square difference between ``g(x)`` and ``x`` that counts as converged.
     """
 
     function: Callable[[np.ndarray, Any], np.ndarray]
@@ -74,6 +76,7 @@ class Problem(NamedTuple):
     start: np.ndarray
     lower: np.ndarray
     upper: np.ndarray
+    tolerance: float = TOLERANCE
 
 
 def solve(problem: Problem) -> Solution:
@@ -97,7 +100,7 @@ def solve(problem: Problem) -> Solution:
     """
     x = problem.start.copy()
     converged = np.zeros(x.shape[1], dtype=bool)
-    enough = x.shape[0] * TOLERANCE**2
+    enough = x.shape[0] * problem.tolerance**2
     waiting = np.arange(x.shape[1])
     columns, waiting = _columns(problem, waiting[:TOGETHER]), waiting[TOGETHER:]
     while columns.case.size:

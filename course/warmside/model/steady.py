@@ -28,6 +28,7 @@ _START, _STANDING, _DRIVEN, _LOWER, _UPPER = (
     )
 )
 _LITTLE_LIFT = 0.35  # over that at the rating, below which a second state is looked for
+_ROUGHLY = 1e-4  # to which a second state is looked for
 _APART = 0.02  # K between compartments of states that count as two
 _AIR, _DUTY = slice(8, 10), 10
 _NEVER = 0.0  # K; the setting of a unit that runs all the time
@@ -327,10 +328,11 @@ def _next(x, system):
     return _round(x, system)[0]
 
 
-def _found(system, start):
+def _found(system, start, tolerance=fixed_point.TOLERANCE):
     """Solve from these unknowns, shape (unknowns, cases)."""
     some = slice(None if _held(system) else _DUTY)
-    return fixed_point.solve(fixed_point.Problem(_next, system, start[some], _LOWER[some], _UPPER[some]))
+    bounds = _LOWER[some], _UPPER[some]
+    return fixed_point.solve(fixed_point.Problem(_next, system, start[some], *bounds, tolerance))
 
 
 def _solve(system, cases):
@@ -344,13 +346,15 @@ def _solve(system, cases):
     # a pump that lifts little may stay as it begins: then neither is a result
     if (again := np.flatnonzero(doubtful)).size:
         start = np.repeat(np.hstack([_STANDING, _DRIVEN]), again.size, axis=1)
-        other = _found(fixed_point.select(system, np.tile(again, 2)), start)
+        other = _found(fixed_point.select(system, np.tile(again, 2)), start, _ROUGHLY)
         x = np.array([found.x[:, again], *np.split(other.x, 2, axis=1)])
         ended = np.array([found.converged[again], *np.split(other.converged, 2)])
         one = ended.argmax(axis=0), np.arange(again.size)  # of the searches, the first that ended
         food = x[:, cycle_state.FOOD]
         apart = np.ptp(np.where(ended, food, food[one]), axis=0) > cycle_state.COLD * _APART
+        lost = again[~found.converged[again]]
         found.x[:, again] = x[one[0], :, one[1]].T
+        found.x[:, lost] = _found(fixed_point.select(system, lost), found.x[:, lost]).x
         found.converged[again] = ended[one] & ~apart
         _write(result, system, found, again)
     return result
