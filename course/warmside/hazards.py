@@ -35,7 +35,7 @@ class StopSign:
     source : str
         As in `warmside.data.Field`.
     heat_sources : tuple of str
-        On which it is asked for.
+        On which it is asked for; none where a reading tells it.
     """
 
     name: str

@@ -44,6 +44,7 @@ MET: Mapping[str, tuple[str, ...]] = MappingProxyType(
             "On mains: in the heater's holder sits an automotive fuse of 32 V. The cup is at 37 °F.",
             "On mains: foil is wrapped round the heater's fuse. The cup is at 38 °F, the freezer at 12 °F.",
         ),
+        "overheated": ("On mains: a probe at the boiler reads 485 °F and climbs. The cup is at 37 °F.",),
     }
 )
 """What may be met, by the name of its stop sign. Invented."""

@@ -238,7 +238,7 @@ def _field_of_texts(name: str, entry: dict[str, Any], where: str) -> Field:
 def _text(given: Any, where: str) -> str | tuple[str, ...]:
     """Return a text, or several; no text is empty."""
     texts = given if isinstance(given, list) else [given]
-    if not texts or not all(isinstance(text, str) and text.strip() for text in texts):
+    if not all(isinstance(text, str) and text.strip() for text in texts):
         raise InputError(f"{where}: {given!r} stands where a text or a list of texts belongs.")
     return tuple(text.strip() for text in texts) if isinstance(given, list) else given.strip()
 
