@@ -316,6 +316,24 @@ def test_defects_that_are_seen_stand_beside_a_proven_performance():
     assert "%" not in words.split("What was read")[0]
 
 
+def test_a_reading_that_several_faults_give_shows_the_one_that_explains_all():
+    """No current is no low voltage, nor a blown fuse, where the element is open."""
+    how = {"cup": "60 °F", "freezer": "40 °F", "voltage": "121 V", "resistance": "OL", "current": "0 A"}
+    said = sheet(90, **how)
+    assert first(said).labels == (("heater_dead",),)
+    assert said.findings.causes.verdict.startswith("It is settled")
+    assert said.findings.put_right == ()
+    beside = sheet(90, cup="38 °F", freezer="10 °F", baffle_gap="missing")
+    assert [one.title for one in beside.findings.put_right] == [FAULTS["baffle_missing"].title]
+
+
+def test_what_would_tell_next_to_nothing_is_not_offered():
+    said = sheet(80, cup="50 °F", freezer="20 °F", duty="about half", setting="36 °F")
+    gains = [one.gain for one in said.findings.causes.measure_next]
+    assert len(gains) == 3
+    assert min(gains) >= 0.25 * max(gains)
+
+
 def test_the_other_heat_source_is_the_sharpest_question():
     alone = sheet(85, source="mains", cup="52 °F", freezer="22 °F")
     good = sheet(85, source="mains", cup="52 °F", freezer="22 °F", cup_on_gas="38 °F")

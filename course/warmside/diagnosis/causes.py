@@ -23,7 +23,9 @@ SETTLED = _SHEET.number("settled")
 NOTHING_LEFT = _SHEET.number("nothing_left")
 """Bits below which no reading is worth its minutes."""
 _LIKELY = _SHEET.number("likely")
+_WORTH = _SHEET.number("worth")
 _SOMETHING_ELSE = _SHEET.number("something_else")
+_CONTRADICTION = _SHEET.number("real_contradiction")
 REAL = Smoothing(
     kernel=_SHEET.number("real_kernel"),
     ambient=_SHEET.number("real_ambient"),
@@ -188,7 +190,7 @@ def chance(probability: float) -> str:
 
 
 def _is_unexplained(explanation: Explanation) -> bool:
-    return explanation.contradictory or explanation.something_else >= _LIKELY
+    return explanation.surprise > _CONTRADICTION or explanation.something_else >= _LIKELY
 
 
 def _is_settled(suspects: tuple[Suspect, ...], seen: tuple[str, ...], explanation: Explanation) -> bool:
@@ -283,7 +285,8 @@ def _ordered(
     """Return what to read next, missing proofs first, then by what it tells; and what is for licensed "
     "people."""
     proving = {name for proof in to_prove for name in proof.missing}
-    wanted = [one for one in offered if one.name in proving or one.gain >= NOTHING_LEFT]
+    least = max(NOTHING_LEFT, _WORTH * max((one.gain for one in offered), default=0.0))
+    wanted = [one for one in offered if one.name in proving or one.gain >= least]
     wanted.sort(key=lambda one: (one.name not in proving, one.name in proving and one.effort))
     kept = [
         one for one in wanted if who is not Who.OWNER or not READINGS[one.name].not_for_owner(heat_source)

@@ -7,11 +7,15 @@ from warmside.diagnosis.evidence import Field, Smoothing, likelihood, log_sums, 
 from warmside.diagnosis.faults import FAULTS, NONE
 from warmside.diagnosis.readings import READINGS, Readings
 
+_ALIKE = 1.0  # of a logarithm; explanations nearer than that are one as good as the other
 _AWAY, _UNUSUAL = load("job_sheet").number("seen_away"), load("job_sheet").number("unusual_look")
 
 
 def seen_faults(readings: Readings, field: Field, smoothing: Smoothing) -> tuple[str, ...]:
-    """Return the names of the faults that are seen: far off the good ones, or a look that isn't usual.
+    """Return the names of the faults that are seen: a reading far off the good ones, or a look that isn't
+    usual.
+
+    Of the faults that a reading may show, those count that explain best all that shows them.
 
     Parameters
     ----------
@@ -25,21 +29,36 @@ def seen_faults(readings: Readings, field: Field, smoothing: Smoothing) -> tuple
     tuple of str
         In the order of the catalogue.
     """
-    seen: set[str] = set()
-    before, _ = likelihood(readings.only(()), field, smoothing)
     good = field.labels.index(NONE)
-    for name in readings.values:
-        shows = READINGS[name].shows
-        if not shows or not _is_unusual(readings, name, field, good):
-            continue
-        alone = likelihood(readings.only((name,)), field, smoothing)[0] - before
-        told = log_sums(alone, field) - np.log(field.counts)
-        seen |= {
-            label[0]
-            for number, label in enumerate(field.labels)
-            if len(label) == 1 and touched(label, shows) and told[number] > told[good]
-        }
+    singles = {label[0]: number for number, label in enumerate(field.labels) if len(label) == 1}
+    gains = _gains(readings, field, smoothing, good)
+    explains = {
+        fault: sum(gain[number] for name, gain in gains.items() if _shows(name, fault))
+        for fault, number in singles.items()
+    }
+    seen: set[str] = set()
+    for name, gain in gains.items():
+        if _is_unusual(readings, name, field, good):
+            shown = [f for f, number in singles.items() if gain[number] > 0.0 and _shows(name, f)]
+            best = max((explains[fault] for fault in shown), default=0.0)
+            seen |= {fault for fault in shown if explains[fault] > max(best - _ALIKE, 0.0)}
     return tuple(name for name in FAULTS if name in seen)
+
+
+def _shows(name: str, fault: str) -> bool:
+    return touched((fault,), READINGS[name].shows)
+
+
+def _gains(readings: Readings, field: Field, smoothing: Smoothing, good: int) -> dict[str, np.ndarray]:
+    """Return by reading how much better than good order each explanation gives it, as a logarithm."""
+    before, _ = likelihood(readings.only(()), field, smoothing)
+    gains = {}
+    for name in readings.values:
+        if READINGS[name].shows:
+            alone = likelihood(readings.only((name,)), field, smoothing)[0] - before
+            told = log_sums(alone, field) - np.log(field.counts)
+            gains[name] = told - told[good]
+    return gains
 
 
 def _is_unusual(readings: Readings, name: str, field: Field, good: int) -> bool:
