@@ -919,8 +919,6 @@ DIAGNOSIS = [
         "diagnosis/test_inference.py",
         "test_single_faults_are_found_as_often_as_asked_for",
     ),
-    holds("ammonia and hydrogen at 25 bar, and more when it runs", runs_above_the_charge),
-    computed("at 25 bar, and more", lambda: CABINETS["charge_pressure"]["8 cu ft"] / 1e5),
     holds("come near 400 °F", boiler_is_near_400),  # common practice, no source
     free("(1948)", CITATION),
     # self-checks

@@ -187,7 +187,7 @@ def test_a_field_may_hold_texts(tmp_path):
         ("texts = {}", "field look: write texts = words by their names"),
         ("texts = { said = 3 }", "field look, said: 3 stands where a text or a list of texts belongs"),
         ('texts = { said = " " }', "field look, said: ' ' stands where a text"),
-        ("texts = { said = [] }", "field look, said: .* stands where a text"),
+        ('texts = { said = [""] }', "field look, said: .* stands where a text"),
         ('texts = { said = "Look." }\nunit = "K"', "field look: “unit” is unknown beside texts"),
         ('texts = { said = "Look." }\nsource = "?"', "field look: “\\?” is no source"),
     ],

@@ -23,7 +23,7 @@ from warmside.diagnosis.sealed_sheet import sealed_sheet, write_case
 from warmside.diagnosis.storing import load_bank
 from warmside.diagnosis.sufficient import EXACT, LEAD, cheapest, minutes, proven
 from warmside.errors import InputError
-from warmside.hazards import STOP_SIGNS
+from warmside.hazards import STOP_SIGNS, signs_on
 
 pytestmark = pytest.mark.full  # a bank of its own, and dozens of cases drawn from it
 
@@ -357,7 +357,7 @@ def test_how_often_a_stop_sign_is_met_and_that_it_fits():
     for label, source, fit in (
         (("charge_lost",), "mains", {"residue", "ammonia"}),
         (("side_gaps", "burner_weak"), "gas", {"flame", "carbon_monoxide"}),
-        (("door_seal",), "gas", set(STOP_SIGNS) - {"wrong_fuse"}),
+        (("door_seal",), "gas", {sign.name for sign in signs_on("gas")}),
         (("fuse",), "battery", {"wrong_fuse", "tripped"}),
     ):
         met = [case_drawing._met(seed, 2, label, source) for seed in range(1500)]

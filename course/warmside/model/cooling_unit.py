@@ -28,7 +28,7 @@ A unit of eight cubic feet in air of 27 °C, once round from where the search be
 >>> now = from_unknowns(np.array(START)[:, np.newaxis], unit, 300.0)
 >>> state = cycle(now, unit, 300.0, 302.0, 302.0)
 >>> condensate, _ = condensed(state, unit, 310.0, 12.0, 0.4)
->>> then = settled(state, unit, 305.0, condensate)
+>>> then = settled(now, state, unit, 305.0, condensate)
 >>> round(float(state.boiler_temperature[0]) - 273.15), round(float(condensate[0]) * 3.6e6)
 (175, 237)
 >>> bool(then.absorber_temperature < now.absorber_temperature)

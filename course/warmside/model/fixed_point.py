@@ -193,7 +193,13 @@ def _stepped(columns, target, residual, size, lower, upper):
 
 
 def flatten(values: Any, shape: tuple[int, ...]) -> Any:
-    """Return values as numbers, or as one-dimensional arrays over all cases of this shape."""
+    """Return values as numbers, or as one-dimensional arrays over all cases of this shape.
+
+    Examples
+    --------
+    >>> flatten(np.array([[1.0], [3.0]]), (2, 2))
+    array([1., 1., 3., 3.])
+    """
     if isinstance(values, tuple):
         return type(values)(*(flatten(value, shape) for value in values))
     if np.ndim(values) == 0:

@@ -21,13 +21,26 @@ def draw(card: JobCard) -> tuple[list[str], int]:
     said = svg.broken(f"“{complaint.text}”", _WIDTH - 40, _LETTERS)
     bubble = 56.0 + _LINE * len(said)
     notes = Notes(card, ("case", "size", "season", "ambient", "heat_source"), 220)
-    height = max(520.0, bubble + 270.0, notes.height + 80.0)
-    section = Section(30, 50, height - 90)
+    drawn = max(520.0, bubble + 270.0, notes.height + 80.0)
+    first = card.entry("first_call")
+    call = svg.broken(first.text, 940, _LETTERS)
+    height = drawn + 64.0 + _LINE * len(call)
+    section = Section(30, 50, drawn - 90)
     places = {"ambient": (section.wall + 26, section.middle), "heat_source": section.boiler}
     parts = [*section.parts(), *_heat(card.entry("heat_source").text, section)]
-    parts += notes.parts(270, 20, height - 60, **places)
-    parts.append(svg.words(_ALIKE, 980, height - 18, text_anchor="end"))
-    return [*parts, *_owner(complaint.label, said, bubble)], round(height)
+    parts += notes.parts(270, 20, drawn - 60, **places)
+    parts.append(svg.words(_ALIKE, 980, drawn - 18, text_anchor="end"))
+    parts += [*_owner(complaint.label, said, bubble), *_another_call(first.label, call, drawn)]
+    return parts, round(height)
+
+
+def _another_call(label: str, call: list[str], top: float) -> list[str]:
+    """Another call, in a box of its own below the case, which it has nothing to do with."""
+    return [
+        svg.box(20, top, 960, 48.0 + _LINE * len(call), fill="#fafafa", rx=16),
+        svg.words(label, 40, top + 32),
+        *(svg.words(text, 40, top + 64 + _LINE * at, font_size=_LETTERS) for at, text in enumerate(call)),
+    ]
 
 
 def _heat(source: str, section: Section) -> list[str]:
