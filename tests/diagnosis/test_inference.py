@@ -304,9 +304,9 @@ def test_what_can_not_be_told_apart_without_the_reading_that_tells(
         stuck = explain(readings, bank, EQUAL, remaining=set(readings.missing) - set(left_out))
         assert tied(stuck, truth, other).separated_by == ()
     assert ties >= 4
-    assert promised >= ties - 1
+    assert promised >= ties - 2
     # looks err
-    assert raised >= ties - 1
+    assert raised >= ties - 2
     assert ahead >= ties - 1
     assert told >= ties / 2
 
