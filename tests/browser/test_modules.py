@@ -111,7 +111,7 @@ def test_every_control_answers_the_keyboard(module, lab, keep):
         box.press(key)
         changed = f"([lab, before]) => ({SHOWN})(lab) !== before"
         try:
-            page.wait_for_function(changed, arg=[lab.element_handle(), before], timeout=3000)
+            page.wait_for_function(changed, arg=[lab.element_handle(), before], timeout=6000)
         except TimeoutError:
             return False
         return True
