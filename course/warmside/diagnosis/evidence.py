@@ -85,9 +85,6 @@ class Field:
         Width of the comparison for each case, float32; none for choices.
     range : dict of str to float
         From the lowest of all cases to the highest; none for choices.
-    good : dict of str to tuple of float
-        Mean and standard deviation among installations in good order, as a meter shows them; none for
-        choices.
     """
 
     labels: tuple[Label, ...]
@@ -98,7 +95,6 @@ class Field:
     centre: dict[str, np.ndarray]
     width: dict[str, np.ndarray]
     range: dict[str, float]
-    good: dict[str, tuple[float, float]]
 
 
 @lru_cache(maxsize=32)
@@ -116,7 +112,7 @@ def field_of(bank: Bank, size: str, heat_source: str, smoothing: Smoothing) -> F
     ambient = bank.ambient[these].astype(float)
     good = np.flatnonzero(label == labels.index(NONE)) if NONE in labels else slice(None)
     failed = bank.failed[these]
-    centre, width, span, of_good = {}, {}, {}, {}
+    centre, width, span = {}, {}, {}
     for name in readable(heat_source):
         reading, values = READINGS[name], bank.readings[these, column(name)]
         if reading.choices:
@@ -135,9 +131,8 @@ def field_of(bank: Bank, size: str, heat_source: str, smoothing: Smoothing) -> F
             each = np.where(failed, np.hypot(each, _FAILED.number(name)), each)
         centre[name], width[name] = compared.astype(np.float32), each.astype(np.float32)
         span[name] = float(np.ptp(compared) + 6.0 * error)
-        of_good[name] = float(compared[good].mean()), float(np.hypot(error, compared[good].std()))
     starts = np.concatenate([[0], np.cumsum(counts)[:-1]])
-    return Field(labels, label.ravel(), starts, counts, ambient, centre, width, span, of_good)
+    return Field(labels, label.ravel(), starts, counts, ambient, centre, width, span)
 
 
 def error_of(reading: Reading) -> float:
