@@ -138,7 +138,7 @@ def _strips_figure(strips: list[_Strip]) -> Figure:
         titles = [_folded(f"{strip.title}: {strip.said}") for strip in strips]
         axes.set_yticks([-place for place in range(len(titles))], titles)
         axes.set(
-            xlabel="Temperature (°F); dotted green: the middle nine tenths of good ones in the model",
+            xlabel="Temperature (°F); dotted green: nine in ten good ones",
             ylim=(-len(strips) + 0.4, 0.6),
         )
         axes.margins(x=0.05)
