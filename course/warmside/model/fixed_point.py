@@ -24,7 +24,7 @@ from typing import Any, NamedTuple
 
 import numpy as np
 
-TOLERANCE = 1e-6
+TOLERANCE = 3e-6
 """Root mean square difference between ``g(x)`` and ``x`` that counts as converged."""
 TOGETHER = 16_384
 """Cases that advance together."""
@@ -121,7 +121,7 @@ def solve(problem: Problem) -> Solution:
             waiting = waiting[taken.size :]
             if taken.size < done.size:
                 over[taken] = False
-                columns = select(columns, ~over)
+                columns = select(columns, np.flatnonzero(~over))
     return Solution(x, converged)
 
 
@@ -208,11 +208,13 @@ def flatten(values: Any, shape: tuple[int, ...]) -> Any:
 
 
 def select(values: Any, which: np.ndarray | slice) -> Any:
-    """Return the values of these cases alone; numbers that hold for all cases stay as they are."""
+    """Return the values of the cases of these numbers; numbers that hold for all cases stay as they are."""
     if isinstance(values, tuple):
         made = (select(value, which) for value in values)
         return type(values)(*made) if hasattr(values, "_fields") else tuple(made)
-    return values if np.ndim(values) == 0 else values[..., which]
+    if np.ndim(values) == 0:
+        return values
+    return values[..., which] if isinstance(which, slice) else values.take(which, axis=-1)
 
 
 def _put(values, where, others):

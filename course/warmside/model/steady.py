@@ -28,6 +28,7 @@ _START, _STANDING, _DRIVEN, _LOWER, _UPPER = (
     )
 )
 _LITTLE_LIFT = 0.35  # over that at the rating, below which a second state is looked for
+_HARDLY_LIFTS = 0.09  # below which that isn't one of a unit that is driven harder
 _ROUGHLY = 1e-4  # to which a second state is looked for
 _APART = 0.02  # K between compartments of states that count as two
 _AIR, _DUTY = slice(8, 10), 10
@@ -338,17 +339,22 @@ def _found(system, start, tolerance=fixed_point.TOLERANCE):
 def _solve(system, cases):
     found = _found(system, np.repeat(_START, cases, axis=1))
     result = np.empty((len(_STATE_FIELDS), cases))
-    doubtful = ~found.converged
+    little, some = ~found.converged, ~found.converged
     for begin in range(0, cases, fixed_point.TOGETHER):
         these = slice(begin, begin + fixed_point.TOGETHER)
         cycle = _write(result, system, found, these)
-        doubtful[these] |= (cycle.heat_input > 0.0) & (cycle.lift < _LITTLE_LIFT)
+        little[these] |= (cycle.heat_input > 0.0) & (cycle.lift < _LITTLE_LIFT)
+        some[these] |= little[these] & (cycle.lift > _HARDLY_LIFTS)
     # a pump that lifts little may stay as it begins: then neither is a result
-    if (again := np.flatnonzero(doubtful)).size:
-        start = np.repeat(np.hstack([_STANDING, _DRIVEN]), again.size, axis=1)
-        other = _found(fixed_point.select(system, np.tile(again, 2)), start, _ROUGHLY)
-        x = np.array([found.x[:, again], *np.split(other.x, 2, axis=1)])
-        ended = np.array([found.converged[again], *np.split(other.converged, 2)])
+    if (again := np.flatnonzero(little)).size:
+        driven = np.flatnonzero(some)
+        start = np.repeat(np.hstack([_STANDING, _DRIVEN]), [again.size, driven.size], axis=1)
+        other = _found(fixed_point.select(system, np.concatenate([again, driven])), start, _ROUGHLY)
+        x = np.repeat(found.x[np.newaxis, :, again], 3, axis=0)
+        ended = np.array([found.converged[again], other.converged[: again.size], np.zeros_like(again, bool)])
+        at = np.searchsorted(again, driven)
+        x[1], x[2][:, at] = np.split(other.x, [again.size], axis=1)
+        ended[2, at] = other.converged[again.size :]
         one = ended.argmax(axis=0), np.arange(again.size)  # of the searches, the first that ended
         food = x[:, cycle_state.FOOD]
         apart = np.ptp(np.where(ended, food, food[one]), axis=0) > cycle_state.COLD * _APART
