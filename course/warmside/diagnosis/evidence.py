@@ -8,10 +8,10 @@ installations differ for what only shows an entry that none of the case's faults
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from functools import lru_cache
+from math import lgamma, log, pi
 
 import numpy as np
 from numpy.polynomial import Polynomial
-from scipy.special import gammaln, logsumexp
 
 from warmside.data import load
 from warmside.diagnosis.bank import Bank
@@ -189,7 +189,7 @@ def _log_density(squares: np.ndarray, width: np.ndarray, span: float, smoothing:
         shape = _NORMAL - 0.5 * squares - np.log(width)
     else:
         power = 0.5 * (smoothing.tails + 1.0)
-        most = gammaln(power) - gammaln(0.5 * smoothing.tails) - 0.5 * np.log(np.pi * smoothing.tails)
+        most = lgamma(power) - lgamma(0.5 * smoothing.tails) - 0.5 * log(pi * smoothing.tails)
         shape = most - power * np.log1p(squares / smoothing.tails) - np.log(width)
     if not smoothing.stray:
         return shape
@@ -206,11 +206,11 @@ def log_of_something_else(
     """
     before, _ = likelihood(readings.only(()), field, smoothing)
     believed = (log_prior - np.log(field.counts))[field.label] + before
-    told = float(logsumexp(believed))
+    told = float(np.logaddexp.reduce(believed))
     believed -= told
     for name in readings.values:
         of_cases = likelihood(readings.only((name,)), field, smoothing)[0] - before
-        known = float(logsumexp(believed + of_cases))
+        known = float(np.logaddexp.reduce(believed + of_cases))
         # a cause that nobody knows needn't be what a reading shows by itself
         shown = bool(READINGS[name].shows)
         told += known if shown else float(np.log(0.5 * np.exp(known) + 0.5 / field.range[name]))
@@ -258,7 +258,7 @@ class Evidence:
         shifted = np.exp(logs - np.repeat(most, self.counts))
         sums = most + np.log(np.add.reduceat(shifted, self.starts)) - np.log(self.counts)
         weighed = self.log_prior + self.smoothing.evidence * sums
-        return np.exp(weighed - logsumexp(weighed))
+        return np.exp(weighed - np.logaddexp.reduce(weighed))
 
 
 def evidence(

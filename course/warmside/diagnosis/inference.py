@@ -11,7 +11,6 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 import numpy as np
-from scipy.special import expit, logit, logsumexp
 
 from warmside.data import load
 from warmside.diagnosis.bank import Bank
@@ -269,11 +268,12 @@ def _posterior(readings, bank, priors, smoothing, something_else=0.0) -> _Poster
     log_likelihood, misfit = likelihood(readings, field, smoothing)
     told = log_sums(log_likelihood, field) - np.log(field.counts)
     logs = log_prior + smoothing.evidence * told
-    known = logsumexp(logs)
+    known = float(np.logaddexp.reduce(logs))
     elsewhere = 0.0
     if something_else:
         fits = smoothing.evidence * log_of_something_else(readings, field, log_prior, smoothing)
-        elsewhere = float(expit(logit(something_else) + fits - known))
+        either = np.log(something_else) + fits, np.log1p(-something_else) + known
+        elsewhere = float(np.exp(either[0] - np.logaddexp(*either)))
     probability = (1.0 - elsewhere) * np.exp(logs - known)
     within = np.exp(log_likelihood - log_sums(log_likelihood, field)[field.label])
     weight = probability[field.label] * within

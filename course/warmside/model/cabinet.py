@@ -13,7 +13,6 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import ArrayLike
-from scipy.linalg import expm
 
 from warmside.arrays import Floats
 from warmside.data import load
@@ -188,6 +187,8 @@ def exact_step(rates: ArrayLike, time_step: float) -> tuple[np.ndarray, np.ndarr
     >>> round(float(carry[0, 0]), 3)
     0.368
     """
+    from scipy.linalg import expm  # here, since it takes long to import
+
     rates = np.asarray(rates, dtype=float)
     n = rates.shape[-1]
     block = np.zeros((*rates.shape[:-2], 2 * n, 2 * n))

@@ -192,9 +192,7 @@ def steady_state(
     for name, temperature in (("ambient_temperature", ambient_temperature), ("room_temperature", room)):
         check_number(temperature, name, lowest, highest, f"from {lowest:g} to {highest:g} K", "K")
     held = _NEVER if setting is None else setting
-    shape = np.broadcast_shapes(
-        installation.shape, np.shape(ambient_temperature), np.shape(room), np.shape(held)
-    )
+    shape = np.broadcast_shapes(installation.shape, *map(np.shape, (ambient_temperature, room, held)))
     system = _system(installation, ambient_temperature, room, held)
     result = _solve(fixed_point.flatten(system, shape), int(np.prod(shape))).reshape(-1, *shape)
     by_name = dict(zip(_STATE_FIELDS, result, strict=True))
@@ -346,23 +344,19 @@ def _solve(system, cases):
         little[these] |= (cycle.heat_input > 0.0) & (cycle.lift < _LITTLE_LIFT)
         some[these] |= little[these] & (cycle.lift > _HARDLY_LIFTS)
     # a pump that lifts little may stay as it begins: then neither is a result
-    if (again := np.flatnonzero(little)).size:
-        driven = np.flatnonzero(some)
-        start = np.repeat(np.hstack([_STANDING, _DRIVEN]), [again.size, driven.size], axis=1)
-        other = _found(fixed_point.select(system, np.concatenate([again, driven])), start, _ROUGHLY)
-        x = np.repeat(found.x[np.newaxis, :, again], 3, axis=0)
-        ended = np.array([found.converged[again], other.converged[: again.size], np.zeros_like(again, bool)])
-        at = np.searchsorted(again, driven)
-        x[1], x[2][:, at] = np.split(other.x, [again.size], axis=1)
-        ended[2, at] = other.converged[again.size :]
-        one = ended.argmax(axis=0), np.arange(again.size)  # of the searches, the first that ended
-        food = x[:, cycle_state.FOOD]
-        apart = np.ptp(np.where(ended, food, food[one]), axis=0) > cycle_state.COLD * _APART
-        lost = again[~found.converged[again]]
-        found.x[:, again] = x[one[0], :, one[1]].T
-        found.x[:, lost] = _found(fixed_point.select(system, lost), found.x[:, lost]).x
-        found.converged[again] = ended[one] & ~apart
-        _write(result, system, found, again)
+    lost, apart = ~found.converged, np.zeros(cases, dtype=bool)
+    for start, doubtful in ((_STANDING, little), (_DRIVEN, some)):
+        again = np.flatnonzero(doubtful)
+        other = _found(fixed_point.select(system, again), np.repeat(start, again.size, axis=1), _ROUGHLY)
+        differ = np.abs(other.x - found.x[:, again])[cycle_state.FOOD] > cycle_state.COLD * _APART
+        apart[again] |= differ & other.converged & found.converged[again]
+        here = other.converged & ~found.converged[again]
+        found.x[:, again[here]] = other.x[:, here]
+        found.converged[again] |= other.converged
+    lost = np.flatnonzero(lost & found.converged)
+    found.x[:, lost] = _found(fixed_point.select(system, lost), found.x[:, lost]).x
+    found.converged[apart] = False
+    _write(result, system, found, np.concatenate([lost, np.flatnonzero(apart)]))
     return result
 
 

@@ -7,7 +7,6 @@ scheme on whole arrays. scipy's `RectBivariateSpline` gives the same values seve
 from typing import NamedTuple
 
 import numpy as np
-from scipy.interpolate import CubicSpline
 
 
 class Place(NamedTuple):
@@ -29,6 +28,8 @@ class BicubicTable:
     """
 
     def __init__(self, nodes: np.ndarray):
+        from scipy.interpolate import CubicSpline  # here, since it takes half a second to import
+
         _, rows, columns = nodes.shape
         self.steps = (rows - 1, columns - 1)
         by_row = CubicSpline(np.arange(rows), nodes, axis=1).c  # (power, row, quantity, column)

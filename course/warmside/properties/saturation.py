@@ -9,7 +9,6 @@ from functools import cache
 from importlib.resources import files
 
 import numpy as np
-from scipy.special import expit, logit
 
 from warmside.properties.bicubic import BicubicTable, Place
 
@@ -45,7 +44,7 @@ class SaturationTable(BicubicTable):
         self.tried = (self.low - 1.0, self.high + 1.0)
         # Log odds of liquids and of their vapours at the middle pressure: where to begin to look.
         self._liquid_odds = np.linspace(-_MOST_ODDS, _MOST_ODDS, 401)
-        place = self.place(np.full(401, self.middle), expit(self._liquid_odds))
+        place = self.place(np.full(401, self.middle), _fraction(self._liquid_odds))
         self._vapour_odds = self._liquid_odds + self.value(VOLATILITY, place)
 
     def place(self, log_pressure: np.ndarray, mass_fraction: np.ndarray) -> Place:
@@ -84,11 +83,11 @@ class SaturationTable(BicubicTable):
         vapour_odds = _log_odds(vapour_mass_fraction)
         odds = self._guess_liquid(vapour_odds)
         for _ in range(6):
-            liquid = expit(odds)
+            liquid = _fraction(odds)
             volatility, _, by_liquid = self._with_slopes(VOLATILITY, log_pressure, liquid)
             step = (odds + volatility - vapour_odds) / (1.0 + by_liquid * liquid * (1.0 - liquid))
             odds = np.clip(odds - step, -2.0 * _MOST_ODDS, 2.0 * _MOST_ODDS)
-        return np.where(np.abs(step) < _CLOSE, expit(odds), np.nan)
+        return np.where(np.abs(step) < _CLOSE, _fraction(odds), np.nan)
 
     def state_of_vapour(
         self, temperature: np.ndarray, vapour_mass_fraction: np.ndarray
@@ -98,7 +97,7 @@ class SaturationTable(BicubicTable):
         odds = self._guess_liquid(vapour_odds)
         log_pressure = np.full_like(temperature, self.middle)
         for _ in range(7):
-            liquid = expit(odds)
+            liquid = _fraction(odds)
             by_odds = liquid * (1.0 - liquid)
             now, now_by_pressure, now_by_liquid = self._with_slopes(TEMPERATURE, log_pressure, liquid)
             volatility, by_pressure, by_liquid = self._with_slopes(VOLATILITY, log_pressure, liquid)
@@ -111,7 +110,7 @@ class SaturationTable(BicubicTable):
             log_pressure = np.clip(log_pressure - step, *self.tried)
             odds = np.clip(odds - odds_step, -2.0 * _MOST_ODDS, 2.0 * _MOST_ODDS)
         arrived = (np.abs(step) < _CLOSE) & (np.abs(odds_step) < _CLOSE)
-        return np.where(arrived, log_pressure, np.nan), np.where(arrived, expit(odds), np.nan)
+        return np.where(arrived, log_pressure, np.nan), np.where(arrived, _fraction(odds), np.nan)
 
     def _with_slopes(self, quantity, log_pressure, mass_fraction):
         """Return a quantity and its derivatives with respect to ln p and to the mass fraction."""
@@ -135,4 +134,9 @@ def saturation_table() -> SaturationTable:
 
 
 def _log_odds(mass_fraction):
-    return np.clip(logit(mass_fraction), -_MOST_ODDS, _MOST_ODDS)
+    with np.errstate(divide="ignore", invalid="ignore"):
+        return np.clip(np.log(mass_fraction / (1.0 - mass_fraction)), -_MOST_ODDS, _MOST_ODDS)
+
+
+def _fraction(log_odds):
+    return 1.0 / (1.0 + np.exp(-log_odds))
