@@ -97,8 +97,8 @@ SPELLINGS: dict[str, str] = {
         "delta_degC": "delta_degree_celsius delta_degc delta_c",
         "inch_water_column": "inwc inh2o inwatercolumn incheswatercolumn inchwatercolumn inw inwg "
         "inchesh2o inchh2o incheswc inchwc inch_water_column inch_h2o_39f incheswater inwater inchesofwater "
-        'inofwater inofwatercolumn inchofwater inchesofwatercolumn incheswg inchwg iwc inaq "wc "h2o "wg "w "water '
-        '"watercolumn "ofwater "ofwatercolumn',
+        'inofwater inofwatercolumn inchofwater inchesofwatercolumn incheswg inchwg iwc inaq "wc "h2o "wg "w '
+        '"water "watercolumn "ofwater "ofwatercolumn',
         "millimeter_water_column": "mmwc mmh2o mmws mmwg mmwatercolumn mmofwater millimeter_water_column",
         "inch_Hg": "inhg inchhg incheshg inch_hg",
         "psi": "psi lbf/in2 lb/in2 lbs/in2 lb/sqin lbs/sqin poundspersquareinch poundpersquareinch "
