@@ -62,7 +62,7 @@ def test_a_box_leaves_nothing_behind_and_sweeps_up_after_the_killed(tmp_path, mo
 
 def test_a_deep_and_shut_folder_is_removed(tmp_path):
     made = Box((), Limits(), walls=False)
-    script = "for i in $(seq 3000); do mkdir d && cd d; done; touch x; cd ..; chmod 0 d"
-    subprocess.run(["sh", "-c", script], cwd=made.sockets, check=True)
+    script = "import os\nfor _ in range(3000): os.mkdir('d'); os.chdir('d')\nos.chmod('../../d', 0)"
+    subprocess.run([sys.executable, "-c", script], cwd=made.sockets, check=True)
     made.remove()
     assert not made.folder.exists()

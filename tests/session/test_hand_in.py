@@ -122,8 +122,8 @@ def test_many_forged_numbers_are_one_word(session, tmp_path):
 
 
 def test_a_notebook_of_forty_thousand_cells_is_left_alone(session, tmp_path):
-    notebook = nbformat.reads(GOOD.decode(), as_version=4)
-    notebook.cells += [nbformat.v4.new_code_cell("x") for _ in range(40_000)]
+    notebook = json.loads(GOOD)
+    notebook["cells"] += 40_000 * [notebook["cells"][0]]
     path = put(tmp_path / f"ann_{NAME}.ipynb", json.dumps(notebook).encode())
     assert "cells, and no exercise takes 1,000" in take_in(session, [path])[1][0].why
 

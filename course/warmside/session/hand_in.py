@@ -202,7 +202,7 @@ def _names(where: str, given: Path) -> tuple[str, ...]:
 def _notebook(content: bytes) -> nbformat.NotebookNode:
     try:
         text = content.decode("utf-8-sig")
-        if (cells := len(json.loads(text)["cells"])) > MOST_CELLS:
+        if (cells := len(json.loads(text).get("cells", ()))) > MOST_CELLS:
             raise InputError(f"it has {cells:,} cells, and no exercise takes {MOST_CELLS:,}.")
         notebook = nbformat.reads(text, as_version=4)
         nbformat.validate(notebook)
