@@ -17,6 +17,7 @@ from warmside import project
 from warmside.autograde import box
 from warmside.cli import main
 from warmside.session import exercise_check
+from warmside.terminal import Moment
 
 
 def warmside(*arguments: object):
@@ -65,6 +66,7 @@ def test_a_session_by_hand_from_roster_to_report(tmp_path, roster):
             "no exercise “nonsense”",
         ),
         (["session", "start", "{tmp}/x", "--roster", "{roster}", "--due", "soon"], "“soon” is no time"),
+        (["session", "hand-in", "{tmp}", "x", "--at", "2027-03-13"], "“2027-03-13” has no time of day"),
         (["session", "start", "{tmp}/x"], "--roster"),
         (["session", "start", "{root}/x", "--roster", "{roster}"], "lies inside the project"),
         (["exercise", "release", "nonsense"], "no exercise “nonsense”"),
@@ -216,3 +218,9 @@ def test_two_cases_without_a_seed_differ(tmp_path):
     for _ in range(2):
         assert warmside("case", "new", "--out", tmp_path).exit_code == 0
     assert len(list(tmp_path.glob("case_*_sealed.md"))) == 2
+
+
+@pytest.mark.parametrize("given", ["2027-03-13", "20270313", "2027-W10-6"])
+def test_a_date_alone_means_the_end_of_that_day(given):
+    moment = Moment(to_the_end=True).convert(given, None, None).astimezone()
+    assert f"{moment:%Y-%m-%d %H:%M}" == "2027-03-13 23:59"

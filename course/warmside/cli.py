@@ -63,7 +63,11 @@ def session() -> None:
 @click.argument("folder", type=_FOLDER)
 @click.option("--roster", type=_FILE, required=True, help="CSV: trainee, first name, last name, email.")
 @click.option("--exercise", "exercises", multiple=True, help="An exercise; all of them by default.")
-@click.option("--due", type=Moment(), help="When hand-ins are due, such as “2026-12-01 17:00”.")
+@click.option(
+    "--due",
+    type=Moment(to_the_end=True),
+    help="When hand-ins are due, such as “2026-12-01 17:00”; a date alone means the end of that day.",
+)
 @click.option("--title", default="Training session", help="What the session's pages are headed.")
 def start(folder: Path, roster: Path, exercises: tuple[str, ...], due: datetime | None, title: str) -> None:
     """Make a private folder for a session."""

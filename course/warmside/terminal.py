@@ -1,5 +1,6 @@
 """How the command line speaks: mistakes in one sentence, times as people write them, bars for long work."""
 
+import re
 import sys
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
@@ -29,9 +30,18 @@ class Commands(click.Group):
 
 
 class Moment(click.ParamType):
-    """A date and time, local unless a zone is given."""
+    """A date and time, local unless a zone is given.
+
+    Parameters
+    ----------
+    to_the_end : bool
+        Whether a date alone means the end of that day; it is refused otherwise.
+    """
 
     name = "TIME"
+
+    def __init__(self, *, to_the_end: bool = False):
+        self._to_the_end = to_the_end
 
     def convert(self, value: str, param: click.Parameter | None, ctx: click.Context | None) -> datetime:
         """Return the moment in UTC."""
@@ -39,6 +49,11 @@ class Moment(click.ParamType):
             moment = datetime.fromisoformat(value)
         except ValueError:
             self.fail(f"“{value}” is no time; write it like “2026-12-01 17:00”.", param, ctx)
+        if re.fullmatch(r"\d{4}-?\d{2}-?\d{2}|\d{4}-?W\d{2}-?\d", value):
+            if not self._to_the_end:
+                said = f"“{value}” has no time of day; write it like “2026-12-01 17:00”."
+                self.fail(said, param, ctx)
+            moment = moment.replace(hour=23, minute=59, second=59)
         return moment.astimezone(UTC)
 
 

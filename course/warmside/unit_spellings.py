@@ -71,29 +71,38 @@ FACTORS: dict[str, tuple[float, str]] = {
     "ZERO_CELSIUS": (0.0, "degC"),
 }
 
+# Signs that nobody sees: a zero-width space and its like.
+LEFT_OUT = "\u00ad\u200b\u200c\u200d\u2060\ufeff"
 # Signs that mean the same, one for another.
 MEANT: dict[str, str] = {
-    **dict.fromkeys("−–", "-"),
+    **dict.fromkeys("−–\u2010\u2011\u2012\ufe63\uff0d", "-"),
     **dict.fromkeys("″”“", '"'),
-    **dict.fromkeys("′’", "'"),
+    **dict.fromkeys("′’‘", "'"),
+    **{"''": '"', "×": "*", "÷": "/", "⁄": "/"},
     **{"½": " 1/2", "¼": " 1/4", "¾": " 3/4", "⅛": " 1/8", "⅜": " 3/8", "⅝": " 5/8"},
-    **{"²": "2", "³": "3", "º": "°", "℉": "°F", "℃": "°C", "Δ": "delta_"},
+    **{"²": "2", "³": "3", "₂": "2", "₃": "3", "º": "°", "℉": "°F", "℃": "°C", "Δ": "delta_"},
 }
 
 # The trade's spellings, in lower case without spaces, dots and degree signs.
 SPELLINGS: dict[str, str] = {
     spelling: unit
     for unit, spellings in {
-        "degF": "f degf fahrenheit degreef degreesf degreefahrenheit degreesfahrenheit degree_fahrenheit",
-        "degC": "c degc celsius degreec degreesc degreecelsius degreescelsius degree_celsius centigrade",
+        "degF": "f degf degsf fahrenheit degreef degreesf degreefahrenheit degreesfahrenheit "
+        "degree_fahrenheit fdeg fdegs fdegree fdegrees fahrenheitdegree fahrenheitdegrees degfahrenheit",
+        "degC": "c degc degsc celsius degreec degreesc degreecelsius degreescelsius "
+        "degree_celsius centigrade cdeg cdegs cdegree cdegrees celsiusdegree celsiusdegrees degcelsius",
         "kelvin": "k kelvin kelvins",
         "degR": "degr rankine degree_rankine",
         "delta_degF": "delta_degree_fahrenheit delta_degf delta_f",
         "delta_degC": "delta_degree_celsius delta_degc delta_c",
         "inch_water_column": "inwc inh2o inwatercolumn incheswatercolumn inchwatercolumn inw inwg "
-        "inchesh2o inchh2o incheswc inchwc inch_water_column inch_h2o_39f incheswater inwater inchesofwater",
+        "inchesh2o inchh2o incheswc inchwc inch_water_column inch_h2o_39f incheswater inwater inchesofwater "
+        'inofwater inofwatercolumn inchofwater inchesofwatercolumn incheswg inchwg iwc inaq "wc "h2o "wg "w '
+        '"water "watercolumn "ofwater "ofwatercolumn',
+        "millimeter_water_column": "mmwc mmh2o mmws mmwg mmwatercolumn mmofwater millimeter_water_column",
         "inch_Hg": "inhg inchhg incheshg inch_hg",
-        "psi": "psi lbf/in2 lb/in2 pound_force_per_square_inch",
+        "psi": "psi lbf/in2 lb/in2 lbs/in2 lb/sqin lbs/sqin poundspersquareinch poundpersquareinch "
+        "pound_force_per_square_inch",
         "pascal": "pa pascal pascals",
         "kilopascal": "kpa kilopascal kilopascals",
         "megapascal": "mpa",
@@ -121,20 +130,22 @@ SPELLINGS: dict[str, str] = {
         "liter": "l liter liters litre litres",
         "foot**3": "ft3 cuft cubicfoot cubicfeet foot**3 ft**3 ft^3",
         "inch**3": "in3 cuin cubicinch cubicinches in**3 in^3",
-        "meter**3": "m3 m**3 m^3 cum",
-        "foot**3/minute": "cfm ft3/min cuft/min",
+        "meter**3": "m3 m**3 m^3 cum cubicmeter cubicmeters cubicmetre cubicmetres",
+        "foot**3/minute": "cfm ft3/min cuft/min cubicfeetperminute cubicfootperminute",
         "foot**3/hour": "cfh ft3/h cuft/h",
         "meter**3/hour": "m3/h m3/hr cmh",
         "meter**3/second": "m3/s",
         "liter/second": "l/s",
         "foot/minute": "fpm ft/min",
-        "ounce": "oz ounce ounces",
+        "ounce": "oz ozs ounce ounces",
         "pound": "lb lbs pound pounds lbm #",
         "gram": "g gram grams",
         "kilogram": "kg kilogram kilograms",
         "Btu": "btu btus british_thermal_unit britishthermalunit britishthermalunits "
         "international_british_thermal_unit",
-        "Btu/hour": "btuh btu/h btu/hr btuperhour btu/hour",
+        "Btu/hour": "btuh btusperhour btuperhr btu/h btu/hr btuperhour btu/hour",
+        "Btu/hour/delta_degF": "btu/h·f btu/hr·f btu/hf btu/hrf btu/h*f btu/hr*f",
+        "Btu/pound/delta_degF": "btu/lb·f btu/lbf btu/lb*f",
         "joule": "j joule joules",
         "kilojoule": "kj kilojoule kilojoules",
         "megajoule": "mj",
@@ -145,31 +156,43 @@ SPELLINGS: dict[str, str] = {
         "watt": "w watt watts",
         "kilowatt": "kw kilowatt kilowatts",
         "horsepower": "hp horsepower",
-        "volt": "v volt volts vac vdc",
+        "volt": "v volt volts vac vdc voltac voltdc voltsac voltsdc acv dcv",
         "millivolt": "mv millivolt millivolts",
         "kilovolt": "kv",
-        "ampere": "a amp amps ampere amperes",
+        "ampere": "a amp amps ampere amperes aac adc ampac ampdc ampsac ampsdc amperesac amperesdc",
         "milliampere": "ma milliamp milliamps",
         "ohm": "ohm ohms ω",
         "kiloohm": "kohm kohms kilohm kilohms kω",
         "milliohm": "mohm mω",
         "ampere*hour": "ampere_hour ah amphour amphours amperehour amperehours",
-        "degree": "deg degree degrees °",
+        "degree": "deg degs degree degrees °",
         "radian": "rad radian radians",
         "second": "s sec secs second seconds",
         "minute": "min mins minute minutes",
         "hour": "h hr hrs hour hours",
         "day": "d day days",
-        "percent": "% percent pct",
+        "percent": "% percent pct pc",
         "dimensionless": "dimensionless",
     }.items()
     for spelling in spellings.split()
 }
 # Read with regard to upper and lower case, before the table above.
 CASED = {"MW": "megawatt", "mW": "milliwatt", "MPa": "megapascal", "mPa": "millipascal", "MΩ": "megaohm"}
+# What one kind alone means by a spelling.
+OF_KIND = {"time": {"m": "minute"}, "resistance": {"r": "ohm", "k": "kiloohm"}}
+# What stands for itself, and in no unit made of several.
+BARE = {"degree", "radian", "percent", "dimensionless"}
 MARKED = {
-    **{unit + "g": (unit, GAUGE) for unit in ("psi", "bar", "kpa", "pa")},
-    **{unit + "a": (unit, ABSOLUTE) for unit in ("psi", "bar", "kpa")},
+    **{
+        f"{unit}{g}": (unit, GAUGE)
+        for unit in ("psi", "bar", "kpa", "pa")
+        for g in ("g", "(g)", "gauge", "gage")
+    },
+    **{
+        f"{unit}{a}": (unit, ABSOLUTE)
+        for unit in ("psi", "bar", "kpa")
+        for a in ("a", "(a)", "abs", "absolute")
+    },
 }
 
 # What people read behind a number.

@@ -15,28 +15,25 @@ and this saves its kernel a second.
 
 import math
 import re
-from dataclasses import dataclass
-from fractions import Fraction
 from functools import cache, lru_cache
 from typing import TYPE_CHECKING, Any
 
-from warmside.errors import InputError
 from warmside.unit_spellings import (
     ABSOLUTE,
+    BARE,
     CASED,
     FACTORS,
     GAUGE,
-    KIND_ROWS,
     LABELS,
     MARKED,
-    MEANT,
+    OF_KIND,
     SPELLINGS,
 )
+from warmside.unit_text import KINDS, Kind, UnitError, parts, quoted
 
 if TYPE_CHECKING:
     import pint
 
-LONGEST_TEXT = 200
 MOST_UNIT_TOKENS = 24
 
 ureg: "pint.UnitRegistry"
@@ -62,6 +59,7 @@ def _registry() -> "pint.UnitRegistry":
 
     made: pint.UnitRegistry = pint.UnitRegistry(autoconvert_offset_to_baseunit=False)
     made.define("inch_water_column = 249.08891 pascal")
+    made.define("millimeter_water_column = 9.80665 pascal")
     pint.set_application_registry(made)
     return made
 
@@ -80,50 +78,12 @@ def __getattr__(name: str) -> Any:
     return float(Q_(*FACTORS[name]).to_base_units().magnitude)
 
 
-class UnitError(InputError):
-    """A text that can't be read as the quantity asked for."""
-
-
-@dataclass(frozen=True)
-class Kind:
-    """A kind of quantity that can be asked for.
-
-    Attributes
-    ----------
-    name : str
-        What code calls it.
-    phrase : str
-        What sentences call it, with its article.
-    si, us, metric : str
-        Unit of the physics core; units that `show` uses.
-    example : str
-        An answer that would be right.
-    """
-
-    name: str
-    phrase: str
-    si: str
-    us: str
-    metric: str
-    example: str
-
-
-KINDS: dict[str, Kind] = {row[0]: Kind(*row) for row in KIND_ROWS}
-
 _TEMPERATURES = {"degF": "delta_degF", "degC": "delta_degC", "kelvin": "kelvin", "degR": "delta_degF"}
 
-_SPACES = re.compile("[\\s\u00a0\u2007\u2009\u202f]+")
-_NUMBER = re.compile(
-    r"(?P<sign>[+-]?)\s*"
-    r"(?:(?P<whole>\d+)\s+(?=\d+\s*/\s*\d))?"
-    r"(?:(?P<top>\d+)\s*/\s*(?P<bottom>\d+)(?![\d.,])"
-    r"|(?P<decimal>(?:\d{1,3}(?:,\d{3})+(?![\d])|\d+)(?:\.\d*)?|\.\d+)(?:[eE](?P<power>[+-]?\d+))?)"
-)
-_DIGITS = re.compile(r"[+-]?\s*[\d.,]*\d")
-_DECIMAL_COMMA = re.compile(r"[+-]?\s*\d[\d.]*,\d")
-_THOUSANDS = re.compile(r"[+-]?\s*\d{1,3}(,\d{3})+(\.\d*)?(?![\d,])")
 _TOKEN = re.compile(r"\s*(\*\*|[*/()·^]|[^\s*/()·^]+)")
-_STEP = re.compile(r"([A-Za-z'\"]+)\s*(?:and\b|,)?\s*(?=\.?\d)")
+_PER = re.compile(r"\s*\bper\b\s*", re.IGNORECASE)
+_CUBIC = re.compile(r"\b(cubic|cu|square|sq)\b\.?\s*(?=[a-z])(\w+)", re.IGNORECASE)
+_DEGREES = re.compile(r"(°|\bdeg(?:ree)?s?\b\.?)\s*(?=(f|c|k|fahrenheit|celsius)\b)", re.IGNORECASE)
 
 
 @cache
@@ -154,13 +114,8 @@ def read_quantity(text: str, kind: str) -> "pint.Quantity":
     """
     asked = KINDS[kind]
     if not isinstance(text, str):
-        raise UnitError(f"A {type(text).__name__} was read where a text belongs; write {_wanted(asked)}.")
-    if len(text) > LONGEST_TEXT:
-        raise UnitError(f"A text of {len(text)} characters was read; write {_wanted(asked)}.")
-    plain = _plain(text)
-    if not plain:
-        raise UnitError(f"An empty text was read; write {_wanted(asked)}.")
-    total, *rest = (Q_(value, _unit(written, text, asked)) for value, written in _parts(plain, text, asked))
+        raise UnitError(f"A {type(text).__name__} was read where a text belongs; write {asked.wanted}.")
+    total, *rest = (Q_(value, _unit(written, text, asked)) for value, written in parts(text, asked))
     for part in rest:  # the sign of “-2 ft 6 in” is that of the whole
         total = total + math.copysign(1.0, total.magnitude) * part
     _check_sense(total, text, asked)
@@ -218,87 +173,34 @@ def describe(quantity: "pint.Quantity", kind: str) -> str:
     return f"{_with_label(f'{quantity.magnitude:,.10g}', quantity, kind)}, {KINDS[kind].phrase}"
 
 
-def _plain(text: str) -> str:
-    for written, meant in MEANT.items():
-        text = text.replace(written, meant)
-    return _SPACES.sub(" ", text).strip()
-
-
-def _parts(plain: str, text: str, asked: Kind) -> list[tuple[float, str]]:
-    """Split a text into numbers, each with its unit's text; more than one for ``2h 30min`` and the like."""
-    parts = []
-    rest = plain
-    while rest:
-        value, rest = _number(rest, text, asked)
-        step = _STEP.match(rest) if asked.name in ("time", "length") else None
-        written, rest = (step[1], rest[step.end() :]) if step else (rest, "")
-        parts.append((value, written))
-    return parts
-
-
-def _number(rest: str, text: str, asked: Kind) -> tuple[float, str]:
-    """Return the number that `rest` begins with, and what comes after it."""
-    written = _DIGITS.match(rest)
-    if written and _DECIMAL_COMMA.match(rest) and not _THOUSANDS.match(rest):
-        digits = written[0]
-        meant = digits.replace(",", ".") if digits.count(",") == 1 and "." not in digits else "20.5"
-        raise UnitError(
-            f"{_quoted(text)} was read, with a comma in the number; write a decimal point, "
-            f"as in {meant[:20]}, and commas only between thousands."
-        )
-    match = _NUMBER.match(rest)
-    if match is None:
-        raise UnitError(
-            f"{_quoted(text)} was read, with no number where one belongs; write {_wanted(asked)}."
-        )
-    after = rest[match.end() :].lstrip()
-    if re.match(r"[\d.,]", after):
-        raise UnitError(
-            f"{_quoted(text)} was read, with a space, point or comma too many in the number; write it like "
-            f"1200 or 1,200, and one unit, as in {asked.example}."
-        )
-    return _value(match, text, asked), after
-
-
-def _value(match: re.Match[str], text: str, asked: Kind) -> float:
-    sign = -1.0 if match["sign"] == "-" else 1.0
-    if match["top"] is not None:
-        if len(match["top"] + match["bottom"]) > 12 or int(match["bottom"]) == 0:
-            raise UnitError(f"{_quoted(text)} was read, which is no fraction; write {_wanted(asked)}.")
-        return sign * float(int(match["whole"] or 0) + Fraction(int(match["top"]), int(match["bottom"])))
-    power = match["power"] or "0"
-    value = float(match["decimal"].replace(",", "") + (f"e{power}" if len(power) < 6 else "e99999"))
-    if not math.isfinite(value) or abs(value) > 1e30:
-        raise UnitError(f"{_quoted(text)} was read, which is too large a number; write {_wanted(asked)}.")
-    return sign * value
-
-
 def _unit(written: str, text: str, asked: Kind) -> "pint.Unit":
     """Return the unit that a unit text means for the kind asked."""
     if not written:
         if asked.name in ("number", "fraction"):
             return _registry().Unit("dimensionless")
-        raise UnitError(f"{_quoted(text)} was read, without a unit; write {_wanted(asked)}.")
+        raise UnitError(f"{quoted(text)} was read, without a unit; write {asked.wanted}.")
     difference = re.sub(r"\s*\(?\b(difference|diff)\b\)?$", "", written, flags=re.IGNORECASE)
     folded = _folded(difference)
     name, mark = MARKED.get(folded, (folded, ""))
     if mark and asked.name.startswith("pressure"):
         wanted = {GAUGE: "pressure_gauge", ABSOLUTE: "pressure_absolute"}[mark]
         if asked.name not in (wanted, *(["pressure_difference"] if mark == GAUGE else [])):
-            raise UnitError(f"{_quoted(text)} was read, {KINDS[wanted].phrase}; write {_wanted(asked)}.")
-    unit = CASED.get(difference.strip()) or SPELLINGS.get(name) or _compound(difference, text, asked)
+            raise UnitError(f"{quoted(text)} was read, {KINDS[wanted].phrase}; write {asked.wanted}.")
+    of_kind = OF_KIND.get(asked.name, {}).get(name)
+    unit = of_kind or CASED.get(difference.strip()) or SPELLINGS.get(name)
+    unit = unit or _compound(difference, text, asked)
     if unit in _TEMPERATURES or unit.startswith("delta_"):
         if asked.name == "temperature" and (unit.startswith("delta_") or difference != written):
-            raise UnitError(f"{_quoted(text)} was read, a temperature difference; write {_wanted(asked)}.")
+            raise UnitError(f"{quoted(text)} was read, a temperature difference; write {asked.wanted}.")
         if asked.name == "temperature_difference":
             unit = _TEMPERATURES.get(unit, unit)
     if asked.name == "volume" and unit == "ounce":
-        raise UnitError(f"{_quoted(text)} was read, a weight; write {_wanted(asked)}.")
+        raise UnitError(f"{quoted(text)} was read, a weight; write {asked.wanted}.")
     found = _registry().Unit(unit)
     if found.dimensionality != _registry().Unit(asked.si).dimensionality or _is_angle(found) != (
         asked.name == "angle"
     ):
-        raise UnitError(f"{_quoted(text)} was read, which is not {asked.phrase}; write {_wanted(asked)}.")
+        raise UnitError(f"{quoted(text)} was read, which is not {asked.phrase}; write {asked.wanted}.")
     return found
 
 
@@ -314,9 +216,11 @@ def _folded(written: str) -> str:
 
 def _compound(written: str, text: str, asked: Kind) -> str:
     """Return a pint expression for a unit made of several, such as ``Btu/(h °F)``; °F is a difference."""
-    tokens = _TOKEN.findall(written.replace("°", " °").replace("° ", "°"))
+    spelt = _PER.sub("/", _CUBIC.sub(r"\1\2", _DEGREES.sub("°", written)))
+    tokens = _TOKEN.findall(spelt.replace("°", " °"))
     expression, depth, before = [], 0, "*"
-    if len(tokens) > MOST_UNIT_TOKENS or "".join(tokens) != re.sub(r"\s", "", written):
+    one_alone = asked.name.startswith("temperature")  # “° F deg” is none times anything
+    if one_alone or len(tokens) > MOST_UNIT_TOKENS or "".join(tokens) != re.sub(r"\s", "", spelt):
         raise UnitError(_not_a_unit(written, text, asked))
     for token in tokens:
         after_power = before in ("**", "^")
@@ -344,34 +248,25 @@ def _compound(written: str, text: str, asked: Kind) -> str:
 
 def _single(token: str, written: str, text: str, asked: Kind) -> str:
     unit = CASED.get(token) or SPELLINGS.get(_folded(token))
-    if unit is None:
+    if unit is None or unit in BARE:
         raise UnitError(_not_a_unit(written, text, asked))
     return f"({_TEMPERATURES.get(unit, unit)})"
 
 
 def _not_a_unit(written: str, text: str, asked: Kind) -> str:
-    return f"{_quoted(text)} was read, and “{written[:40]}” is no unit known here; write {_wanted(asked)}."
+    return f"{quoted(text)} was read, and “{written[:40]}” is no unit known here; write {asked.wanted}."
 
 
 def _check_sense(quantity: "pint.Quantity", text: str, asked: Kind) -> None:
     if asked.name in ("temperature", "pressure_absolute") and to_si(quantity, asked.name) < 0:
         least = "absolute zero" if asked.name == "temperature" else "a vacuum"
-        raise UnitError(f"{_quoted(text)} was read, which is below {least}; write {_wanted(asked)}.")
+        raise UnitError(f"{quoted(text)} was read, which is below {least}; write {asked.wanted}.")
     bare = quantity.units == _registry().Unit("dimensionless")
     if asked.name == "fraction" and bare and quantity.magnitude > 1:
         raise UnitError(
-            f"{_quoted(text)} was read, which is more than the whole and has no % behind it; "
-            f"write {_wanted(asked)}."
+            f"{quoted(text)} was read, which is more than the whole and has no % behind it; "
+            f"write {asked.wanted}."
         )
-
-
-def _wanted(asked: Kind) -> str:
-    return f"{asked.phrase} such as {asked.example}"
-
-
-def _quoted(text: str) -> str:
-    shown = _SPACES.sub(" ", text).strip()
-    return f"“{shown[:40]}…”" if len(shown) > 40 else f"“{shown}”"
 
 
 def _kind_of(quantity: "pint.Quantity") -> str:

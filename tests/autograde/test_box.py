@@ -58,3 +58,11 @@ def test_a_box_leaves_nothing_behind_and_sweeps_up_after_the_killed(tmp_path, mo
     assert {path.name for path in tmp_path.iterdir()} == {made.folder.name, "warmside-box-of-somebody"}
     made.remove()
     assert {path.name for path in tmp_path.iterdir()} == {"warmside-box-of-somebody"}
+
+
+def test_a_deep_and_shut_folder_is_removed(tmp_path):
+    made = Box((), Limits(), walls=False)
+    script = "import os\nfor _ in range(3000): os.mkdir('d'); os.chdir('d')\nos.chmod('../../d', 0)"
+    subprocess.run([sys.executable, "-c", script], cwd=made.sockets, check=True)
+    made.remove()
+    assert not made.folder.exists()

@@ -39,6 +39,12 @@ def test_a_picture_inside_markup_stays_and_one_from_elsewhere_goes():
         assert output.data["text/html"] == "<img>"
 
 
+def test_much_markup_is_cleaned_in_a_moment():
+    # A cleaner whose time grows with the square of the nesting took minutes for each of these.
+    for hostile in ("<b>" * 30_000, "<div>" * 20_000, "<table><tr><td>" * 5_000, "<" * 100_000):
+        cleaned(display({"text/html": hostile}))
+
+
 @pytest.mark.parametrize(
     "data",
     [

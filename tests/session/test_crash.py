@@ -23,6 +23,7 @@ from helpers import (
 from warmside.autograde import box
 from warmside.errors import InputError
 from warmside.session import hand_in, journal, nbgrader_runs
+from warmside.session import mark as marking
 from warmside.session.backup import back_up, copies, is_whole
 from warmside.session.check import check
 from warmside.session.forget import forget
@@ -124,6 +125,8 @@ def test_a_full_disk_stops_marking_with_a_sentence(session, tmp_path, monkeypatc
         return autograde(folder, exercise, trainee, **options)
 
     monkeypatch.setattr(nbgrader_runs, "autograde", full)
+    assert mark(session, to_mark(session)) == {Task("zed.9", NAME): full(0, 0, "zed.9")}  # only said
+    monkeypatch.setattr(marking, "is_full", lambda session: True)
     with pytest.raises(OSError, match="make room and mark again") as problem:
         mark(session, to_mark(session))
     assert problem.value.errno == errno.ENOSPC

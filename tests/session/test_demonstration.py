@@ -55,7 +55,7 @@ def test_another_ones_card_is_told_to_trainee_and_instructor(demo):
     row = next(row for row in standings(demo) if row.trainee.id == "t11")
     assert row.hand_ins[-1].other_cards == ("t01",)
     assert row.score < row.points / 2
-    assert "which is not yours" in marked_notebook(demo, "t11").cells[0].source
+    assert "with another job card than yours" in marked_notebook(demo, "t11").cells[0].source
 
 
 def test_carried_values_and_a_deleted_cell(demo):

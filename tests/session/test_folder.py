@@ -1,6 +1,8 @@
 """Starting and opening a session folder."""
 
+import sqlite3
 import stat
+from contextlib import closing
 from datetime import UTC, datetime
 
 import pytest
@@ -9,6 +11,8 @@ from helpers import NAME
 from warmside import project
 from warmside.errors import InputError
 from warmside.session import folder as folders
+from warmside.session import nbgrader_runs
+from warmside.session.backup import back_up, is_whole
 from warmside.session.folder import Session
 from warmside.session.roster import Trainee
 
@@ -43,6 +47,31 @@ def test_a_taken_place_or_one_in_the_project_is_refused(session):
     with pytest.raises(InputError, match="lies inside the project"):
         folders.start(project.root() / "marks", ROSTER, [NAME])
     assert not (project.root() / "marks").exists()
+
+
+def test_a_place_inside_another_session_is_refused(session):
+    for place in (session.folder / "again", session.folder / "report" / "again"):
+        with pytest.raises(InputError, match=f"lies inside the session {session.folder}; choose a place"):
+            folders.start(place, ROSTER, [NAME])
+
+
+@pytest.mark.parametrize("name", ["100 % #1", "what?", "a%20b", "Jörg’s class"])
+def test_any_name_of_a_folder_will_do(name, tmp_path):
+    made = folders.start(tmp_path / name, ROSTER, [])
+    back_up(made)
+    assert [trainee.id for trainee in made.trainees()] == ["t1"]
+    assert [path.name for path in tmp_path.iterdir()] == [name]
+    assert is_whole(made.folder / "gradebook.db")
+    assert nbgrader_runs.api(made.folder).gradebook.students[0].id == "t1"
+
+
+def test_a_gradebook_that_another_program_holds_is_not_called_damaged(session):
+    with closing(sqlite3.connect(session.folder / "gradebook.db")) as other:
+        other.execute("BEGIN EXCLUSIVE")
+        with pytest.raises(InputError, match=r"is held by another program; .* run this again\."):
+            session.trainees()
+        other.rollback()
+    assert len(session.trainees()) == 3
 
 
 def test_an_unknown_exercise_leaves_nothing_behind(tmp_path):

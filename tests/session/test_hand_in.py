@@ -13,8 +13,10 @@ from helpers import NAME, released_notebook, write_notebook
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
+from warmside.marking.cells import CARD_MIME_TYPE, card_numbers
+from warmside.marking.job_card import card_number
 from warmside.session import found_notebooks
-from warmside.session.hand_in import left_alone, received_hand_ins, take_in
+from warmside.session.hand_in import UNKNOWN, left_alone, received_hand_ins, take_in
 from warmside.session.report import write_report
 
 GOOD = nbformat.writes(released_notebook()).encode()
@@ -97,16 +99,40 @@ def test_another_trainees_card_is_flagged(session, exercise, tmp_path):
     assert [item.other_cards for item in received] == [("zed.9",), ()]
 
 
-def test_a_card_of_nobody_is_flagged_by_its_number(session, tmp_path):
-    card = json.dumps({"number": "ABCD-EFGH-and-a-long-tail"}).encode()
-    path = put(tmp_path / f"ann_{NAME}.zip", zipped({f"{NAME}.ipynb": GOOD, "job_card.json": card}))
-    assert take_in(session, [path])[0][0].other_cards == ("ABCD-EFGH",)
+def test_nobody_is_named_but_by_the_card_itself(session, tmp_path):
+    theirs = card_number(session.secret, "zed.9", NAME)
+    for number in ("ABCD-EFGH-and-a-long-tail", theirs):
+        card = json.dumps({"number": number}).encode()
+        path = put(tmp_path / f"ann_{NAME}.zip", zipped({f"{NAME}.ipynb": GOOD, "job_card.json": card}))
+        assert take_in(session, [path])[0][0].other_cards == (UNKNOWN,)
+
+
+def test_many_forged_numbers_are_one_word(session, tmp_path):
+    notebook = nbformat.reads(GOOD.decode(), as_version=4)
+    forged = [card_number(session.secret, "zed.9", NAME), *(f"AAAA-{number:04}" for number in range(2_000))]
+    notebook.cells[0] = nbformat.v4.new_code_cell(
+        "",
+        outputs=[
+            nbformat.v4.new_output("display_data", {CARD_MIME_TYPE: {"number": number}}) for number in forged
+        ],
+    )
+    assert card_numbers(notebook.cells) >= set(forged)
+    path = put(tmp_path / f"ann_{NAME}.ipynb", nbformat.writes(notebook).encode())
+    assert take_in(session, [path])[0][0].other_cards == (UNKNOWN,)
+
+
+def test_a_notebook_of_forty_thousand_cells_is_left_alone(session, tmp_path):
+    notebook = json.loads(GOOD)
+    notebook["cells"] += 40_000 * [{"cell_type": "raw", "metadata": {}, "source": "x"}]
+    path = put(tmp_path / f"ann_{NAME}.ipynb", json.dumps(notebook).encode())
+    assert "cells, and no exercise takes 1,000" in take_in(session, [path])[1][0].why
 
 
 @pytest.mark.parametrize(
     ("name", "content", "why"),
     [
         (f"bob_{NAME}.ipynb", GOOD, "no trainee's id stands in its name"),
+        (f"ann５_{NAME}.ipynb", GOOD, "no trainee's id stands in its name"),
         (f"ann and zed.9 {NAME}.ipynb", GOOD, "fit more than one trainee: ann, zed.9"),
         (f"ann_{NAME}.ipynb", b"", "it is damaged"),
         (f"ann_{NAME}.ipynb", b"not a notebook", "it is damaged"),

@@ -24,6 +24,12 @@ def test_columns_in_any_order_with_others_between():
     assert parse_roster(text, "r.csv") == [Trainee("t1", "Ann", "Bell", "x@y")]
 
 
+@pytest.mark.parametrize("separator", [";", "\t"])
+def test_other_separators(separator):
+    text = HEADER.replace(",", separator) + separator.join(["t1", '"Ann, or Bo"', "Bell", ""])
+    assert parse_roster(text, "r.csv") == [Trainee("t1", "Ann, or Bo", "Bell", "")]
+
+
 @pytest.mark.parametrize(
     ("text", "said"),
     [

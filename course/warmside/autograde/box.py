@@ -121,7 +121,7 @@ class Box:
 
     def remove(self) -> None:
         """Remove its folders."""
-        shutil.rmtree(self.folder, ignore_errors=True)
+        _remove(self.folder)
 
     def _walled(self) -> list[str]:
         size = str(self._limits.file_size)
@@ -165,7 +165,16 @@ def sweep() -> None:
             for process in psutil.process_iter(["cmdline"]):
                 if any(word.startswith(f"{folder}/") for word in process.info["cmdline"] or ()):
                     kill_below(process.pid)
-            shutil.rmtree(folder, ignore_errors=True)
+            _remove(folder)
+
+
+def _remove(folder: Path) -> None:
+    """Remove a folder in which a stranger may have made others, however deep, and shut them."""
+    if shutil.which("rm") and shutil.which("chmod"):  # which don't call themselves for each folder within
+        for command in (["chmod", "-R", "u+rwX"], ["rm", "-rf"]):
+            subprocess.run([*command, "--", folder], capture_output=True, check=False)
+    else:
+        shutil.rmtree(folder, ignore_errors=True)
 
 
 class OneKernel(KernelSpecManager):

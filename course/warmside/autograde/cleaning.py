@@ -3,14 +3,14 @@
 import re
 from collections.abc import Callable
 
-import bleach
 import nbformat
+import nh3
 from nbformat import NotebookNode
 
 _TABLE = {"caption", "table", "tbody", "td", "tfoot", "th", "thead", "tr"}
 _WORDS = {"b", "br", "code", "em", "i", "li", "ol", "p", "pre", "strong", "sub", "sup", "ul"}
 _TAGS = {*_TABLE, *_WORDS, "img", "blockquote", "div", "h1", "h2", "h3", "h4", "h5", "h6", "hr", "span"}
-_ATTRIBUTES = {"td": ["colspan", "rowspan"], "th": ["colspan", "rowspan", "scope"]}
+_ATTRIBUTES = {"td": {"colspan", "rowspan"}, "th": {"colspan", "rowspan", "scope"}, "img": {"alt", "src"}}
 _PICTURES = ("image/png", "image/jpeg")
 _BASE64 = re.compile(r"[A-Za-z0-9+/=\s]*")
 _PICTURE_INSIDE = re.compile(r"data:image/(png|jpeg);base64,[A-Za-z0-9+/=]*")
@@ -56,16 +56,19 @@ def _text(value: object) -> str:
 
 
 def _html(text: str) -> str:
-    return bleach.clean(
-        text, tags=_TAGS, attributes=_is_fit, protocols={"data"}, strip=True, strip_comments=True
+    return nh3.clean(
+        text,
+        tags=_TAGS,
+        attributes=_ATTRIBUTES,
+        attribute_filter=_fit_attribute,
+        url_schemes={"data"},
+        link_rel=None,
     )
 
 
-def _is_fit(tag: str, name: str, value: str) -> bool:
-    """Tell whether an attribute may stay: those of tables, and pictures that bring their own bytes."""
-    if tag == "img":
-        return name == "alt" or (name == "src" and _PICTURE_INSIDE.fullmatch(value) is not None)
-    return name in _ATTRIBUTES.get(tag, ())
+def _fit_attribute(tag: str, name: str, value: str) -> str | None:
+    """Return what an attribute may keep: of addresses, pictures alone that bring their own bytes."""
+    return value if name != "src" or _PICTURE_INSIDE.fullmatch(value) else None
 
 
 def _picture(text: str) -> str | None:

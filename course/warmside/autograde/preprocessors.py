@@ -62,12 +62,12 @@ class RepairHandIn(SessionPreprocessor):
                 f"no {missing}, which its locked cells call. Mark it with the version that it began with."
             )
         own_card = card_number(self.secret(), of["student"], of["assignment"])
-        foreign = sorted(card_numbers(nb.cells) - {own_card})
-        notes = [
-            f"This notebook was last run with job card {number[:9]}, which is not yours ({own_card}). "
-            "It was run again and marked with your own card."
-            for number in foreign
-        ]
+        notes = []
+        if card_numbers(nb.cells) - {own_card}:
+            notes.append(
+                f"This notebook was last run with another job card than yours ({own_card}). It was run again "
+                "and marked with your own card."
+            )
         nb.cells, mended = repaired(nb.cells, release.cells)
         nb.metadata = deepcopy(release.metadata)
         RunNoted(notes + mended).note(nb)

@@ -23,7 +23,7 @@ def back_up(session: Session) -> Path:
     try:
         with (
             closing(
-                sqlite3.connect(f"file:{session.folder / 'gradebook.db'}?mode=ro", uri=True)
+                sqlite3.connect(f"{(session.folder / 'gradebook.db').as_uri()}?mode=ro", uri=True)
             ) as gradebook,
             closing(sqlite3.connect(draft)) as copy,
         ):
@@ -55,7 +55,7 @@ def copies(session: Session) -> list[Path]:
 def is_whole(path: Path) -> bool:
     """Tell whether a gradebook can be read from end to end."""
     try:
-        with closing(sqlite3.connect(f"file:{path}?mode=ro", uri=True)) as gradebook:
+        with closing(sqlite3.connect(f"{path.resolve().as_uri()}?mode=ro", uri=True)) as gradebook:
             whole = gradebook.execute("PRAGMA integrity_check").fetchone() == ("ok",)
             gradebook.execute("SELECT count(*) FROM student").fetchone()
             return whole

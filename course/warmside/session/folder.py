@@ -31,7 +31,7 @@ from pathlib import Path
 
 from filelock import FileLock, Timeout
 from nbgrader.api import Gradebook
-from sqlalchemy.exc import DatabaseError
+from sqlalchemy.exc import DatabaseError, OperationalError
 
 from warmside import project
 from warmside.errors import InputError
@@ -98,7 +98,14 @@ class Session:
         if not path.is_file():
             raise InputError(f"{path} is missing; put back a copy of it.")
         try:
-            return Gradebook(f"sqlite:///{path}")
+            return Gradebook(nbgrader_runs.gradebook_url(path))
+        except OperationalError as problem:
+            if "locked" not in str(problem.orig):
+                raise InputError(f"{path} can't be opened: {problem.orig}.") from None
+            raise InputError(
+                f"{path} is held by another program; close the formgrader or whatever has it open, and run "
+                "this again."
+            ) from None
         except DatabaseError:
             raise InputError(f"{path} is damaged; put back a copy of it.") from None
 
@@ -172,6 +179,9 @@ def start(
     folder = folder.resolve()
     if folder.is_relative_to(project.root()):
         raise InputError(f"{folder} lies inside the project; marks are private, choose a place outside it.")
+    for around in folder.parents:
+        if (around / "session.toml").is_file():
+            raise InputError(f"{folder} lies inside the session {around}; choose a place outside it.")
     if folder.exists() and (not folder.is_dir() or any(folder.iterdir())):
         raise InputError(f"{folder} is already there; choose a name that is not taken.")
     for name in exercises:
@@ -182,7 +192,7 @@ def start(
         write_private(draft / SECRET_FILE, (secret or secrets.token_bytes(32)).hex() + "\n")
         (draft / "nbgrader_config.py").write_text(_CONFIG, encoding="utf-8")
         (draft / "session.toml").write_text(_settings(title, invented), encoding="utf-8")
-        with Gradebook(f"sqlite:///{draft / 'gradebook.db'}") as gradebook:
+        with Gradebook(nbgrader_runs.gradebook_url(draft / "gradebook.db")) as gradebook:
             for trainee in roster:
                 gradebook.add_student(
                     trainee.id,

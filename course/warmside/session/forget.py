@@ -1,7 +1,6 @@
 """Taking a trainee out of a session: their data in its folder and its gradebook."""
 
 import json
-import re
 import shutil
 import sqlite3
 from contextlib import closing
@@ -13,6 +12,7 @@ from warmside.errors import InputError
 from warmside.session import hand_in, journal
 from warmside.session.backup import copies, drop_unfinished
 from warmside.session.folder import Session, write_private
+from warmside.session.nbgrader_runs import gradebook_url
 
 _FOLDERS = ("hand_ins", "submitted", "autograded", "feedback", journal.FOLDER)
 
@@ -61,7 +61,7 @@ def forget(session: Session, trainee: str) -> list[str]:
 
 
 def _remove_from(path: Path, trainee: str) -> None:
-    with Gradebook(f"sqlite:///{path}") as gradebook:
+    with Gradebook(gradebook_url(path)) as gradebook:
         if trainee in [student.id for student in gradebook.students]:
             gradebook.remove_student(trainee)
     with closing(sqlite3.connect(path)) as database:
@@ -77,7 +77,7 @@ def _remove_mentions(session: Session, trainee: str) -> None:
                 "somebody who was removed" if other == trainee else other for other in fields["other_cards"]
             ]
             write_private(path, json.dumps(fields, indent=1, ensure_ascii=False) + "\n")
-    named = re.compile(rf"(?<![A-Za-z0-9]){re.escape(trainee)}(?![A-Za-z0-9])", re.IGNORECASE)
+    named = hand_in.id_pattern(trainee)
     left_alone = session.folder / hand_in.LEFT_ALONE
     if left_alone.is_file():
         lines = left_alone.read_text("utf-8").splitlines(keepends=True)

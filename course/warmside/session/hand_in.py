@@ -20,10 +20,14 @@ import nbformat
 
 from warmside.errors import InputError
 from warmside.marking.cells import card_numbers
-from warmside.marking.job_card import card_number
+from warmside.marking.exercise import load_exercise
+from warmside.marking.job_card import FILE_NAME, card_number
 from warmside.session.folder import Session, write_private
 from warmside.session.found_notebooks import Found, Refused, look_through
 
+MOST_CELLS = 1_000
+"""Cells that a hand-in can have; an exercise has some forty."""
+UNKNOWN = "somebody unknown"
 LEFT_ALONE = "left_alone.jsonl"
 """File of the session that notes what was left alone, and why."""
 
@@ -43,8 +47,8 @@ class Received:
     sha256 : str
         Hash of the notebook as it arrived.
     other_cards : tuple of str
-        Job cards other than the trainee's own that it was made with: ids of trainees, or a card's number
-        where it is nobody's.
+        Whose job card it was made with, where that isn't the trainee's own: a trainee's id where the card
+        itself lies beside it, else `UNKNOWN`.
     """
 
     trainee: str
@@ -106,9 +110,9 @@ def _take_in(
                 refused.append(Refused(found.where, str(problem)))
                 continue
             numbers = card_numbers(cells) | _number_on(found.job_card)
-            owners = {card_number(secret, other, exercise): other for other in trainees}
-            others = sorted(owners.get(n, n[:9]) for n in numbers if owners.get(n) != trainee)
-            received.append(_keep(session, found, trainee, exercise, moment, tuple(others)))
+            foreign = numbers - {card_number(secret, trainee, exercise)}
+            others = (_owner_of(found.job_card, exercise, secret, trainees),) if foreign else ()
+            received.append(_keep(session, found, trainee, exercise, moment, others))
         if len(received) + len(refused) == before:
             refused.append(Refused(str(path), "no notebook was found in it."))
     return received, refused
@@ -170,8 +174,12 @@ def _trainee_of(names: Sequence[str], trainees: Sequence[str]) -> str:
 
 
 def _stands_in(trainee: str, name: str) -> bool:
-    pattern = rf"(?<![A-Za-z0-9]){re.escape(trainee)}(?![A-Za-z0-9])"
-    return re.search(pattern, name, re.IGNORECASE) is not None
+    return id_pattern(trainee).search(name) is not None
+
+
+def id_pattern(trainee: str) -> re.Pattern[str]:
+    """Return what finds a trainee's id by itself in a name; a letter or digit of any script goes on an id."""
+    return re.compile(rf"(?<![^\W_]){re.escape(trainee)}(?![^\W_])", re.IGNORECASE)
 
 
 def _exercise_of(names: Sequence[str], exercises: set[str]) -> str:
@@ -193,8 +201,13 @@ def _names(where: str, given: Path) -> tuple[str, ...]:
 
 def _notebook(content: bytes) -> nbformat.NotebookNode:
     try:
-        notebook = nbformat.reads(content.decode("utf-8-sig"), as_version=4)
+        text = content.decode("utf-8-sig")
+        if (cells := len(json.loads(text).get("cells", ()))) > MOST_CELLS:
+            raise InputError(f"it has {cells:,} cells, and no exercise takes {MOST_CELLS:,}.")
+        notebook = nbformat.reads(text, as_version=4)
         nbformat.validate(notebook)
+    except InputError:
+        raise
     except UnicodeDecodeError:
         raise InputError("it is not UTF-8 text, as every notebook is; save it again in JupyterLab.") from None
     except Exception:  # nbformat lets through whatever its parsers raise on broken input
@@ -210,6 +223,16 @@ def _number_on(job_card: bytes) -> set[str]:
     except (ValueError, KeyError, TypeError, RecursionError):
         return set()
     return {number} if isinstance(number, str) else set()
+
+
+def _owner_of(job_card: bytes, exercise: str, secret: bytes, trainees: Sequence[str]) -> str:
+    """Return whose job card this is; a number is soon written, so that the whole card has to be theirs."""
+    numbers = _number_on(job_card)
+    for other in trainees:
+        if card_number(secret, other, exercise) in numbers:
+            card = load_exercise(exercise).job_card(secret, other).as_files()[FILE_NAME]
+            return other if json.loads(card) == json.loads(job_card) else UNKNOWN
+    return UNKNOWN
 
 
 def _keep(

@@ -1,6 +1,8 @@
 """Marking a session: each new hand-in is run and marked, one that fails stops nobody else."""
 
 import errno
+import shutil
+import tempfile
 from collections.abc import Callable, Iterable
 
 import nbformat
@@ -14,6 +16,15 @@ from warmside.session.backup import back_up
 from warmside.session.folder import Session
 from warmside.session.hand_in import settle
 from warmside.session.journal import Entry, State, Task
+
+_ROOM = 32 * 2**20
+"""Less room than that on a disk may be what stopped a step [bytes]."""
+
+
+def is_full(session: Session) -> bool:
+    """Tell whether there is hardly room left where marking writes."""
+    places = session.folder, tempfile.gettempdir()
+    return any(shutil.disk_usage(place).free < _ROOM for place in places)
 
 
 def to_mark(session: Session, *, again: bool = False) -> list[Task]:
@@ -85,7 +96,8 @@ def _mark_one(session: Session, task: Task, unboxed: bool) -> str:
         reason = reason or nbgrader_runs.generate_feedback(session.folder, task.exercise, task.trainee)
     except (SQLAlchemyError, OSError) as problem:
         reason = str(problem)
-    if any(sign in reason for sign in ("No space left on device", "disk is full")):
+    # what a step says may hold a stranger's words
+    if any(sign in reason for sign in ("No space left on device", "disk is full")) and is_full(session):
         raise OSError(errno.ENOSPC, "No space left on device; make room and mark again", str(session.folder))
     if reason:
         journal.write(session, task, Entry(State.NOT, hand_in, (reason,)))

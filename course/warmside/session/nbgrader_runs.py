@@ -8,6 +8,7 @@ from contextlib import redirect_stderr
 from importlib import resources
 from pathlib import Path
 from typing import Any
+from urllib.parse import quote
 
 from nbconvert.exporters import HTMLExporter
 from nbgrader import preprocessors as stock
@@ -29,6 +30,7 @@ PRIVATE_FILES = ["*.py"]
 def configure(c: Config, folder: Path) -> None:
     """Set nbgrader up for the session in `folder`; its nbgrader_config.py calls this."""
     c.CourseDirectory.root = str(folder)
+    c.CourseDirectory.db_url = gradebook_url(folder / "gradebook.db")
     c.CourseDirectory.source_directory = str(project.root() / "solutions_private")
     c.CourseDirectory.ignore = [*CourseDirectory.ignore.default(), *PRIVATE_FILES]
     c.Exchange.root = str(folder / "exchange")
@@ -58,6 +60,11 @@ def configure(c: Config, folder: Path) -> None:
         stock.AssignLatePenalties,
         stock.CheckCellMetadata,
     ]
+
+
+def gradebook_url(path: Path) -> str:
+    """Return the address of a gradebook, whatever stands in the names of its folders."""
+    return "sqlite:///" + quote(str(path))
 
 
 class FeedbackExporter(HTMLExporter):

@@ -37,8 +37,8 @@ class ItemSummary:
         Which one.
     marked : int
         How many hand-ins were marked.
-    share : float
-        Marks earned as a share of those possible.
+    share : float or None
+        Marks earned as a share of those possible; None while all of them wait to be marked by hand.
     outcomes : dict of Outcome to int
         How often each outcome occurred.
     mistakes : list of (str, int)
@@ -47,7 +47,7 @@ class ItemSummary:
 
     item: Asked | ByHand
     marked: int
-    share: float
+    share: float | None
     outcomes: dict[Outcome, int]
     mistakes: list[tuple[str, int]]
 
@@ -64,7 +64,7 @@ def summarise(exercise: Exercise, rows: list[Standing]) -> list[ItemSummary]:
             ItemSummary(
                 item=item,
                 marked=len(of_item),
-                share=sum(standing.score for standing in of_item) / possible if possible else 0.0,
+                share=sum(standing.score for standing in of_item) / possible if possible else None,
                 outcomes=dict(Counter(standing.outcome for standing in of_item)),
                 mistakes=mistakes.most_common(),
             )
@@ -142,5 +142,5 @@ def _isolated(name: str) -> str:
 
 def plain(text: str) -> str:
     """Return a text that a spreadsheet won't take for a formula."""
-    begins = text.lstrip()[:1]
+    begins = unicodedata.normalize("NFKC", text.lstrip()[:1])  # full-width signs begin a formula, too
     return "'" + text if begins in ("=", "+", "-", "@") or text[:1] in ("\t", "\r", "\n") else text

@@ -39,6 +39,8 @@ class Trainee:
 def read_roster(path: Path) -> list[Trainee]:
     """Read a roster: CSV with the columns trainee, first name, last name, email.
 
+    Between fields stand commas, semicolons or tabs.
+
     Raises
     ------
     InputError
@@ -60,7 +62,9 @@ def read_roster(path: Path) -> list[Trainee]:
 
 def parse_roster(text: str, name: str) -> list[Trainee]:
     """Return the trainees of a roster's text; `name` is what errors call it."""
-    rows = csv.reader(io.StringIO(text, newline=""))
+    first_line = text.partition("\n")[0]
+    separator = max(",;\t", key=first_line.count)  # where a comma is a decimal sign, lists have semicolons
+    rows = csv.reader(io.StringIO(text, newline=""), delimiter=separator)
     header = [field.strip().lower() for field in next(rows, [])]
     for column in COLUMNS:
         if header.count(column) != 1:
@@ -76,7 +80,7 @@ def parse_roster(text: str, name: str) -> list[Trainee]:
         if len(row) != len(header):
             raise InputError(
                 f"{name}, line {line}: {len(row)} fields stand where the header has {len(header)}; "
-                "put a field that holds a comma in double quotes."
+                f"put a field that holds “{separator}” in double quotes."
             )
         fields = {column: row[header.index(column)].strip() for column in COLUMNS}
         trainee = Trainee(*(fields[column] for column in COLUMNS))
