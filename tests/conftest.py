@@ -20,6 +20,10 @@ from warmside.session.hand_in import take_in
 from warmside.session.mark import to_mark
 from warmside.session.roster import Trainee
 
+# Kernels and commands are started by the hundred, and each would compile the package anew.
+sys.dont_write_bytecode = False
+os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
+
 # Where a change lands the same examples are drawn each time; elsewhere others, which find more.
 settings.register_profile("landing", derandomize=True)
 if os.environ.get("WARMSIDE_REQUIRE_ALL"):

@@ -10,7 +10,7 @@ differs by a tenth of a millionth. An inch of water column is the conventional o
 249.0889 Pa.
 
 pint is imported when the first quantity is made: a hand-in whose answers are plain texts is marked without,
-and this saves its kernel a second.
+and this saves its kernel half a second.
 """
 
 import math
@@ -18,6 +18,7 @@ import re
 from functools import cache, lru_cache
 from typing import TYPE_CHECKING, Any
 
+from warmside.unit_registry import registry
 from warmside.unit_spellings import (
     ABSOLUTE,
     BARE,
@@ -52,27 +53,15 @@ ZERO_FAHRENHEIT: float  # K
 ZERO_CELSIUS: float
 
 
-@cache
-def _registry() -> "pint.UnitRegistry":
-    """Return the one registry of units."""
-    import pint  # here, since it takes long
-
-    made: pint.UnitRegistry = pint.UnitRegistry(autoconvert_offset_to_baseunit=False)
-    made.define("inch_water_column = 249.08891 pascal")
-    made.define("millimeter_water_column = 9.80665 pascal")
-    pint.set_application_registry(made)
-    return made
-
-
 def Q_(value: Any, unit: Any = None) -> "pint.Quantity":
     """Return a quantity of the one registry, such as ``Q_(38.5, "degF")``."""
-    return _registry().Quantity(value, unit)
+    return registry().Quantity(value, unit)
 
 
 def __getattr__(name: str) -> Any:
     """Return `ureg` or one of the factors to a module that imports it."""
     if name == "ureg":
-        return _registry()
+        return registry()
     if name not in FACTORS:
         raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
     return float(Q_(*FACTORS[name]).to_base_units().magnitude)
@@ -88,7 +77,7 @@ _DEGREES = re.compile(r"(°|\bdeg(?:ree)?s?\b\.?)\s*(?=(f|c|k|fahrenheit|celsius
 
 @cache
 def _labels() -> "dict[object, str]":
-    return {_registry().Unit(unit): label for unit, label in LABELS.items()}
+    return {registry().Unit(unit): label for unit, label in LABELS.items()}
 
 
 def read_quantity(text: str, kind: str) -> "pint.Quantity":
@@ -177,7 +166,7 @@ def _unit(written: str, text: str, asked: Kind) -> "pint.Unit":
     """Return the unit that a unit text means for the kind asked."""
     if not written:
         if asked.name in ("number", "fraction"):
-            return _registry().Unit("dimensionless")
+            return registry().Unit("dimensionless")
         raise UnitError(f"{quoted(text)} was read, without a unit; write {asked.wanted}.")
     difference = re.sub(r"\s*\(?\b(difference|diff)\b\)?$", "", written, flags=re.IGNORECASE)
     folded = _folded(difference)
@@ -196,8 +185,8 @@ def _unit(written: str, text: str, asked: Kind) -> "pint.Unit":
             unit = _TEMPERATURES.get(unit, unit)
     if asked.name == "volume" and unit == "ounce":
         raise UnitError(f"{quoted(text)} was read, a weight; write {asked.wanted}.")
-    found = _registry().Unit(unit)
-    if found.dimensionality != _registry().Unit(asked.si).dimensionality or _is_angle(found) != (
+    found = registry().Unit(unit)
+    if found.dimensionality != registry().Unit(asked.si).dimensionality or _is_angle(found) != (
         asked.name == "angle"
     ):
         raise UnitError(f"{quoted(text)} was read, which is not {asked.phrase}; write {asked.wanted}.")
@@ -205,7 +194,7 @@ def _unit(written: str, text: str, asked: Kind) -> "pint.Unit":
 
 
 def _is_angle(unit: object) -> bool:
-    return unit in (_registry().Unit("degree"), _registry().Unit("radian"))
+    return unit in (registry().Unit("degree"), registry().Unit("radian"))
 
 
 def _folded(written: str) -> str:
@@ -241,7 +230,7 @@ def _compound(written: str, text: str, asked: Kind) -> str:
             raise UnitError(_not_a_unit(written, text, asked))
         before = token
     try:
-        return str(_registry().parse_units("".join(expression)))
+        return str(registry().parse_units("".join(expression)))
     except Exception:  # whatever pint's tokenizer raises on what is left
         raise UnitError(_not_a_unit(written, text, asked)) from None
 
@@ -261,7 +250,7 @@ def _check_sense(quantity: "pint.Quantity", text: str, asked: Kind) -> None:
     if asked.name in ("temperature", "pressure_absolute") and to_si(quantity, asked.name) < 0:
         least = "absolute zero" if asked.name == "temperature" else "a vacuum"
         raise UnitError(f"{quoted(text)} was read, which is below {least}; write {asked.wanted}.")
-    bare = quantity.units == _registry().Unit("dimensionless")
+    bare = quantity.units == registry().Unit("dimensionless")
     if asked.name == "fraction" and bare and quantity.magnitude > 1:
         raise UnitError(
             f"{quoted(text)} was read, which is more than the whole and has no % behind it; "
@@ -270,12 +259,12 @@ def _check_sense(quantity: "pint.Quantity", text: str, asked: Kind) -> None:
 
 
 def _kind_of(quantity: "pint.Quantity") -> str:
-    if quantity.units in (_registry().Unit("delta_degF"), _registry().Unit("delta_degC")):
+    if quantity.units in (registry().Unit("delta_degF"), registry().Unit("delta_degC")):
         return "temperature_difference"
     for name, kind in KINDS.items():
         if name in ("temperature_difference", "pressure_gauge", "pressure_absolute", "fraction"):
             continue
-        if quantity.dimensionality == _registry().Unit(kind.si).dimensionality:
+        if quantity.dimensionality == registry().Unit(kind.si).dimensionality:
             return "angle" if _is_angle(quantity.units) else "number" if name == "angle" else name
     raise UnitError(f"{quantity} is of no kind known here; the kinds are {', '.join(KINDS)}.")
 

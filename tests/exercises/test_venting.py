@@ -6,10 +6,10 @@ from itertools import pairwise
 
 import numpy as np
 import pytest
-from CoolProp.CoolProp import PropsSI
 from helpers import part_of, some_jobs, source_notebook
 from IPython.core.interactiveshell import InteractiveShell
 from IPython.utils.capture import capture_output
+from real_fluids import PropsSI
 
 from warmside.marking.cells import grade_id
 from warmside.marking.exercise import Job, load_exercise

@@ -2,10 +2,12 @@
 
 import numpy as np
 import pytest
-from CoolProp.CoolProp import PropsSI
+from real_fluids import ON_ONE_WORKER, PropsSI
 
 from warmside.properties import air
 from warmside.units import read_quantity, to_si
+
+pytestmark = ON_ONE_WORKER
 
 
 def coolprop(output: str, temperatures: np.ndarray) -> np.ndarray:

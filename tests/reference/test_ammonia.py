@@ -2,9 +2,11 @@
 
 import numpy as np
 import pytest
-from CoolProp.CoolProp import PropsSI
+from real_fluids import ON_ONE_WORKER, PropsSI
 
 from warmside.properties import ammonia
+
+pytestmark = ON_ONE_WORKER
 
 
 def saturated(output: str, quality: int, temperatures: np.ndarray) -> np.ndarray:

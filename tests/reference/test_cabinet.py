@@ -1,10 +1,12 @@
 """Walls and food against published formulas."""
 
 import pytest
-from CoolProp.CoolProp import PropsSI
+from real_fluids import ON_ONE_WORKER, PropsSI
 
 from warmside.data import load
 from warmside.model.cup import food_specific_heat
+
+pytestmark = ON_ONE_WORKER
 
 
 @pytest.mark.parametrize("size", ["6 cu ft", "8 cu ft", "18 cu ft"])

@@ -6,12 +6,14 @@ edition.
 
 import numpy as np
 import pytest
-from CoolProp.CoolProp import PropsSI
+from real_fluids import ON_ONE_WORKER, PropsSI
 from scipy.optimize import brentq
 
 from warmside.data import load
 from warmside.model import draught, enclosure
 from warmside.properties import air
+
+pytestmark = ON_ONE_WORKER
 
 GRAVITY = 9.80665  # m/s², 3rd General Conference on Weights and Measures, 1901
 INSIDE, OUTSIDE, HEIGHT = 323.15, 308.15, 1.5

@@ -2,8 +2,6 @@
 
 import numpy as np
 import pytest
-from sklearn.naive_bayes import GaussianNB
-from sklearn.neighbors import KernelDensity
 
 from warmside.diagnosis.bank import Bank
 from warmside.diagnosis.drawing import draw_cases, label_of
@@ -47,6 +45,8 @@ def read(cases, case: int) -> Readings:
 
 def test_chances_are_those_of_kernel_densities(cases, held_back):
     """A kernel density for each explanation, of the meters' widths, times the prior."""
+    from sklearn.neighbors import KernelDensity  # here, since that takes two seconds
+
     bank = Bank.of(cases)
     believed = prior("8 cu ft", "mains")
     rows = scaled(bank.readings.astype(float), bank.ambient.astype(float))
@@ -68,6 +68,8 @@ def test_chances_are_those_of_kernel_densities(cases, held_back):
 
 def test_with_one_case_each_it_is_naive_bayes(cases, held_back):
     """One case for each fault: normal densities about it, which scikit-learn fits to points on both sides."""
+    from sklearn.naive_bayes import GaussianNB  # here, since that takes two seconds
+
     single = np.flatnonzero(cases.labels[:, 1] < 0)
     first = single[np.unique(cases.labels[single, 0], return_index=True)[1]]
     names = [cases.label(case)[0] for case in first]

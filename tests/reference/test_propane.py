@@ -3,12 +3,14 @@
 import chemicals
 import numpy as np
 import pytest
-from CoolProp.CoolProp import PropsSI
+from real_fluids import ON_ONE_WORKER, PropsSI
 
 from warmside.data import load
 from warmside.model.heat_source import Burner, drill_diameter
 from warmside.properties import propane
 from warmside.units import from_si, read_quantity, to_si
+
+pytestmark = ON_ONE_WORKER
 
 PROPANE, CARBON_DIOXIDE, WATER = "74-98-6", "124-38-9", "7732-18-5"
 CUBIC_FOOT = 0.3048**3

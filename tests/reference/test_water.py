@@ -2,11 +2,13 @@
 
 import numpy as np
 import pytest
-from CoolProp.HumidAirProp import HAPropsSI
 from iapws import IAPWS95
+from real_fluids import ON_ONE_WORKER, HAPropsSI
 
 from warmside.model.door import moisture_share
 from warmside.properties import water
+
+pytestmark = ON_ONE_WORKER
 
 # CoolProp 8.0.0, fluid Water (IAPWS-95), 101 325 Pa: t in °C, specific heat.
 COOLPROP = [(4, 4207.5026), (5, 4205.0377), (10, 4195.1589), (20, 4184.0509)]

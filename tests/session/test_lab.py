@@ -1,8 +1,16 @@
 """What JupyterLab opens on, and copies of the exercises to practise with."""
 
 import re
+import signal
+import subprocess
+import sys
+import time
+from contextlib import suppress
+from pathlib import Path
 
 import nbformat
+import psutil
+import pytest
 
 from warmside import project
 from warmside.session.lab import PRACTICE_FOLDER, START, first_notebook, practice_copies
@@ -37,3 +45,31 @@ def test_a_folder_opens_on_its_first_or_its_only_notebook(tmp_path):
     assert first_notebook(tmp_path) is None
     (tmp_path / START).touch()
     assert first_notebook(tmp_path) == tmp_path / START
+
+
+@pytest.mark.full
+@pytest.mark.parametrize("later", [0.0, 1.0])
+@pytest.mark.parametrize("how", [signal.SIGTERM, signal.SIGINT, signal.SIGHUP])
+def test_what_it_opened_ends_with_it_in_its_first_moments_too(tmp_path, how, later):
+    command = [Path(sys.executable).with_name("warmside"), "open", tmp_path, "--no-browser"]
+    with subprocess.Popen(
+        command,
+        stdout=subprocess.DEVNULL,
+        stderr=subprocess.DEVNULL,
+        preexec_fn=lambda: signal.signal(
+            signal.SIGINT, signal.SIG_DFL
+        ),  # which tests in the background ignore
+    ) as opened:
+        process = psutil.Process(opened.pid)
+        while not (below := process.children()):
+            assert opened.poll() is None
+            time.sleep(0.002)
+        time.sleep(later)
+        opened.send_signal(how)
+        try:
+            assert opened.wait(timeout=60) == 0
+            assert not any(lab.is_running() for lab in below)
+        finally:
+            for left in (process, *below):
+                with suppress(psutil.NoSuchProcess):
+                    left.kill()

@@ -5,6 +5,7 @@ temp in memory, and of the file system the system's programs, this Python and th
 kernel is the notebook's cells over sockets in a folder of its own, and the files of its exercise, read-only.
 """
 
+import compileall
 import os
 import secrets
 import shutil
@@ -22,6 +23,7 @@ import psutil
 from jupyter_client.kernelspec import KernelSpec, KernelSpecManager
 
 import warmside
+from warmside.unit_registry import definitions_folder
 
 HOME = Path("/home/trainee")
 _SYSTEM = ("/usr", "/etc/ld.so.cache", "/etc/localtime", "/etc/fonts")
@@ -146,6 +148,9 @@ class Box:
                 seen.append(place)
         for place in seen:
             command += [*_parents(Path(place)), "--ro-bind-try", place, place]
+        if (kept := definitions_folder()) is not None:
+            there = HOME / ".cache" / "warmside" / kept.name
+            command += [*_parents(there), "--ro-bind", str(kept), str(there)]
         for place in self._hidden:
             if any(Path(place).is_relative_to(other) for other in seen):
                 command += ["--tmpfs", place]
@@ -175,6 +180,13 @@ def _remove(folder: Path) -> None:
             subprocess.run([*command, "--", folder], capture_output=True, check=False)
     else:
         shutil.rmtree(folder, ignore_errors=True)
+
+
+@cache
+def compile_package() -> None:
+    """Compile the package, which kernels see read-only: each would compile it for itself alone."""
+    if not sys.dont_write_bytecode:
+        compileall.compile_dir(Path(warmside.__file__).parent, quiet=2)
 
 
 class OneKernel(KernelSpecManager):

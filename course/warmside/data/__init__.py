@@ -15,13 +15,15 @@ from functools import cache
 from importlib.resources import files
 from importlib.resources.abc import Traversable
 from types import MappingProxyType
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
-import pint
 
 from warmside.errors import InputError
 from warmside.units import KINDS, Q_, ureg
+
+if TYPE_CHECKING:
+    import pint
 
 MARKS = ("common practice, no source", "calibrated here", "from memory", "invented")
 PUBLISHED = "published"
@@ -251,7 +253,7 @@ def _source(given: str, where: str) -> str:
     return source
 
 
-def _unit(text: str, kind: Any, where: str) -> pint.Unit:
+def _unit(text: str, kind: Any, where: str) -> "pint.Unit":
     try:
         unit = ureg.parse_units(text)
     except Exception:  # whatever pint raises on what it can't read
@@ -307,7 +309,7 @@ def _check_numbers(numbers: list[Any], where: str) -> None:
             raise InputError(f"{where}: {number!r} stands where a number belongs.")
 
 
-def _in_si(given: Given, unit: pint.Unit) -> Value:
+def _in_si(given: Given, unit: "pint.Unit") -> Value:
     if isinstance(given, dict):
         return {
             column: float(Q_(float(number), unit).to_base_units().magnitude)

@@ -192,6 +192,7 @@ def start(
         write_private(draft / SECRET_FILE, (secret or secrets.token_bytes(32)).hex() + "\n")
         (draft / "nbgrader_config.py").write_text(_CONFIG, encoding="utf-8")
         (draft / "session.toml").write_text(_settings(title, invented), encoding="utf-8")
+        nbgrader_runs.make_gradebook(draft)
         with Gradebook(nbgrader_runs.gradebook_url(draft / "gradebook.db")) as gradebook:
             for trainee in roster:
                 gradebook.add_student(

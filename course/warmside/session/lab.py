@@ -3,10 +3,14 @@
 import json
 import os
 import shutil
+import signal
 import subprocess
 import sys
 import tempfile
+import threading
+import time
 from pathlib import Path
+from types import FrameType
 from urllib.parse import quote
 
 import nbformat
@@ -115,7 +119,38 @@ def _run_lab(folder: Path, page: str, disabled: list[str], browser: bool, *optio
         if page.startswith("/lab/tree"):  # else there is nothing to see but the list of files
             _close_lists(workspaces)
         command.append(f"--LabApp.workspaces_dir={workspaces}")
-        try:
-            return subprocess.run(command, cwd=folder, env=environment, check=False).returncode
-        except KeyboardInterrupt:
-            return 0
+        return _run_until_told(command, folder, environment)
+
+
+def _run_until_told(command: list[str], folder: Path, environment: dict[str, str]) -> int:
+    """Run a program until it ends or this one is told to, which then ends it; return its exit status.
+
+    It is told until it ends: JupyterLab loses a signal that comes while it starts. This one, told twice,
+    doesn't wait for it.
+    """
+    program: subprocess.Popen | None = None
+    told: list[int] = []
+
+    def insist() -> None:
+        while program is None or program.poll() is None:
+            if program is not None:
+                program.terminate()
+            time.sleep(0.5)
+
+    def end(number: int, frame: FrameType | None) -> None:
+        told.append(number)
+        if len(told) == 1:
+            threading.Thread(target=insist, daemon=True).start()
+        elif program is not None:
+            program.kill()
+
+    signals = [getattr(signal, name) for name in ("SIGINT", "SIGTERM", "SIGHUP") if hasattr(signal, name)]
+    heeded = [each for each in signals if signal.getsignal(each) is not signal.SIG_IGN]  # others by nohup
+    before = {each: signal.signal(each, end) for each in heeded}
+    try:
+        program = subprocess.Popen(command, cwd=folder, env=environment)
+        status = program.wait()
+    finally:
+        for each, handler in before.items():
+            signal.signal(each, handler)
+    return 0 if told else status

@@ -79,6 +79,7 @@ def mark(
     failed: dict[Task, str] = {}
     with session.alone():
         box.sweep()
+        box.compile_package()
         settle(session)
         back_up(session)
         for task in tasks:

@@ -5,13 +5,17 @@ import re
 import shutil
 import tempfile
 from contextlib import redirect_stderr
+from functools import cache
 from importlib import resources
 from pathlib import Path
 from typing import Any
 from urllib.parse import quote
 
+from jinja2 import BytecodeCache, Environment
+from jinja2.bccache import Bucket
 from nbconvert.exporters import HTMLExporter
 from nbgrader import preprocessors as stock
+from nbgrader.api import Gradebook
 from nbgrader.apps import NbGraderAPI
 from nbgrader.coursedir import CourseDirectory
 from traitlets.config import Config
@@ -47,8 +51,7 @@ def configure(c: Config, folder: Path) -> None:
         stock.ClearOutput,
         stock.DeduplicateIds,
         stock.OverwriteKernelspec,
-        stock.OverwriteCells,
-        stock.CheckCellMetadata,
+        stock.OverwriteCells,  # whose metadata are the release's; nbgrader's check of them comes at the end
     ]
     c.Autograde.autograde_preprocessors = [
         ours.PlaceJobCard,
@@ -70,12 +73,50 @@ def gradebook_url(path: Path) -> str:
 class FeedbackExporter(HTMLExporter):
     """Writes the page that a trainee reads; a class of its own, to have settings of its own."""
 
+    def _create_environment(self) -> Environment:
+        """Have templates compiled for the first page alone; each page has an exporter of its own."""
+        environment = super()._create_environment()
+        environment.bytecode_cache = _COMPILED
+        return environment
+
+
+class _Compiled(BytecodeCache):
+    """Keeps compiled templates while this process runs."""
+
+    def __init__(self) -> None:
+        self._kept: dict[str, bytes] = {}
+
+    def load_bytecode(self, bucket: Bucket) -> None:
+        """Put into `bucket` what is kept under its key; the bucket looks whether it's of the same source."""
+        if bucket.key in self._kept:
+            bucket.bytecode_from_string(self._kept[bucket.key])
+
+    def dump_bytecode(self, bucket: Bucket) -> None:
+        """Keep what `bucket` holds."""
+        self._kept[bucket.key] = bucket.bytecode_to_string()
+
+
+_COMPILED = _Compiled()
+
 
 def api(folder: Path) -> NbGraderAPI:
     """Return nbgrader's programming interface for the session in `folder`."""
     config = Config()
     configure(config, folder)
     return NbGraderAPI(config=config)
+
+
+@cache
+def _empty_gradebook() -> bytes:
+    with tempfile.TemporaryDirectory(prefix="warmside-") as scratch:
+        path = Path(scratch) / "gradebook.db"
+        Gradebook(gradebook_url(path)).close()
+        return path.read_bytes()
+
+
+def make_gradebook(folder: Path) -> None:
+    """Put an empty gradebook into `folder`; nbgrader runs another program for each that it makes itself."""
+    (folder / "gradebook.db").write_bytes(_empty_gradebook())
 
 
 def generate_release(folder: Path, exercise: str) -> None:
@@ -103,6 +144,7 @@ def release_files(exercise: str) -> dict[str, bytes]:
     """Return the files of an exercise as trainees get them with the practice card, by name."""
     scratch = Path(tempfile.mkdtemp(prefix="warmside-release-"))
     try:
+        make_gradebook(scratch)
         generate_release(scratch, exercise)
         files = {path.name: path.read_bytes() for path in (scratch / "release" / exercise).iterdir()}
     finally:
