@@ -12,7 +12,6 @@ names.
 import base64
 import hashlib
 from dataclasses import dataclass, replace
-from functools import cached_property, lru_cache
 from typing import Any
 
 import numpy as np
@@ -20,76 +19,32 @@ import numpy as np
 from warmside.data import load
 from warmside.diagnosis import storing
 from warmside.diagnosis.bank import Bank
-from warmside.diagnosis.case_file import LEVELS, CaseFile
+from warmside.diagnosis.case_file import LEVELS, RETEST, CaseFile
+from warmside.diagnosis.case_proof import Solved, solved
 from warmside.diagnosis.complaints import owners_words, season
-from warmside.diagnosis.drawing import SOURCE_SHARES, Cases, draw_cases, numbers_of
-from warmside.diagnosis.evidence import Evidence, evidence
+from warmside.diagnosis.drawing import AMBIENTS, SOURCE_SHARES, Cases, draw_cases, numbers_of
 from warmside.diagnosis.fault import FIRST_STEPS
-from warmside.diagnosis.faults import FAULTS, NONE, Label, condemns, labels, title_of
-from warmside.diagnosis.inference import Ranked, explain
-from warmside.diagnosis.readings import as_text, measure, readable
-from warmside.diagnosis.sufficient import Sufficient, cheapest, proven
+from warmside.diagnosis.faults import FAULTS, NONE, Label, condemns, labels
+from warmside.diagnosis.performance import (
+    NEAR_RATING,
+    TOO_COLD,
+    Place,
+    State,
+    performance,
+    place_of,
+    rated_ambient,
+)
+from warmside.diagnosis.proofs import Standing, proofs
+from warmside.diagnosis.readings import READINGS, Readings, as_text, column, measure, readable
+from warmside.diagnosis.sufficient import Sufficient
 from warmside.errors import InputError
 from warmside.hazards import StopSign, cautions_of, in_order, signs_on
 from warmside.model.installation import HEAT_SOURCES
-from warmside.model.sizes import SIZES
+from warmside.model.sizes import SIZES, usual_rating
 from warmside.units import from_si, show
 
 _CASES = load("cases")
-
-
-@dataclass(frozen=True, eq=False)
-class Solved:
-    """What a case's readings prove.
-
-    Attributes
-    ----------
-    labels : tuple of Label
-        What is wrong: one label, or those of a tie that no reading separates, the likeliest first.
-    ranked : tuple of Ranked
-        All explanations by all readings, the likeliest first.
-    evidence : Evidence
-        What each reading says by itself.
-    """
-
-    labels: tuple[Label, ...]
-    ranked: tuple[Ranked, ...]
-    evidence: Evidence
-
-    @cached_property
-    def cheapest(self) -> Sufficient:
-        """The cheapest readings that prove it."""
-        found = cheapest(self.evidence, self.labels)
-        if found is None:
-            raise RuntimeError(f"{self.labels} was taken as proven, and no readings prove it")
-        return found
-
-
-def solved(case: CaseFile, bank: Bank | None = None) -> Solved | None:
-    """Return what a case's readings prove; None where they prove nothing.
-
-    Parameters
-    ----------
-    case : CaseFile
-        The case.
-    bank : Bank, optional
-        The usual one by default.
-    """
-    return _solved(case, bank or storing.usual_bank())
-
-
-@lru_cache(maxsize=12)
-def _solved(case: CaseFile, bank: Bank) -> Solved | None:
-    explanation = explain(case.readings, bank, remaining=())
-    if explanation.contradictory:
-        return None
-    best = explanation.best.label
-    tied: tuple[Label, ...] = next((tie.labels for tie in explanation.ties if tie.labels[0] == best), ())
-    weighed = evidence(case.readings, bank)
-    for wanted in ((best,), tied):
-        if 0 < len(wanted) <= _CASES.number("largest_tie") and proven(weighed, wanted, case.names):
-            return Solved(wanted, explanation.ranked, weighed)
-    return None
+_MINUTE = 60.0  # s
 
 
 @dataclass(frozen=True, eq=False)
@@ -145,20 +100,6 @@ class SealedAnswer:
         works = [work for name in self.label for work in FAULTS[name].works]
         return cautions_of(works, self.case.heat_source) or (FIRST_STEPS["usual"].title,)
 
-    @property
-    def wrong_calls(self) -> tuple[tuple[str, str], ...]:
-        """The likeliest wrong calls after the first of the cheapest readings, and what each costs."""
-        evidence = self.solved.evidence
-        chances = evidence.probabilities(self.cheapest.names[:1])
-        likeliest = [evidence.labels[number] for number in np.argsort(-chances, kind="stable")]
-        right = [set(label) for label in self.labels]
-        wrong = [label for label in likeliest if not any(one <= set(label) for one in right)]
-        told = wrong[: int(_CASES.number("wrong_calls"))]
-        calls = [(title_of(label), _cost(label)) for label in told]
-        if not any(condemns(label) for label in self.labels):
-            calls.append(("Condemning the cooling unit", "a cooling unit, for nothing"))
-        return tuple(calls)
-
     def as_dict(self) -> dict[str, Any]:
         """Return it for machines."""
         return {
@@ -177,19 +118,6 @@ class SealedAnswer:
             "chances": [round(one, 4) for one in self.cheapest.chances],
             "readings": dict(self.case.values),
         }
-
-
-_COSTS = {
-    "free": "time, and the fault remains",
-    "small": "a small part or repair, and the fault remains",
-    "hours of work": "hours of work, and the fault remains",
-    "cooling unit": "a cooling unit, and the fault remains",
-}
-
-
-def _cost(label: Label) -> str:
-    order = list(_COSTS)
-    return _COSTS[max((FAULTS[name].cost for name in label), key=order.index)]
 
 
 # --- drawing ----------------------------------------------------------------------------------------------
@@ -243,12 +171,15 @@ def draw_case(
         cases = _some_cases(random, level, wants_tie, wanted)
         if cases is None:
             continue
-        for index in map(int, np.flatnonzero(_of_level(cases, level))):
+        right = cases.with_only(None)
+        for index in map(int, np.flatnonzero(_is_worth_it(cases, right, level))):
+            case = _case_file(number, level, cases, right[0], index, random)
+            if not _is_honest(case):
+                continue
             tried += 1
             label = cases.label(index)
-            case = _case_file(number, level, cases, index, random)
             found = solved(case, bank)
-            if found and _is_fair(found, label, level, wants_tie):
+            if found and _is_fair(found, case.readings, label, level, wants_tie):
                 if may_stop:
                     case = replace(case, stop_signs=_met(seed, level, label, case.heat_source))
                 return case, SealedAnswer(case, seed, version, label, found, tried)
@@ -317,38 +248,100 @@ def _some_cases(
             heat_sources=(heat_source,),
             wanted=(label,),
             pair_share=float(len(label) > 1),
+            ambients=_days(size, label),
         )
     except RuntimeError:  # a fan against a draught that no heat drives
         return None
 
 
-def _of_level(cases: Cases, level: int) -> np.ndarray:
-    """Tell which cases a level allows."""
-    sound = (cases.labels == numbers_of(NONE)).all(axis=1)
-    if level == 1:
-        return cases.out_of_limits() | sound
+def _days(size: str, label: Label) -> tuple[float, float]:
+    """Return between which ambients a refrigerator is promised to hold [K]; a sound one near its rating."""
+    rated = rated_ambient(Readings(size, HEAT_SOURCES[0], AMBIENTS[0]))
+    return (rated - NEAR_RATING if label == NONE else AMBIENTS[0]), min(rated, AMBIENTS[1])
+
+
+# --- what is fair -----------------------------------------------------------------------------------------
+
+
+def _is_worth_it(cases: Cases, right: tuple[Cases, np.ndarray], level: int) -> np.ndarray:
+    """Tell which cases are worth working: what is wrong matters, and putting it right helps on that day."""
+    sound, settled = right
+    taken = settled & _all_are(sound, Place.GOOD, "cup", "freezer")
+    nothing = (cases.labels == numbers_of(NONE)).all(axis=1)
+    fails = _all_are(cases, Place.OUT, "cup") | (_true(cases, "cup") < TOO_COLD)
     if level == 2:
-        mild, hot = _CASES.number("mild_day"), _CASES.number("hot_day")
-        extreme = (cases.ambient < mild) | (cases.ambient > hot)
-        return sound | (extreme & (cases.severities[:, 0] < _CASES.number("mild_fault")))
-    return np.ones(len(cases), dtype=bool)
+        mild = (cases.severities[:, 0] < _CASES.number("mild_fault")) | (
+            cases.ambient < _CASES.number("mild_day")
+        )
+        fails = mild & (fails | _differs(cases, sound, "least_difference"))
+    two = cases.labels[:, 1] >= 0
+    if two.any():
+        for place in (0, 1):
+            alone, settled = cases.with_only(place)
+            fails &= ~two | (settled & _differs(alone, sound, "least_of_two"))
+    return taken & (nothing | fails)
 
 
-def _case_file(number: str, level: int, cases: Cases, index: int, random: np.random.Generator) -> CaseFile:
+def _true(cases: Cases, name: str) -> np.ndarray:
+    return cases.readings[:, column(name)]
+
+
+def _differs(cases: Cases, sound: Cases, row: str) -> np.ndarray:
+    return np.abs(_true(cases, "cup") - _true(sound, "cup")) >= _CASES.number(row)
+
+
+def _all_are(cases: Cases, place: Place, *names: str) -> np.ndarray:
+    """Tell in which cases these stand so to their limits."""
+    ratings = [usual_rating(str(size)) for size in cases.size]
+    there = [
+        [
+            place_of(rating, name, value) is place
+            for rating, value in zip(ratings, _true(cases, name), strict=True)
+        ]
+        for name in names
+    ]
+    return np.all(there, axis=0)
+
+
+def _is_honest(case: CaseFile) -> bool:
+    """Tell whether its numbers can be believed: none is impossible, and after the repair it performs."""
+    values = {
+        name: float(value) for name, value in case.readings.values.items() if not READINGS[name].choices
+    }
+    warmest = max([case.readings.ambient, *(values[name] for name in _AIRS)]) + _CASES.number("warmer_hours")
+    possible = values["freezer"] <= values["cup"] <= warmest
+    return possible and performance(case.retest_readings).state is State.PROVEN
+
+
+_AIRS = ("vent_air", "condenser_air", "top_air", "side_air")
+
+
+def _case_file(
+    number: str, level: int, cases: Cases, right: Cases, index: int, random: np.random.Generator
+) -> CaseFile:
     size, heat_source = str(cases.size[index]), str(cases.heat_source[index])
     read = measure({"ambient": float(cases.ambient[index]), **cases.true_readings(index)}, random)
+    again = right.measured(index, random).values
     ambient = show(from_si(float(read["ambient"]), "temperature"), digits=1)
     values = tuple((name, as_text(name, read[name])) for name in readable(heat_source))
-    bare = CaseFile(number, level, size, heat_source, ambient, "", "", values)
+    retest = tuple((name, as_text(name, again[name])) for name in RETEST)
+    bare = CaseFile(number, level, size, heat_source, ambient, "", "", values, retest)
     said = owners_words(cases.label(index), bare.readings, level, random)
-    of_season = season(bare.readings.ambient, random)
-    return CaseFile(number, level, size, heat_source, ambient, of_season, said, values)
+    return replace(bare, season=season(bare.readings.ambient, random), complaint=said)
 
 
-def _is_fair(found: Solved, label: Label, level: int, wants_tie: bool) -> bool:
-    """Tell whether the truth is what the readings prove, and nobody is led to condemn a sound unit."""
-    if label not in found.labels or len({condemns(one) for one in found.labels}) > 1:
+def _is_fair(found: Solved, readings: Readings, label: Label, level: int, wants_tie: bool) -> bool:
+    """Tell whether the truth is what is proven, in a level's minutes, and no sound unit is at risk."""
+    tied = len(found.labels) > 1
+    if label not in found.labels or len({condemns(one) for one in found.labels}) > 1 or (tied and level == 1):
         return False
-    if level == 1:
-        return len(found.labels) == 1
-    return len(found.labels) > 1 if wants_tie else True
+    if (tied and NONE in found.labels) or (wants_tie and not tied):
+        return False
+    if label == NONE:
+        return found.performs
+    if performance(readings).rating_proven:
+        return False
+    if found.condemns:
+        return all(proof.standing is Standing.GIVEN for proof in proofs(readings))
+    least, most = (end / _MINUTE for end in _CASES.numbers(f"minutes_{level}"))
+    return least <= found.cheapest.minutes <= most
