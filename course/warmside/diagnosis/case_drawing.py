@@ -12,6 +12,7 @@ names.
 import base64
 import hashlib
 from dataclasses import dataclass, replace
+from enum import Enum
 from typing import Any
 
 import numpy as np
@@ -35,7 +36,7 @@ from warmside.diagnosis.performance import (
     rated_ambient,
 )
 from warmside.diagnosis.proofs import Standing, proofs
-from warmside.diagnosis.readings import READINGS, Readings, as_text, column, measure, readable
+from warmside.diagnosis.readings import Readings, as_text, column, readable
 from warmside.diagnosis.sufficient import Sufficient
 from warmside.errors import InputError
 from warmside.hazards import StopSign, cautions_of, in_order, signs_on
@@ -166,22 +167,27 @@ def draw_case(
     bank = storing.usual_bank() if bank is None else bank
     number, tried = _number(seed, level), 0
     most = int(_CASES.number("most_draws"))
+    kind = Kind.ANY if wanted else _kind(level, random)
     for _ in range(most):
-        wants_tie = level == 3 and random.random() < _CASES.number("tie_share")
-        cases = _some_cases(random, level, wants_tie, wanted)
+        cases = _some_cases(random, kind, wanted)
         if cases is None:
             continue
         right = cases.with_only(None)
         for index in map(int, np.flatnonzero(_is_worth_it(cases, right, level))):
-            case = _case_file(number, level, cases, right[0], index, random)
-            if not _is_honest(case):
+            read, again = (part.measured(index, random) for part in (cases, right[0]))
+            if not _is_honest(read, again):
                 continue
             tried += 1
             label = cases.label(index)
+            case = _case_file(number, level, read, again)
             found = solved(case, bank)
-            if found and _is_fair(found, case.readings, label, level, wants_tie):
-                if may_stop:
-                    case = replace(case, stop_signs=_met(seed, level, label, case.heat_source))
+            if found and _is_fair(found, case.readings, label, level, kind):
+                case = replace(
+                    case,
+                    season=season(read.ambient, random),
+                    complaint=owners_words(label, read, level, random),
+                    stop_signs=_met(seed, level, label, case.heat_source) if may_stop else (),
+                )
                 return case, SealedAnswer(case, seed, version, label, found, tried)
     raise RuntimeError(f"seed {seed}, level {level}: no case was proven in {most} draws")
 
@@ -221,29 +227,47 @@ def _number(seed: int, level: int) -> str:
     return f"{letters[:4]}-{letters[4:8]}"
 
 
-def _some_cases(
-    random: np.random.Generator, level: int, wants_tie: bool, wanted: Label | None
-) -> Cases | None:
+class Kind(Enum):
+    """What is looked for, once for each case: else what is quick to prove would be most of them."""
+
+    ANY, SOUND, UNIT, FAULT, PAIR, TIE = range(6)
+
+
+def _kind(level: int, random: np.random.Generator) -> Kind:
+    if level == 3:
+        return Kind.TIE if random.random() < _CASES.number("tie_share") else Kind.PAIR
+    sound, unit = (_CASES.number(f"{kind}_share") for kind in ("sound", "unit"))
+    drawn = random.random()
+    return Kind.SOUND if drawn < sound else Kind.UNIT if drawn < sound + unit else Kind.FAULT
+
+
+def _of_kind(kind: Kind, singles: tuple[Label, ...], pairs: tuple[Label, ...]) -> list[Label]:
+    faulty = [label for label in singles if label != NONE]
+    return {
+        Kind.ANY: [*singles, *pairs],
+        Kind.SOUND: [NONE],
+        Kind.UNIT: [label for label in faulty if condemns(label)],
+        Kind.FAULT: [label for label in faulty if not condemns(label)],
+        Kind.PAIR: list(pairs),
+        Kind.TIE: [*faulty, *pairs],
+    }[kind]
+
+
+def _some_cases(random: np.random.Generator, kind: Kind, wanted: Label | None) -> Cases | None:
     """Draw what is wrong, and some cases of it; None where it can't be, or has hardly any steady state."""
     size = SIZES[int(random.integers(len(SIZES)))]
     shares = np.array([SOURCE_SHARES[source] for source in HEAT_SOURCES])
     heat_source = HEAT_SOURCES[int(random.choice(len(shares), p=shares / shares.sum()))]
-    singles, pairs = labels(size, heat_source)
-    faulty = [label for label in singles if label != NONE]
-    if level == 3:
-        some = [*faulty, *pairs] if wants_tie else list(pairs)
-        label = some[int(random.integers(len(some)))]
-    else:
-        sound = random.random() < _CASES.number("sound_share")
-        label = NONE if sound else faulty[int(random.integers(len(faulty)))]
+    some = _of_kind(kind, *labels(size, heat_source))
+    label = some[int(random.integers(len(some)))]
     if wanted is not None:
-        if wanted not in (*singles, *pairs):
+        if wanted not in some:
             return None
         label = wanted
     try:
         return draw_cases(
             int(random.integers(2**63)),
-            int(_CASES.number("tried_sound" if label == NONE else "tried")),
+            int(_CASES.number("tried")),
             sizes=(size,),
             heat_sources=(heat_source,),
             wanted=(label,),
@@ -266,20 +290,30 @@ def _days(size: str, label: Label) -> tuple[float, float]:
 def _is_worth_it(cases: Cases, right: tuple[Cases, np.ndarray], level: int) -> np.ndarray:
     """Tell which cases are worth working: what is wrong matters, and putting it right helps on that day."""
     sound, settled = right
-    taken = settled & _all_are(sound, Place.GOOD, "cup", "freezer")
+    holds = settled & _all_are(sound, Place.GOOD, "cup", "freezer")
     nothing = (cases.labels == numbers_of(NONE)).all(axis=1)
-    fails = _all_are(cases, Place.OUT, "cup") | (_true(cases, "cup") < TOO_COLD)
+    freezes = _true(cases, "cup") < np.minimum(
+        TOO_COLD, _true(sound, "cup") - _CASES.number("least_difference")
+    )
+    fails = _all_are(cases, Place.OUT, "cup") | freezes
     if level == 2:
-        mild = (cases.severities[:, 0] < _CASES.number("mild_fault")) | (
-            cases.ambient < _CASES.number("mild_day")
-        )
+        mild = cases.severities[:, 0] < _CASES.number("mild_fault")
+        mild |= cases.ambient < _CASES.number("mild_day")
         fails = mild & (fails | _differs(cases, sound, "least_difference"))
-    two = cases.labels[:, 1] >= 0
-    if two.any():
-        for place in (0, 1):
-            alone, settled = cases.with_only(place)
-            fails &= ~two | (settled & _differs(alone, sound, "least_of_two"))
-    return taken & (nothing | fails)
+    worth = holds & (nothing | fails)
+    two = np.flatnonzero(worth & (cases.labels[:, 1] >= 0))
+    if two.size:
+        worth[two] = _each_matters(cases.select(two), sound.select(two))
+    return worth
+
+
+def _each_matters(cases: Cases, sound: Cases) -> np.ndarray:
+    """Tell where each of two faults does something to the cup: by itself, or on top of the other."""
+    (first, found), (second, found_too) = (cases.with_only(place) for place in (0, 1))
+    row = "least_of_two"
+    one = _differs(first, sound, row) | _differs(cases, second, row)
+    other = _differs(second, sound, row) | _differs(cases, first, row)
+    return found & found_too & one & other
 
 
 def _true(cases: Cases, name: str) -> np.ndarray:
@@ -303,39 +337,31 @@ def _all_are(cases: Cases, place: Place, *names: str) -> np.ndarray:
     return np.all(there, axis=0)
 
 
-def _is_honest(case: CaseFile) -> bool:
-    """Tell whether its numbers can be believed: none is impossible, and after the repair it performs."""
-    values = {
-        name: float(value) for name, value in case.readings.values.items() if not READINGS[name].choices
-    }
-    warmest = max([case.readings.ambient, *(values[name] for name in _AIRS)]) + _CASES.number("warmer_hours")
-    possible = values["freezer"] <= values["cup"] <= warmest
-    return possible and performance(case.retest_readings).state is State.PROVEN
+def _is_honest(read: Readings, again: Readings) -> bool:
+    """Tell whether the numbers can be believed: none is impossible, and after the repair it performs."""
+    freezer, cup, *airs = (float(read.values[name]) for name in ("freezer", "cup", *_AIRS))
+    warmest = max(read.ambient, *airs) + _CASES.number("warmer_hours")
+    return freezer <= cup <= warmest and performance(again).state is State.PROVEN
 
 
 _AIRS = ("vent_air", "condenser_air", "top_air", "side_air")
 
 
-def _case_file(
-    number: str, level: int, cases: Cases, right: Cases, index: int, random: np.random.Generator
-) -> CaseFile:
-    size, heat_source = str(cases.size[index]), str(cases.heat_source[index])
-    read = measure({"ambient": float(cases.ambient[index]), **cases.true_readings(index)}, random)
-    again = right.measured(index, random).values
-    ambient = show(from_si(float(read["ambient"]), "temperature"), digits=1)
-    values = tuple((name, as_text(name, read[name])) for name in readable(heat_source))
-    retest = tuple((name, as_text(name, again[name])) for name in RETEST)
-    bare = CaseFile(number, level, size, heat_source, ambient, "", "", values, retest)
-    said = owners_words(cases.label(index), bare.readings, level, random)
-    return replace(bare, season=season(bare.readings.ambient, random), complaint=said)
+def _case_file(number: str, level: int, read: Readings, again: Readings) -> CaseFile:
+    ambient = show(from_si(read.ambient, "temperature"), digits=1)
+    values = tuple((name, as_text(name, read.values[name])) for name in readable(read.heat_source))
+    retest = tuple((name, as_text(name, again.values[name])) for name in RETEST)
+    return CaseFile(number, level, read.size, read.heat_source, ambient, "", "", values, retest)
 
 
-def _is_fair(found: Solved, readings: Readings, label: Label, level: int, wants_tie: bool) -> bool:
+def _is_fair(found: Solved, readings: Readings, label: Label, level: int, kind: Kind) -> bool:
     """Tell whether the truth is what is proven, in a level's minutes, and no sound unit is at risk."""
     tied = len(found.labels) > 1
-    if label not in found.labels or len({condemns(one) for one in found.labels}) > 1 or (tied and level == 1):
+    if label not in found.labels or len({condemns(one) for one in found.labels}) > 1:
         return False
-    if (tied and NONE in found.labels) or (wants_tie and not tied):
+    if tied and (level == 1 or NONE in found.labels):
+        return False
+    if not tied and (kind is Kind.TIE or (level == 3 and len(label) == 1)):
         return False
     if label == NONE:
         return found.performs
