@@ -118,6 +118,7 @@ class SealedAnswer:
             "exact": self.cheapest.exact,
             "chances": [round(one, 4) for one in self.cheapest.chances],
             "readings": dict(self.case.values),
+            "retest": dict(self.case.retest),
         }
 
 

@@ -5,7 +5,7 @@ A cooling unit takes every proof of `warmside.diagnosis.proofs`. That nothing is
 within their limits on a day near the rated one, and no more: it does what its rating promises.
 """
 
-from collections.abc import Collection, Iterable
+from collections.abc import Collection, Iterable, Sequence
 from dataclasses import dataclass
 from functools import cached_property, lru_cache
 
@@ -21,10 +21,33 @@ from warmside.diagnosis.inference import Ranked, explain
 from warmside.diagnosis.performance import performance
 from warmside.diagnosis.proofs import proofs
 from warmside.diagnosis.readings import Readings
-from warmside.diagnosis.sufficient import Sufficient, chances_along, cheapest, proven
+from warmside.diagnosis.sufficient import Sufficient, chance, chances_along, cheapest, minutes, proven
 
 _CASES = load("cases")
 _PERFORMANCE = ("cup", "freezer")
+
+
+@dataclass(frozen=True)
+class Step:
+    """What is believed after some readings.
+
+    Attributes
+    ----------
+    name : str
+        The reading that was taken last; empty before any.
+    minutes : float
+        Spent so far.
+    leading : Label
+        The likeliest explanation.
+    chance, of_right : float
+        How likely that is, and what is right.
+    """
+
+    name: str
+    minutes: float
+    leading: Label
+    chance: float
+    of_right: float
 
 
 @dataclass(frozen=True, eq=False)
@@ -81,6 +104,19 @@ class Solved:
         chances = self.evidence.probabilities(names)
         order = np.argsort(-chances, kind="stable")
         return [(self.evidence.labels[number], float(chances[number])) for number in order]
+
+    def steps(self, names: Sequence[str]) -> tuple[Step, ...]:
+        """Return what is believed before any reading, and after each of these in this order."""
+        return tuple(self._step(names[:count]) for count in range(len(names) + 1))
+
+    def alone(self, names: Iterable[str]) -> tuple[Step, ...]:
+        """Return what each of these readings says by itself."""
+        return tuple(self._step((name,)) for name in names)
+
+    def _step(self, names: Sequence[str]) -> Step:
+        leading, likely = self.ranked_by(names)[0]
+        of_right = chance(self.evidence, self.labels, names)
+        return Step(names[-1] if names else "", minutes(names), leading, likely, of_right)
 
     @property
     def wrong_calls(self) -> tuple[tuple[str, str], ...]:
