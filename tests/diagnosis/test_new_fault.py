@@ -10,8 +10,9 @@ from helpers import part_of
 from warmside.diagnosis import bank as banks
 from warmside.diagnosis import evidence, inference, job_sheet, storing
 from warmside.diagnosis.bank import Bank
-from warmside.diagnosis.case_drawing import draw_case, solved
+from warmside.diagnosis.case_drawing import draw_case
 from warmside.diagnosis.case_file import from_file_text
+from warmside.diagnosis.case_proof import solved
 from warmside.diagnosis.complaints import owners_words
 from warmside.diagnosis.drawing import draw_cases, label_of
 from warmside.diagnosis.fault import Fault

@@ -16,7 +16,7 @@ from helpers import mark as mark_session
 from scipy.special import logsumexp
 from scipy.stats import norm
 
-from warmside.diagnosis.case_drawing import solved
+from warmside.diagnosis.case_proof import solved
 from warmside.diagnosis.drawing import label_of
 from warmside.diagnosis.fault import FIRST_STEPS, GROUPS, REMEDIES
 from warmside.diagnosis.faults import FAULTS, condemns, prior

@@ -168,13 +168,13 @@ def draw_case(
     bank = storing.usual_bank() if bank is None else bank
     number, tried = _number(seed, level), 0
     most = int(_CASES.number("most_draws"))
-    kind = Kind.ANY if wanted else _kind(level, random)
+    kind = _kind(level, random) if wanted is None else Kind.SOUND if wanted == NONE else Kind.ANY
     for _ in range(most):
         cases = _some_cases(random, kind, wanted)
         if cases is None:
             continue
         right = cases.with_only(None)
-        for index in map(int, np.flatnonzero(_is_worth_it(cases, right, level))):
+        for index in _by_label(cases, _is_worth_it(cases, right, level)):
             read, again = (part.measured(index, random) for part in (cases, right[0]))
             if not _is_honest(read, again):
                 continue
@@ -260,29 +260,37 @@ def _some_cases(random: np.random.Generator, kind: Kind, wanted: Label | None) -
     shares = np.array([SOURCE_SHARES[source] for source in HEAT_SOURCES])
     heat_source = HEAT_SOURCES[int(random.choice(len(shares), p=shares / shares.sum()))]
     some = _of_kind(kind, *labels(size, heat_source))
-    label = some[int(random.integers(len(some)))]
     if wanted is not None:
-        if wanted not in some:
-            return None
-        label = wanted
+        some = [label for label in some if label == wanted]
+    if not some:
+        return None
+    several = min(int(_CASES.number("labels_at_once")), len(some))
+    chosen = [some[number] for number in random.choice(len(some), several, replace=False)]
     try:
         return draw_cases(
             int(random.integers(2**63)),
-            int(_CASES.number("tried")),
+            several * int(_CASES.number("tried")),
             sizes=(size,),
             heat_sources=(heat_source,),
-            wanted=(label,),
-            pair_share=float(len(label) > 1),
-            ambients=_days(size, label),
+            wanted=chosen,
+            pair_share=sum(len(label) > 1 for label in chosen) / several,
+            ambients=_days(size, kind),
         )
     except RuntimeError:  # a fan against a draught that no heat drives
         return None
 
 
-def _days(size: str, label: Label) -> tuple[float, float]:
+def _by_label(cases: Cases, worth: np.ndarray) -> list[int]:
+    """Return which are worth it, those of one label together: what is easily proven isn't tried first."""
+    found = np.flatnonzero(worth)
+    _, first, label = np.unique(cases.labels, axis=0, return_index=True, return_inverse=True)
+    return [int(case) for case in found[np.argsort(first[label.ravel()[found]], kind="stable")]]
+
+
+def _days(size: str, kind: Kind) -> tuple[float, float]:
     """Return between which ambients a refrigerator is promised to hold [K]; a sound one near its rating."""
     rated = rated_ambient(Readings(size, HEAT_SOURCES[0], AMBIENTS[0]))
-    return (rated - NEAR_RATING if label == NONE else AMBIENTS[0]), min(rated, AMBIENTS[1])
+    return (rated - NEAR_RATING if kind is Kind.SOUND else AMBIENTS[0]), min(rated, AMBIENTS[1])
 
 
 # --- what is fair -----------------------------------------------------------------------------------------
