@@ -137,8 +137,8 @@ def what_settles(proof: Solved) -> str:
     cheapest = proof.cheapest
     if proof.performs:
         return (
-            f"Cup and freezer settle it ({cheapest.minutes:g} minutes): within limits on a day near its rating, "
-            "it does what the rating promises, and no cause is looked for."
+            f"Cup and freezer settle it ({cheapest.minutes:g} minutes): both are within limits on a day near "
+            "its rating, so it does what the rating promises, and no cause is looked for."
         )
     listed = ", then ".join(READINGS[name].title for name in cheapest.names)
     if proof.condemns:

@@ -183,8 +183,8 @@ def said_by(act) -> str:
 def test_a_commit_counts_once_and_ends_the_reading(bench):
     shown(bench, "cup")
     assert said_by(lambda: bench.commit("LV, Condenser fins fouled", do="b")) == (
-        "You commit, after 10 min: Lower vent blocked, and condenser fins fouled. What you do: Clear or clean: "
-        "vents, fins. case.debrief() tells what was right."
+        "You commit, after 10 min: Lower vent blocked, and condenser fins fouled. What you do: Clear or "
+        "clean: vents, fins. case.debrief() tells what was right."
     )
     assert bench.committed == Commit(False, ("lower_vent_blocked", "fins_fouled"), ("clear",), 10.0)
     again = said_by(lambda: bench.commit("ok", do="a"))
