@@ -21,12 +21,13 @@ from warmside.data import load
 from warmside.diagnosis import storing
 from warmside.diagnosis.bank import Bank
 from warmside.diagnosis.case_file import LEVELS, RETEST, CaseFile
-from warmside.diagnosis.case_proof import Solved, solved
+from warmside.diagnosis.case_proof import Solved, prove, solved
 from warmside.diagnosis.complaints import owners_words, season
 from warmside.diagnosis.drawing import AMBIENTS, SOURCE_SHARES, Cases, draw_cases, numbers_of
 from warmside.diagnosis.fault import FIRST_STEPS
 from warmside.diagnosis.faults import FAULTS, NONE, Label, condemns, labels
 from warmside.diagnosis.performance import (
+    DAY,
     NEAR_RATING,
     TOO_COLD,
     Place,
@@ -175,13 +176,15 @@ def draw_case(
             continue
         right = cases.with_only(None)
         for index in _by_label(cases, _is_worth_it(cases, right, level)):
-            read, again = (part.measured(index, random) for part in (cases, right[0]))
+            read, again = (replace(part.measured(index, random), running=DAY) for part in (cases, right[0]))
             if not _is_honest(read, again):
                 continue
             tried += 1
             label = cases.label(index)
+            if not _is_fair(prove(read, bank), read, label, level, kind):
+                continue
             case = _case_file(number, level, read, again)
-            found = solved(case, bank)
+            found = solved(case, bank)  # as it is written, which rounds a little
             if found and _is_fair(found, case.readings, label, level, kind):
                 case = replace(
                     case,
@@ -363,8 +366,10 @@ def _case_file(number: str, level: int, read: Readings, again: Readings) -> Case
     return CaseFile(number, level, read.size, read.heat_source, ambient, "", "", values, retest)
 
 
-def _is_fair(found: Solved, readings: Readings, label: Label, level: int, kind: Kind) -> bool:
+def _is_fair(found: Solved | None, readings: Readings, label: Label, level: int, kind: Kind) -> bool:
     """Tell whether the truth is what is proven, in a level's minutes, and no sound unit is at risk."""
+    if found is None:
+        return False
     tied = len(found.labels) > 1
     if label not in found.labels or len({condemns(one) for one in found.labels}) > 1:
         return False

@@ -159,16 +159,21 @@ def solved(case: CaseFile, bank: Bank | None = None) -> Solved | None:
 
 @lru_cache(maxsize=12)
 def _solved(case: CaseFile, bank: Bank) -> Solved | None:
-    explanation = explain(case.readings, bank, remaining=())
+    return prove(case.readings, bank)
+
+
+def prove(readings: Readings, bank: Bank) -> Solved | None:
+    """Return what readings prove, taken as all that can be read; None where they prove nothing."""
+    explanation = explain(readings, bank, remaining=())
     if explanation.contradictory:
         return None
     best = explanation.best.label
     tied: tuple[Label, ...] = next((tie.labels for tie in explanation.ties if tie.labels[0] == best), ())
-    weighed = evidence(case.readings, bank)
+    weighed = evidence(readings, bank)
     for wanted in ((best,), tied):
-        if 0 < len(wanted) <= _CASES.number("largest_tie") and proven(weighed, wanted, case.names):
-            performs = wanted == (NONE,) and performance(case.readings.only(_PERFORMANCE)).rating_proven
-            return Solved(wanted, explanation.ranked, weighed, needed(case.readings, wanted), performs)
+        if 0 < len(wanted) <= _CASES.number("largest_tie") and proven(weighed, wanted, readings.values):
+            performs = wanted == (NONE,) and performance(readings.only(_PERFORMANCE)).rating_proven
+            return Solved(wanted, explanation.ranked, weighed, needed(readings, wanted), performs)
     return None
 
 
