@@ -142,7 +142,7 @@ def what_settles(proof: Solved) -> str:
         )
     listed = ", then ".join(READINGS[name].title for name in cheapest.names)
     if proof.condemns:
-        return f"A cooling unit takes every proof: {listed} ({cheapest.minutes:g} minutes)."
+        return f"A dead cooling unit is settled by every proof: {listed} ({cheapest.minutes:g} minutes)."
     return f"The cheapest that settle it, performance first: {listed} ({cheapest.minutes:g} minutes)."
 
 

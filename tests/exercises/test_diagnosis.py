@@ -21,6 +21,8 @@ from warmside.diagnosis.drawing import label_of
 from warmside.diagnosis.fault import FIRST_STEPS, GROUPS, REMEDIES
 from warmside.diagnosis.faults import FAULTS, condemns, prior
 from warmside.diagnosis.inference import explain, next_reading
+from warmside.diagnosis.performance import performance
+from warmside.diagnosis.proofs import proofs
 from warmside.diagnosis.readings import AMBIENT_ERROR, READINGS
 from warmside.diagnosis.storing import usual_bank
 from warmside.diagnosis.sufficient import minutes
@@ -88,13 +90,19 @@ def ideal(items, job, label=None) -> dict[str, str]:
 
 
 def as_taught(items, job) -> dict[str, str]:
-    """Answers of somebody who reads what tells most a minute, stops when nine in ten sure, and names that."""
-    case, read = items.case_of(job), []
+    """Answers of somebody who reads performance, then what tells most a minute, and names it when nine in
+    ten sure; a cooling unit after every proof.
+    """
+    case, read = items.case_of(job), ["cup", "freezer"]
+    if performance(case.readings.only(read)).rating_proven:
+        return of_the_first_call(job) | answers_of(items, ("none",), read) | of_the_retest(job)
     while True:
         seen = case.readings.only(read)
         best = explain(seen, remaining=()).best
         left = next_reading(seen, remaining=[name for name in case.names if name not in read])
         if best.probability >= 0.9 or not left or left[0].gain < 0.005:  # bit
+            if condemns(best.label):
+                read += [name for proof in proofs(seen) for name in proof.missing]
             return of_the_first_call(job) | answers_of(items, best.label, read) | of_the_retest(job)
         read.append(left[0].name)
 
