@@ -43,7 +43,11 @@ def draw(draw: Draw) -> tuple[tuple[Entry, ...], dict[str, str]]:
     case, _ = draw_case(int(draw.between(0, 2**48, 1)), level, may_stop=False)
     files = {FILE_NAME: case.to_text(), retest.LOG: retest.retest_log(draw, case.size)}
     entries = (
-        Entry("first_call", "First call this morning", stops.first_call(draw)),
+        Entry(
+            "first_call",
+            "First call this morning, at another refrigerator (question 1)",
+            stops.first_call(draw),
+        ),
         Entry("case", "Case", case.number),
         Entry("size", "Refrigerator", case.size),
         Entry("heat_source", "It runs on", case.heat_source),

@@ -8,8 +8,8 @@ import math
 from collections.abc import Collection, Iterable, Mapping
 from functools import lru_cache
 
-from warmside.diagnosis.case_drawing import Solved, solved
 from warmside.diagnosis.case_file import CaseFile, from_file_text
+from warmside.diagnosis.case_proof import Solved, solved
 from warmside.diagnosis.fault import FIRST_STEPS, GROUPS, ISOLATES, REMEDIES
 from warmside.diagnosis.faults import FAULTS, Label, condemns, title_of
 from warmside.diagnosis.readings import READINGS
@@ -61,7 +61,7 @@ def taken(given: Mapping[str, Answer], job: Job) -> tuple[str, ...]:
 
 def condemned(given: Mapping[str, Answer], proof: Solved) -> bool:
     """Tell whether a sound cooling unit is condemned in any of the answers."""
-    if any(condemns(label) for label in proof.labels):
+    if proof.condemns:
         return False
     named = [FAULTS.of_code(given[item]).name for item in ("fault", "second_fault") if item in given]
     return condemns(tuple(named)) or given.get("unit") == "a" or NEW_UNIT in given.get("remedy", ())
@@ -80,6 +80,10 @@ def percent(probability: float) -> str:
 
 # --- readings and minutes ---------------------------------------------------------------------------------
 
+_WHY_NEEDED = {
+    False: "Without the cup nobody knows how well it cooled, nor later whether the repair helped.",
+    True: "A cooling unit is named after every proof, and not before.",
+}
 _FULL, _MOST = (2.0, 20.0), (4.0, 40.0)  # times the cheapest minutes, and minutes on top
 
 
@@ -89,7 +93,7 @@ def judge_readings(names: tuple[str, ...], given: Mapping[str, Answer], job: Job
     spent, least = minutes(names), proof.cheapest.minutes
     lines = (f"Your readings took {spent:g} minutes. The cheapest that decide this case take {least:g}.",)
     table = odds_table(proof, case_of(job), names)
-    if proven(proof.evidence, proof.labels, names):
+    if proof.decided_by(names):
         share = next(
             (
                 share
@@ -100,7 +104,11 @@ def judge_readings(names: tuple[str, ...], given: Mapping[str, Answer], job: Job
         )
         said = "They decide it." if share == 1.0 else "They decide it, but some of the time was not needed."
         return Verdict(share, (*lines, said, what_settles(proof)), table=table)
-    likeliest = ranked_after(proof, names)[0][0] in proof.labels
+    lacking = ", ".join(READINGS[name].title for name in proof.lacking(names))
+    if proven(proof.evidence, proof.labels, names):
+        said = f"They tell what is wrong, and this is still missing: {lacking}. {_WHY_NEEDED[proof.condemns]}"
+        return Verdict(0.5, (*lines, said, what_settles(proof)), "a proof left out", table)
+    likeliest = proof.ranked_by(names)[0][0] in proof.labels
     now = percent(chance(proof.evidence, proof.labels, names))
     said = f"They don't decide it yet: what is right stands at {now} after them."
     return Verdict(
@@ -111,46 +119,31 @@ def judge_readings(names: tuple[str, ...], given: Mapping[str, Answer], job: Job
     )
 
 
-def ranked_after(proof: Solved, names: Iterable[str]) -> list[tuple[Label, float]]:
-    """Return explanations with their chances by these readings alone, the likeliest first."""
-    chances = proof.evidence.probabilities(names)
-    return sorted(zip(proof.evidence.labels, map(float, chances), strict=True), key=lambda one: -one[1])
-
-
 def odds_table(proof: Solved, case: CaseFile, names: tuple[str, ...]) -> Table:
     """Return how the chances moved with each reading."""
     rows = []
-    for count in range(len(names) + 1):
-        read = names[:count]
-        likeliest, chance_of_it = ranked_after(proof, read)[0]
-        name = names[count - 1] if count else ""
-        rows.append(
-            (
-                READINGS[name].title if name else "Before any reading",
-                case.value(name) if name else "–",
-                f"{minutes(read):g}",
-                f"{title_of(likeliest)}: {percent(chance_of_it)}",
-                percent(chance(proof.evidence, proof.labels, read)),
-            )
+    for step in proof.steps(names):
+        shown = (
+            (READINGS[step.name].title, case.value(step.name)) if step.name else ("Before any reading", "–")
         )
+        leading = f"{title_of(step.leading)}: {percent(step.chance)}"
+        rows.append((*shown, f"{step.minutes:g}", leading, percent(step.of_right)))
     head = ("Reading", "It shows", "Minutes so far", "Likeliest then", "Chance of what is right")
     return Table("How the chances moved with your readings (of the teaching model)", head, tuple(rows))
 
 
 def what_settles(proof: Solved) -> str:
-    """Say which single reading settles the case, or which are the cheapest that do together."""
+    """Say which readings settle the case in the least minutes, in the order of work."""
     cheapest = proof.cheapest
-    listed = ", then ".join(READINGS[name].title for name in cheapest.names)
-    if len(cheapest.names) == 1:
-        return f"One reading would have settled it: {listed} ({cheapest.minutes:g} minutes)."
-    alone = [name for name in proof.evidence.by_reading if proven(proof.evidence, proof.labels, (name,))]
-    if alone:
-        best = min(alone, key=lambda name: READINGS[name].minutes)
+    if proof.performs:
         return (
-            f"One reading would have settled it: {READINGS[best].title} ({READINGS[best].minutes:g} "
-            f"minutes); cheaper still: {listed} ({cheapest.minutes:g} minutes)."
+            f"Cup and freezer settle it ({cheapest.minutes:g} minutes): both are within limits on a day near "
+            "its rating, so it does what the rating promises, and no cause is looked for."
         )
-    return f"No single reading settles it. The cheapest that do together: {listed}."
+    listed = ", then ".join(READINGS[name].title for name in cheapest.names)
+    if proof.condemns:
+        return f"A dead cooling unit is settled by every proof: {listed} ({cheapest.minutes:g} minutes)."
+    return f"The cheapest that settle it, performance first: {listed} ({cheapest.minutes:g} minutes)."
 
 
 # --- what is wrong ----------------------------------------------------------------------------------------
@@ -189,7 +182,7 @@ def judge_fault(code: str, given: Mapping[str, Answer], job: Job) -> Verdict:
             ("Nothing is wrong with this one: it does what it can on such a day.",),
             INVENTED,
         )
-    by_theirs = sum(one for label, one in ranked_after(proof, taken(given, job)) if name in label)
+    by_theirs = sum(one for label, one in proof.ranked_by(taken(given, job)) if name in label)
     return Verdict(
         0.0,
         (f"By what you read, that had a chance of {percent(by_theirs)}.", "See the table of question 2."),
@@ -218,14 +211,18 @@ def judge_second_fault(code: str, given: Mapping[str, Answer], job: Job) -> Verd
 def judge_unit(letter: str, given: Mapping[str, Answer], job: Job) -> Verdict:
     """Judge whether the cooling unit has to be replaced."""
     proof = proof_of(job)
-    gone = any(condemns(label) for label in proof.labels)
+    gone, read = proof.condemns, taken(given, job)
     if condemned(given, proof):
         return _CONDEMNED
+    lacking = proof.lacking(read) if gone else ()
+    if letter == "a" and lacking:
+        missing = ", ".join(READINGS[name].title for name in lacking)
+        said = f"It is gone, but you condemned it before every proof was in. Missing: {missing}."
+        return Verdict(0.25, (said,), "a unit condemned before every proof")
     if letter == ("a" if gone else "b"):
         return Verdict(1.0, ("That is right.",))
     if letter == "c":
-        undecided = not proven(proof.evidence, proof.labels, taken(given, job))
-        if undecided:
+        if not proof.decided_by(read):
             return Verdict(0.5, ("Fair by what you read; more readings would have told.",))
         return Verdict(0.0, ("Your readings tell.",), "left open though the readings tell")
     return Verdict(0.0, ("The unit is gone, and nothing else brings the cold back.",), "a dead unit left in")
@@ -246,19 +243,21 @@ def judge_evidence(names: tuple[str, ...], given: Mapping[str, Answer], job: Job
         said.append("Only readings that you took count as evidence.")
     before, after = log_odds(proof, ()), log_odds(proof, read)
     whole = after - before
-    if not named or whole <= 0.0:
+    decided = proof.decided_by(named)
+    if not decided and (not named or whole <= 0.0):
         said.append("What you read doesn't speak for what is right." if named else "Name some that you took.")
         return Verdict(0.0, tuple(said), "evidence that moves nothing" if named else "")
     by_named = log_odds(proof, named)
-    moved = (by_named - before) / whole
+    moved = 1.0 if decided else (by_named - before) / whole
     if proven(proof.evidence, proof.labels, named):
         moved = max(moved, 1.0)
     share = next((share for least, share in _MOVED if moved >= least), 0.0)
-    little = min(_LITTLE, 0.5 / len(named)) * whole
+    little = min(_LITTLE, 0.5 / len(named)) * abs(whole)
     tells = [
         name
         for name in named
-        if max(
+        if name in proof.needed
+        or max(
             log_odds(proof, (name,)) - before,
             by_named - log_odds(proof, [other for other in named if other != name]),
         )
@@ -270,7 +269,10 @@ def judge_evidence(names: tuple[str, ...], given: Mapping[str, Answer], job: Job
     if idle:
         said.append(f"These hardly move the odds: {', '.join(READINGS[name].title for name in idle)}.")
     far = "as far as all that you took" if moved >= 0.95 else f"{percent(moved)} of the way of all you took"
-    said.append(f"What you name moves the odds {far}." if moved > 0.0 else "It points elsewhere.")
+    if decided:
+        said.append("What you name decides the case.")
+    else:
+        said.append(f"What you name moves the odds {far}." if moved > 0.0 else "It points elsewhere.")
     return Verdict(share, tuple(said), "" if share else "evidence that moves nothing")
 
 

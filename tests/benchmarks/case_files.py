@@ -8,8 +8,9 @@ import time
 
 import numpy as np
 
-from warmside.diagnosis.case_drawing import draw_case, solved
+from warmside.diagnosis.case_drawing import draw_case
 from warmside.diagnosis.case_file import LEVELS
+from warmside.diagnosis.case_proof import solved
 from warmside.diagnosis.inference import explain
 from warmside.diagnosis.storing import usual_bank
 from warmside.diagnosis.sufficient import LEAD

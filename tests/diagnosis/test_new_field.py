@@ -58,7 +58,7 @@ for module in [name for name in sys.modules if name.startswith("warmside.diagnos
 """
 DRIVEN = """
 import numpy as np
-from warmside.diagnosis import case_drawing, case_file
+from warmside.diagnosis import case_file, case_proof
 from warmside.diagnosis.bank import Bank
 from warmside.diagnosis.drawing import draw_cases
 from warmside.diagnosis.inference import explain
@@ -87,7 +87,7 @@ for number in np.argsort(-cases.readings[:, column("cup")]):  # a look that errs
     read = cases.measured(int(number), np.random.default_rng(0))
     values = tuple((name, as_text(name, value)) for name, value in read.values.items())
     case = case_file.CaseFile("AAAA-BBBB", 1, "8 cu ft", "gas", "90.0 °F", "", "It gets warm.", values)
-    solved = case_drawing.solved(case_file.from_file_text(case.to_text()), bank)
+    solved = case_proof.solved(case_file.from_file_text(case.to_text()), bank)
     if solved and ("door_ajar",) in solved.labels:
         break
 print("case", bool(solved) and ("door_ajar",) in solved.labels)

@@ -16,11 +16,13 @@ from helpers import mark as mark_session
 from scipy.special import logsumexp
 from scipy.stats import norm
 
-from warmside.diagnosis.case_drawing import solved
+from warmside.diagnosis.case_proof import solved
 from warmside.diagnosis.drawing import label_of
 from warmside.diagnosis.fault import FIRST_STEPS, GROUPS, REMEDIES
 from warmside.diagnosis.faults import FAULTS, condemns, prior
 from warmside.diagnosis.inference import explain, next_reading
+from warmside.diagnosis.performance import performance
+from warmside.diagnosis.proofs import proofs
 from warmside.diagnosis.readings import AMBIENT_ERROR, READINGS
 from warmside.diagnosis.storing import usual_bank
 from warmside.diagnosis.sufficient import minutes
@@ -28,7 +30,7 @@ from warmside.hazards import STOP_SIGNS
 from warmside.marking.cells import grade_id
 from warmside.marking.exercise import Job, load_exercise
 from warmside.marking.feedback import outputs
-from warmside.marking.job_card import PRACTICE
+from warmside.marking.job_card import PRACTICE, Draw, Entry, JobCard
 from warmside.marking.marks import ItemMark, Outcome, mark
 from warmside.model.installation import HEAT_SOURCES
 from warmside.model.sizes import SIZES
@@ -88,13 +90,19 @@ def ideal(items, job, label=None) -> dict[str, str]:
 
 
 def as_taught(items, job) -> dict[str, str]:
-    """Answers of somebody who reads what tells most a minute, stops when nine in ten sure, and names that."""
-    case, read = items.case_of(job), []
+    """Answers of somebody who reads performance, then what tells most a minute, and names it when nine in
+    ten sure; a cooling unit after every proof.
+    """
+    case, read = items.case_of(job), ["cup", "freezer"]
+    if performance(case.readings.only(read)).rating_proven:
+        return of_the_first_call(job) | answers_of(items, ("none",), read) | of_the_retest(job)
     while True:
         seen = case.readings.only(read)
         best = explain(seen, remaining=()).best
         left = next_reading(seen, remaining=[name for name in case.names if name not in read])
         if best.probability >= 0.9 or not left or left[0].gain < 0.005:  # bit
+            if condemns(best.label):
+                read += [name for proof in proofs(seen) for name in proof.missing]
             return of_the_first_call(job) | answers_of(items, best.label, read) | of_the_retest(job)
         read.append(left[0].name)
 
@@ -347,12 +355,21 @@ def test_cases_of_both_levels_are_as_hard_for_somebody_who_works_as_taught(exerc
     assert max(means) - min(means) < 2.5
 
 
+def a_retest(exercise, number) -> Job:
+    """A job with the log of a re-test and nothing else, since a case takes long to draw."""
+    retest, draw = part_of(NAME, "retest"), Draw(bytes([number, 1]))
+    size = draw.pick(SIZES)
+    entries = (Entry("size", "Refrigerator", size),)
+    files = {retest.LOG: retest.retest_log(draw, size)}
+    return Job(exercise, JobCard(NAME, f"t{number}", "AAAA-BBBB", entries, files))
+
+
 def test_the_retest_is_clear_and_of_every_kind(exercise):
     # No cup ends within a degree of its limit, no hottest hour lies within one of the rated ambient, and a
     # cup that is too warm never has the weather as its excuse.
     proven = Counter()
     for number in range(60):
-        job = Job(exercise, exercise.job_card(b"as taught", f"t{number}"))
+        job = a_retest(exercise, number)
         rated = part_of(NAME, "retest").RATED[job.card["size"]]
         hottest = job.card.column("temperature_log.csv", "ambient_F").max()
         margin = job.value("cup_margin") * 1.8
@@ -366,7 +383,7 @@ def test_the_retest_is_clear_and_of_every_kind(exercise):
 
 def test_what_the_retest_proves_follows_from_what_was_read(exercise):
     for number in range(20):
-        card = exercise.job_card(b"as taught", f"t{number}")
+        card = a_retest(exercise, number).card
         answers = {"hottest_hour": "150 °F", "cup_margin": "20 °F difference", "retest_proves": "a"}
         marks = {m.item: m for m in mark(answers, card, exercise)}
         assert marks["hottest_hour"].score == marks["cup_margin"].score == 0
@@ -408,7 +425,7 @@ def test_every_stop_sign_is_met_on_some_card_and_named_by_its_words(exercise):
     assert len(set(texts)) == len(texts)
     met = Counter()
     for number in range(40):
-        job = Job(exercise, exercise.job_card(b"stop signs", f"t{number}"))
+        job = SimpleNamespace(card={"first_call": stops.first_call(Draw(bytes([number, 1])))})
         met[stops.sign_of(job) != "none"] += 1
     assert min(met.values()) >= 4
 
@@ -592,18 +609,25 @@ def test_what_is_wrong_is_what_bayes_rule_by_hand_says(items, by_hand):
 
 
 def test_no_cheaper_reading_or_pair_decides_than_the_one_that_marks_go_by(items, by_hand):
-    # All single readings and all pairs are gone through.
+    # All single readings and all pairs are gone through, besides those that no proof does without.
     short = 0
     for job, proof, hand in by_hand:
-        names = items.case_of(job).names
-        few = [(), *((name,) for name in names), *combinations(names, 2)]
+        needed, cheapest = proof.needed, proof.cheapest.minutes
+        marked = of_readings(ideal(items, job), job)
+        assert f"decide this case take {cheapest:g}" in " ".join(marked.feedback)
+        if proof.performs:
+            assert proof.cheapest.names == needed == ("cup", "freezer")
+            continue
+        names = [name for name in items.case_of(job).names if name not in needed]
+        few = [
+            needed,
+            *((*needed, name) for name in names),
+            *((*needed, *two) for two in combinations(names, 2)),
+        ]
         enough = [some for some in few if leads(hand.chances(some), proof.labels)]
         least = min((sum(READINGS[name].minutes for name in some) for some in enough), default=math.inf)
-        cheapest = proof.cheapest.minutes
-        if len(proof.cheapest.names) <= 2:
+        if len(proof.cheapest.names) <= len(needed) + 2:
             assert cheapest == least
             short += 1
         assert cheapest <= least
-        marked = of_readings(ideal(items, job), job)
-        assert f"decide this case take {cheapest:g}" in " ".join(marked.feedback)
-    assert short >= 3
+    assert short >= 2

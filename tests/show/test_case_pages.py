@@ -7,14 +7,19 @@ import sys
 from html.parser import HTMLParser
 
 import pytest
+from helpers import NEEDS_BANK
 from IPython.core.interactiveshell import InteractiveShell
 from IPython.utils.capture import capture_output
 
+from warmside.diagnosis.case_drawing import draw_case
 from warmside.diagnosis.case_file import CaseFile
+from warmside.diagnosis.fault import REMEDIES
+from warmside.diagnosis.faults import FAULTS, title_of
 from warmside.diagnosis.readings import READINGS, as_text, readable
 from warmside.errors import InputError
 from warmside.hazards import STOP_SIGNS, signs_on
-from warmside.marking.job_card import JobCard
+from warmside.marking.job_card import PRACTICE, JobCard
+from warmside.show.case_commit import Commit
 from warmside.show.case_pages import FILE_NAME, CaseOnTheBench, in_metric, my_case, open_case
 
 USUAL = {
@@ -46,7 +51,7 @@ def a_case(heat_source: str = "mains", *stop_signs: str) -> CaseFile:
     values = tuple((name, usual(name)) for name in readable(heat_source))
     said = "It isn't cold <enough>."
     day = "95.0 °F", "a warm day in June"
-    return CaseFile("ABCD-EFGH", 1, "8 cu ft", heat_source, *day, said, values, stop_signs)
+    return CaseFile("ABCD-EFGH", 1, "8 cu ft", heat_source, *day, said, values, stop_signs=stop_signs)
 
 
 @pytest.fixture
@@ -124,11 +129,154 @@ def test_a_reading_taken_twice_costs_once(bench):
     assert bench.taken == ["cup"]
 
 
-@pytest.mark.parametrize("name", ["cpu", "gas_pressure", "", 7])
+@pytest.mark.parametrize("name", ["xyz", "", 7])
 def test_a_reading_that_is_none_is_a_sentence_and_costs_nothing(bench, name):
     [said] = shown(bench, name)
-    assert said.startswith(f"There is no reading “{name}” in this case; there are cup, freezer")
+    assert said.startswith(f"“{name}” is no reading in this case; there are cup, freezer")
     assert bench.taken == []
+
+
+@pytest.mark.parametrize(
+    ("typed", "meant"),
+    [
+        ("cpu", "cup"),
+        ("gas_pressure", "cup_on_gas"),
+        ("Level", "side_level or front_level"),
+        ("vent", "vent_air or lower_vent_look or upper_vent_look"),
+    ],
+)
+def test_a_near_miss_is_told_and_costs_nothing(bench, typed, meant):
+    assert shown(bench, typed) == [f"“{typed}” is no reading in this case; did you mean {meant}?"]
+    assert bench.taken == []
+
+
+@pytest.mark.parametrize(
+    ("typed", "name"),
+    [
+        ("Cup", "cup"),
+        ("CUP", "cup"),
+        (" cup ", "cup"),
+        ("Top Air", "top_air"),
+        ("top-air", "top_air"),
+        ("boiler temp", "boiler"),
+        ("Lower vent", "lower_vent_look"),
+        ("frost on the food compartment's fins", "frost"),
+        ("Volts at the heater's supply, under load", "voltage"),
+    ],
+)
+def test_readings_are_taken_by_what_a_technician_types(bench, typed, name):
+    shown(bench, typed)
+    assert bench.taken == [name]
+
+
+# --- the commit and the debrief ---------------------------------------------------------------------------
+
+
+def said_by(act) -> str:
+    """What is said in plain text."""
+    with capture_output() as captured:
+        act()
+    [output] = captured.outputs
+    return output.data["text/plain"]
+
+
+def test_a_commit_counts_once_and_ends_the_reading(bench):
+    shown(bench, "cup")
+    assert said_by(lambda: bench.commit("LV, Condenser fins fouled", do="b")) == (
+        "You commit, after 10 min: Lower vent blocked, and condenser fins fouled. What you do: Clear or "
+        "clean: vents, fins. case.debrief() tells what was right."
+    )
+    assert bench.committed == Commit(False, ("lower_vent_blocked", "fins_fouled"), ("clear",), 10.0)
+    again = said_by(lambda: bench.commit("ok", do="a"))
+    assert again.startswith("A commit counts once, and this is yours: Lower vent blocked")
+    assert bench.committed.wrong == ("lower_vent_blocked", "fins_fouled")
+    assert shown(bench, "freezer") == ["You have committed, so nothing is read any more."]
+    assert bench.minutes == 10.0
+
+
+@pytest.mark.parametrize(
+    ("wrong", "do", "said"),
+    [
+        ("", "b", "Write what is wrong, as in case.commit"),
+        ("          ", "          ", "Write what is wrong, as in case.commit"),
+        ("lv", "", "Write what you do, too"),
+        ("lv, ff, fd", "b", "commit to one thing, to two, or to none"),
+        ("ok, lv", "b", "commit to one thing, to two, or to none"),
+        ("gremlins", "b", "“gremlins” is no fault; "),
+        ("lv", "pray", "“pray” is no remedy; "),
+    ],
+)
+def test_a_commit_that_says_too_little_or_too_much_is_none(bench, wrong, do, said):
+    assert said in said_by(lambda: bench.commit(wrong, do))
+    assert bench.committed is None
+
+
+def test_a_commit_and_a_debrief_come_in_their_order():
+    bench = CaseOnTheBench(a_case().to_text())
+    assert said_by(lambda: bench.commit("lv", "b")) == (
+        "Stop signs come before all else: run case.look() first."
+    )
+    assert said_by(bench.debrief).startswith("A debrief comes after the commit")
+
+
+def test_a_case_that_is_marked_is_not_debriefed():
+    case = a_case()
+    for trainee, debriefs in (("t1", False), (PRACTICE, True)):
+        bench = my_case(JobCard("diagnosis", trainee, "AAAA-BBBB", (), {FILE_NAME: case.to_text()}))
+        look(bench)
+        said = said_by(lambda bench=bench: bench.commit("stop"))
+        assert said.endswith(
+            "case.debrief() tells what was right." if debriefs else "Your instructor marks it."
+        )
+        if not debriefs:
+            assert (
+                said_by(bench.debrief)
+                == "This case is marked: your instructor's feedback tells what was right."
+            )
+
+
+@pytest.mark.parametrize(("wrong", "begins"), [("Stop", "Right: this job stops"), ("cl", "This job stops.")])
+def test_where_a_stop_sign_is_met_stopping_is_right_and_nothing_else(wrong, begins):
+    bench, sign = CaseOnTheBench(a_case("gas", "gas").to_text()), STOP_SIGNS["gas"]
+    look(bench)
+    said_by(lambda: bench.commit(wrong, do="j"))
+    said = said_by(bench.debrief)
+    assert said.startswith(begins)
+    for sentence in sign.sentences:
+        assert sentence in said
+    assert "minutes" not in said and "charge" not in said.lower()
+
+
+@NEEDS_BANK
+def test_a_debrief_tells_what_was_right_and_compares():
+    case, answer = draw_case(2, 1, may_stop=False)
+    bench = CaseOnTheBench(case.to_text())
+    look(bench)
+    shown(bench, "freezer", "side_level")
+    said_by(lambda: bench.commit("charge lost", do="j"))
+    said = said_by(bench.debrief)
+    least = answer.cheapest.minutes
+    for words in (
+        f"What was wrong: {title_of(answer.label)}.",
+        f"What puts it right: {FAULTS[answer.label[0]].remedy}",
+        "You condemned a sound cooling unit",
+        "What you would do doesn't put all of it right.",
+        f"You spent 7 minutes; the cheapest way takes {least:g}.",
+        "Without the cup nobody knows",
+        "Condemning the cooling unit | a cooling unit, for nothing",
+        *(f"{READINGS[name].title} | {shows}" for name, shows in case.retest),
+        *(f"{READINGS[name].title} | {case.value(name)}" for name in answer.cheapest.names),
+    ):
+        assert words in said
+    right = CaseOnTheBench(case.to_text())
+    look(right)
+    shown(right, *answer.cheapest.names)
+    code = FAULTS[answer.label[0]].code
+    do = REMEDIES[FAULTS[answer.label[0]].remedy_kind].code
+    said_by(lambda: right.commit(code, do))
+    said = said_by(right.debrief)
+    for words in ("You named what was wrong.", "puts it right, and no more is needed", "decide the case"):
+        assert words in said
 
 
 class Cells(HTMLParser):

@@ -12,7 +12,7 @@ names.
 import base64
 import hashlib
 from dataclasses import dataclass, replace
-from functools import cached_property, lru_cache
+from enum import Enum
 from typing import Any
 
 import numpy as np
@@ -20,76 +20,33 @@ import numpy as np
 from warmside.data import load
 from warmside.diagnosis import storing
 from warmside.diagnosis.bank import Bank
-from warmside.diagnosis.case_file import LEVELS, CaseFile
+from warmside.diagnosis.case_file import LEVELS, RETEST, CaseFile
+from warmside.diagnosis.case_proof import Solved, prove, solved
 from warmside.diagnosis.complaints import owners_words, season
-from warmside.diagnosis.drawing import SOURCE_SHARES, Cases, draw_cases, numbers_of
-from warmside.diagnosis.evidence import Evidence, evidence
+from warmside.diagnosis.drawing import AMBIENTS, SOURCE_SHARES, Cases, draw_cases, numbers_of
 from warmside.diagnosis.fault import FIRST_STEPS
-from warmside.diagnosis.faults import FAULTS, NONE, Label, condemns, labels, title_of
-from warmside.diagnosis.inference import Ranked, explain
-from warmside.diagnosis.readings import as_text, measure, readable
-from warmside.diagnosis.sufficient import Sufficient, cheapest, proven
+from warmside.diagnosis.faults import FAULTS, NONE, Label, condemns, labels
+from warmside.diagnosis.performance import (
+    DAY,
+    NEAR_RATING,
+    TOO_COLD,
+    Place,
+    State,
+    performance,
+    place_of,
+    rated_ambient,
+)
+from warmside.diagnosis.proofs import Standing, proofs
+from warmside.diagnosis.readings import Readings, as_text, column, readable
+from warmside.diagnosis.sufficient import Sufficient
 from warmside.errors import InputError
 from warmside.hazards import StopSign, cautions_of, in_order, signs_on
 from warmside.model.installation import HEAT_SOURCES
-from warmside.model.sizes import SIZES
+from warmside.model.sizes import SIZES, usual_rating
 from warmside.units import from_si, show
 
 _CASES = load("cases")
-
-
-@dataclass(frozen=True, eq=False)
-class Solved:
-    """What a case's readings prove.
-
-    Attributes
-    ----------
-    labels : tuple of Label
-        What is wrong: one label, or those of a tie that no reading separates, the likeliest first.
-    ranked : tuple of Ranked
-        All explanations by all readings, the likeliest first.
-    evidence : Evidence
-        What each reading says by itself.
-    """
-
-    labels: tuple[Label, ...]
-    ranked: tuple[Ranked, ...]
-    evidence: Evidence
-
-    @cached_property
-    def cheapest(self) -> Sufficient:
-        """The cheapest readings that prove it."""
-        found = cheapest(self.evidence, self.labels)
-        if found is None:
-            raise RuntimeError(f"{self.labels} was taken as proven, and no readings prove it")
-        return found
-
-
-def solved(case: CaseFile, bank: Bank | None = None) -> Solved | None:
-    """Return what a case's readings prove; None where they prove nothing.
-
-    Parameters
-    ----------
-    case : CaseFile
-        The case.
-    bank : Bank, optional
-        The usual one by default.
-    """
-    return _solved(case, bank or storing.usual_bank())
-
-
-@lru_cache(maxsize=12)
-def _solved(case: CaseFile, bank: Bank) -> Solved | None:
-    explanation = explain(case.readings, bank, remaining=())
-    if explanation.contradictory:
-        return None
-    best = explanation.best.label
-    tied: tuple[Label, ...] = next((tie.labels for tie in explanation.ties if tie.labels[0] == best), ())
-    weighed = evidence(case.readings, bank)
-    for wanted in ((best,), tied):
-        if 0 < len(wanted) <= _CASES.number("largest_tie") and proven(weighed, wanted, case.names):
-            return Solved(wanted, explanation.ranked, weighed)
-    return None
+_MINUTE = 60.0  # s
 
 
 @dataclass(frozen=True, eq=False)
@@ -145,20 +102,6 @@ class SealedAnswer:
         works = [work for name in self.label for work in FAULTS[name].works]
         return cautions_of(works, self.case.heat_source) or (FIRST_STEPS["usual"].title,)
 
-    @property
-    def wrong_calls(self) -> tuple[tuple[str, str], ...]:
-        """The likeliest wrong calls after the first of the cheapest readings, and what each costs."""
-        evidence = self.solved.evidence
-        chances = evidence.probabilities(self.cheapest.names[:1])
-        likeliest = [evidence.labels[number] for number in np.argsort(-chances, kind="stable")]
-        right = [set(label) for label in self.labels]
-        wrong = [label for label in likeliest if not any(one <= set(label) for one in right)]
-        told = wrong[: int(_CASES.number("wrong_calls"))]
-        calls = [(title_of(label), _cost(label)) for label in told]
-        if not any(condemns(label) for label in self.labels):
-            calls.append(("Condemning the cooling unit", "a cooling unit, for nothing"))
-        return tuple(calls)
-
     def as_dict(self) -> dict[str, Any]:
         """Return it for machines."""
         return {
@@ -176,20 +119,8 @@ class SealedAnswer:
             "exact": self.cheapest.exact,
             "chances": [round(one, 4) for one in self.cheapest.chances],
             "readings": dict(self.case.values),
+            "retest": dict(self.case.retest),
         }
-
-
-_COSTS = {
-    "free": "time, and the fault remains",
-    "small": "a small part or repair, and the fault remains",
-    "hours of work": "hours of work, and the fault remains",
-    "cooling unit": "a cooling unit, and the fault remains",
-}
-
-
-def _cost(label: Label) -> str:
-    order = list(_COSTS)
-    return _COSTS[max((FAULTS[name].cost for name in label), key=order.index)]
 
 
 # --- drawing ----------------------------------------------------------------------------------------------
@@ -238,19 +169,29 @@ def draw_case(
     bank = storing.usual_bank() if bank is None else bank
     number, tried = _number(seed, level), 0
     most = int(_CASES.number("most_draws"))
+    kind = _kind(level, random) if wanted is None else Kind.SOUND if wanted == NONE else Kind.ANY
     for _ in range(most):
-        wants_tie = level == 3 and random.random() < _CASES.number("tie_share")
-        cases = _some_cases(random, level, wants_tie, wanted)
+        cases = _some_cases(random, kind, wanted)
         if cases is None:
             continue
-        for index in map(int, np.flatnonzero(_of_level(cases, level))):
+        right = cases.with_only(None)
+        for index in _by_label(cases, _is_worth_it(cases, right, level)):
+            read, again = (replace(part.measured(index, random), running=DAY) for part in (cases, right[0]))
+            if not _is_honest(read, again):
+                continue
             tried += 1
             label = cases.label(index)
-            case = _case_file(number, level, cases, index, random)
-            found = solved(case, bank)
-            if found and _is_fair(found, label, level, wants_tie):
-                if may_stop:
-                    case = replace(case, stop_signs=_met(seed, level, label, case.heat_source))
+            if not _is_fair(prove(read, bank), read, label, level, kind):
+                continue
+            case = _case_file(number, level, read, again)
+            found = solved(case, bank)  # as it is written, which rounds a little
+            if found and _is_fair(found, case.readings, label, level, kind):
+                case = replace(
+                    case,
+                    season=season(read.ambient, random),
+                    complaint=owners_words(label, read, level, random),
+                    stop_signs=_met(seed, level, label, case.heat_source) if may_stop else (),
+                )
                 return case, SealedAnswer(case, seed, version, label, found, tried)
     raise RuntimeError(f"seed {seed}, level {level}: no case was proven in {most} draws")
 
@@ -290,65 +231,157 @@ def _number(seed: int, level: int) -> str:
     return f"{letters[:4]}-{letters[4:8]}"
 
 
-def _some_cases(
-    random: np.random.Generator, level: int, wants_tie: bool, wanted: Label | None
-) -> Cases | None:
+class Kind(Enum):
+    """What is looked for, once for each case: else what is quick to prove would be most of them."""
+
+    ANY, SOUND, UNIT, FAULT, PAIR, TIE = range(6)
+
+
+def _kind(level: int, random: np.random.Generator) -> Kind:
+    if level == 3:
+        return Kind.TIE if random.random() < _CASES.number("tie_share") else Kind.PAIR
+    sound, unit = (_CASES.number(f"{kind}_share") for kind in ("sound", "unit"))
+    drawn = random.random()
+    return Kind.SOUND if drawn < sound else Kind.UNIT if drawn < sound + unit else Kind.FAULT
+
+
+def _of_kind(kind: Kind, singles: tuple[Label, ...], pairs: tuple[Label, ...]) -> list[Label]:
+    faulty = [label for label in singles if label != NONE]
+    return {
+        Kind.ANY: [*singles, *pairs],
+        Kind.SOUND: [NONE],
+        Kind.UNIT: [label for label in faulty if condemns(label)],
+        Kind.FAULT: [label for label in faulty if not condemns(label)],
+        Kind.PAIR: list(pairs),
+        Kind.TIE: [*faulty, *pairs],
+    }[kind]
+
+
+def _some_cases(random: np.random.Generator, kind: Kind, wanted: Label | None) -> Cases | None:
     """Draw what is wrong, and some cases of it; None where it can't be, or has hardly any steady state."""
     size = SIZES[int(random.integers(len(SIZES)))]
     shares = np.array([SOURCE_SHARES[source] for source in HEAT_SOURCES])
     heat_source = HEAT_SOURCES[int(random.choice(len(shares), p=shares / shares.sum()))]
-    singles, pairs = labels(size, heat_source)
-    faulty = [label for label in singles if label != NONE]
-    if level == 3:
-        some = [*faulty, *pairs] if wants_tie else list(pairs)
-        label = some[int(random.integers(len(some)))]
-    else:
-        sound = random.random() < _CASES.number("sound_share")
-        label = NONE if sound else faulty[int(random.integers(len(faulty)))]
+    some = _of_kind(kind, *labels(size, heat_source))
     if wanted is not None:
-        if wanted not in (*singles, *pairs):
-            return None
-        label = wanted
+        some = [label for label in some if label == wanted]
+    if not some:
+        return None
+    several = min(int(_CASES.number("labels_at_once")), len(some))
+    chosen = [some[number] for number in random.choice(len(some), several, replace=False)]
     try:
         return draw_cases(
             int(random.integers(2**63)),
-            int(_CASES.number("tried_sound" if label == NONE else "tried")),
+            several * int(_CASES.number("tried")),
             sizes=(size,),
             heat_sources=(heat_source,),
-            wanted=(label,),
-            pair_share=float(len(label) > 1),
+            wanted=chosen,
+            pair_share=sum(len(label) > 1 for label in chosen) / several,
+            ambients=_days(size, kind),
         )
     except RuntimeError:  # a fan against a draught that no heat drives
         return None
 
 
-def _of_level(cases: Cases, level: int) -> np.ndarray:
-    """Tell which cases a level allows."""
-    sound = (cases.labels == numbers_of(NONE)).all(axis=1)
-    if level == 1:
-        return cases.out_of_limits() | sound
+def _by_label(cases: Cases, worth: np.ndarray) -> list[int]:
+    """Return which are worth it, those of one label together: what is easily proven isn't tried first."""
+    found = np.flatnonzero(worth)
+    _, first, label = np.unique(cases.labels, axis=0, return_index=True, return_inverse=True)
+    return [int(case) for case in found[np.argsort(first[label.ravel()[found]], kind="stable")]]
+
+
+def _days(size: str, kind: Kind) -> tuple[float, float]:
+    """Return between which ambients a refrigerator is promised to hold [K]; a sound one near its rating."""
+    rated = rated_ambient(Readings(size, HEAT_SOURCES[0], AMBIENTS[0]))
+    return (rated - NEAR_RATING if kind is Kind.SOUND else AMBIENTS[0]), min(rated, AMBIENTS[1])
+
+
+# --- what is fair -----------------------------------------------------------------------------------------
+
+
+def _is_worth_it(cases: Cases, right: tuple[Cases, np.ndarray], level: int) -> np.ndarray:
+    """Tell which cases are worth working: what is wrong matters, and putting it right helps on that day."""
+    sound, settled = right
+    holds = settled & _all_are(sound, Place.GOOD, "cup", "freezer")
+    nothing = (cases.labels == numbers_of(NONE)).all(axis=1)
+    freezes = _true(cases, "cup") < np.minimum(
+        TOO_COLD, _true(sound, "cup") - _CASES.number("least_difference")
+    )
+    fails = _all_are(cases, Place.OUT, "cup") | freezes
     if level == 2:
-        mild, hot = _CASES.number("mild_day"), _CASES.number("hot_day")
-        extreme = (cases.ambient < mild) | (cases.ambient > hot)
-        return sound | (extreme & (cases.severities[:, 0] < _CASES.number("mild_fault")))
-    return np.ones(len(cases), dtype=bool)
+        mild = cases.severities[:, 0] < _CASES.number("mild_fault")
+        mild |= cases.ambient < _CASES.number("mild_day")
+        fails = mild & (fails | _differs(cases, sound, "least_difference"))
+    worth = holds & (nothing | fails)
+    two = np.flatnonzero(worth & (cases.labels[:, 1] >= 0))
+    if two.size:
+        worth[two] = _each_matters(cases.select(two), sound.select(two))
+    return worth
 
 
-def _case_file(number: str, level: int, cases: Cases, index: int, random: np.random.Generator) -> CaseFile:
-    size, heat_source = str(cases.size[index]), str(cases.heat_source[index])
-    read = measure({"ambient": float(cases.ambient[index]), **cases.true_readings(index)}, random)
-    ambient = show(from_si(float(read["ambient"]), "temperature"), digits=1)
-    values = tuple((name, as_text(name, read[name])) for name in readable(heat_source))
-    bare = CaseFile(number, level, size, heat_source, ambient, "", "", values)
-    said = owners_words(cases.label(index), bare.readings, level, random)
-    of_season = season(bare.readings.ambient, random)
-    return CaseFile(number, level, size, heat_source, ambient, of_season, said, values)
+def _each_matters(cases: Cases, sound: Cases) -> np.ndarray:
+    """Tell where each of two faults does something to the cup: by itself, or on top of the other."""
+    (first, found), (second, found_too) = (cases.with_only(place) for place in (0, 1))
+    row = "least_of_two"
+    one = _differs(first, sound, row) | _differs(cases, second, row)
+    other = _differs(second, sound, row) | _differs(cases, first, row)
+    return found & found_too & one & other
 
 
-def _is_fair(found: Solved, label: Label, level: int, wants_tie: bool) -> bool:
-    """Tell whether the truth is what the readings prove, and nobody is led to condemn a sound unit."""
+def _true(cases: Cases, name: str) -> np.ndarray:
+    return cases.readings[:, column(name)]
+
+
+def _differs(cases: Cases, sound: Cases, row: str) -> np.ndarray:
+    return np.abs(_true(cases, "cup") - _true(sound, "cup")) >= _CASES.number(row)
+
+
+def _all_are(cases: Cases, place: Place, *names: str) -> np.ndarray:
+    """Tell in which cases these stand so to their limits."""
+    ratings = [usual_rating(str(size)) for size in cases.size]
+    there = [
+        [
+            place_of(rating, name, value) is place
+            for rating, value in zip(ratings, _true(cases, name), strict=True)
+        ]
+        for name in names
+    ]
+    return np.all(there, axis=0)
+
+
+def _is_honest(read: Readings, again: Readings) -> bool:
+    """Tell whether the numbers can be believed: none is impossible, and after the repair it performs."""
+    freezer, cup, *airs = (float(read.values[name]) for name in ("freezer", "cup", *_AIRS))
+    warmest = max(read.ambient, *airs) + _CASES.number("warmer_hours")
+    return freezer <= cup <= warmest and performance(again).state is State.PROVEN
+
+
+_AIRS = ("vent_air", "condenser_air", "top_air", "side_air")
+
+
+def _case_file(number: str, level: int, read: Readings, again: Readings) -> CaseFile:
+    ambient = show(from_si(read.ambient, "temperature"), digits=1)
+    values = tuple((name, as_text(name, read.values[name])) for name in readable(read.heat_source))
+    retest = tuple((name, as_text(name, again.values[name])) for name in RETEST)
+    return CaseFile(number, level, read.size, read.heat_source, ambient, "", "", values, retest)
+
+
+def _is_fair(found: Solved | None, readings: Readings, label: Label, level: int, kind: Kind) -> bool:
+    """Tell whether the truth is what is proven, in a level's minutes, and no sound unit is at risk."""
+    if found is None:
+        return False
+    tied = len(found.labels) > 1
     if label not in found.labels or len({condemns(one) for one in found.labels}) > 1:
         return False
-    if level == 1:
-        return len(found.labels) == 1
-    return len(found.labels) > 1 if wants_tie else True
+    if tied and (level == 1 or NONE in found.labels):
+        return False
+    if not tied and (kind is Kind.TIE or (level == 3 and len(label) == 1)):
+        return False
+    if label == NONE:
+        return found.performs
+    if performance(readings).rating_proven:
+        return False
+    if found.condemns:
+        return all(proof.standing is Standing.GIVEN for proof in proofs(readings))
+    least, most = (end / _MINUTE for end in _CASES.numbers(f"minutes_{level}"))
+    return least <= found.cheapest.minutes <= most

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from functools import cached_property
 from typing import Any
 
+from warmside.diagnosis.performance import DAY
 from warmside.diagnosis.readings import READINGS, Readings, from_text, readable
 from warmside.errors import InputError
 from warmside.hazards import in_order
@@ -15,6 +16,8 @@ from warmside.model.sizes import SIZES
 from warmside.units import read_quantity, to_si
 
 LEVELS = {1: "one clear fault", 2: "one fault, mild or on a mild day", 3: "two faults, or a tie"}
+RETEST = ("cup", "freezer", "duty")
+"""What is read once more after the repair."""
 _NOTE = "An invented case of a training course, Warmside. Nobody's refrigerator."
 _WHY_PACKED = "Values are packed so that nobody reads one by accident that they haven't spent the minutes on."
 
@@ -37,6 +40,8 @@ class CaseFile:
         What kind of day it is; what the owner says.
     values : tuple of (str, str)
         Name of each reading that can be taken, and what it shows, as people write it.
+    retest : tuple of (str, str)
+        What cup, freezer and duty show on such a day once all is put right.
     stop_signs : tuple of str
         Names of the stop signs that a careful look and smell finds; where there is one, stopping is right and
         nothing else.
@@ -50,6 +55,7 @@ class CaseFile:
     season: str
     complaint: str
     values: tuple[tuple[str, str], ...]
+    retest: tuple[tuple[str, str], ...] = ()
     stop_signs: tuple[str, ...] = ()
 
     @property
@@ -72,10 +78,18 @@ class CaseFile:
 
     @cached_property
     def readings(self) -> Readings:
-        """All that can be read."""
+        """All that can be read, after a day's running."""
+        return self._read(self.values)
+
+    @property
+    def retest_readings(self) -> Readings:
+        """What is read of it once all is put right."""
+        return self._read(self.retest)
+
+    def _read(self, shown: tuple[tuple[str, str], ...]) -> Readings:
         ambient = to_si(read_quantity(self.ambient, "temperature"), "temperature")
-        values = {name: from_text(name, text) for name, text in self.values}
-        return Readings(self.size, self.heat_source, ambient, values)
+        values = {name: from_text(name, text) for name, text in shown}
+        return Readings(self.size, self.heat_source, ambient, values, running=DAY)
 
     def to_text(self) -> str:
         """Return the case as a file's text (JSON)."""
@@ -100,6 +114,7 @@ class CaseFile:
             "readings": offered,
             "why_packed": _WHY_PACKED,
             "packed": _packed(dict(self.values)),
+            "packed_retest": _packed(dict(self.retest)),
             "packed_signs": _packed(list(self.stop_signs)),
         }
         return json.dumps(whole, indent=1, ensure_ascii=False) + "\n"
@@ -131,20 +146,19 @@ def from_file_text(text: str, name: str = "the case file") -> CaseFile:
     damaged = InputError(f"{name} is not a case file any more; take the one that you were given again.")
     try:
         whole = json.loads(text)
-        values, signs = _unpacked(whole["packed"]), _unpacked(whole["packed_signs"])
+        values, again, signs = (_unpacked(whole[key]) for key in ("packed", "packed_retest", "packed_signs"))
         texts = [whole[key] for key in ("case", "size", "heat_source", "ambient", "season", "complaint")]
         number, size, heat_source, ambient, of_season, complaint = texts
         given = tuple(values.items())
-        right = all(isinstance(one, str) for one in [*texts, *values.values()])
+        right = all(isinstance(one, str) for one in [*texts, *values.values(), *again.values()])
         if not right or whole["level"] not in LEVELS or size not in SIZES or heat_source not in HEAT_SOURCES:
             raise damaged
-        case = CaseFile(
-            number, whole["level"], size, heat_source, ambient, of_season, complaint, given, tuple(signs)
-        )
+        told = (ambient, of_season, complaint, given, tuple(again.items()), tuple(signs))
+        case = CaseFile(number, whole["level"], size, heat_source, *told)
         in_order(case.stop_signs)
         if case.names != readable(heat_source):
             raise damaged
-        _ = case.readings
+        _ = case.readings, case.retest_readings
     except (ValueError, KeyError, TypeError, AttributeError, binascii.Error):
         raise damaged from None
     except InputError:

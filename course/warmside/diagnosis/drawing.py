@@ -14,7 +14,7 @@ import numpy as np
 
 from warmside.data import Field, load
 from warmside.diagnosis import fault_effects
-from warmside.diagnosis.faults import FAULTS, Label, labels
+from warmside.diagnosis.faults import FAULTS, NONE, Label, labels
 from warmside.diagnosis.readings import READINGS, Readings, column, measure, readable
 from warmside.diagnosis.solving import FOOD_LIMIT, heat_of, installation_of, true_readings
 from warmside.errors import InputError
@@ -51,8 +51,8 @@ class Cases:
         Shape (cases,).
     ambient : numpy.ndarray
         [K].
-    situation : dict of str to numpy.ndarray
-        Fields of `Installation`, and what sets the heat and can be seen.
+    situation, good : dict of str to numpy.ndarray
+        Fields of `Installation`, and what sets the heat and can be seen; and the same with nothing wrong.
     readings : numpy.ndarray
         What each reading would truly be, shape (cases, readings), in SI units or as the number of the
         choice; nan where it can't be taken.
@@ -66,6 +66,7 @@ class Cases:
     heat_source: np.ndarray
     ambient: np.ndarray
     situation: dict[str, np.ndarray]
+    good: dict[str, np.ndarray]
     readings: np.ndarray
     failed: np.ndarray
 
@@ -99,10 +100,37 @@ class Cases:
         """Whether the food is above 43 °F in each case."""
         return self.readings[:, column("cup")] > FOOD_LIMIT
 
-    def _select(self, which) -> "Cases":
-        rows = {each.name: getattr(self, each.name) for each in fields(self) if each.name != "situation"}
-        chosen = {name: values[which] for name, values in self.situation.items()}
-        return Cases(situation=chosen, **{name: values[which] for name, values in rows.items()})
+    def with_only(self, place: int | None) -> tuple["Cases", np.ndarray]:
+        """Return the same refrigerators on the same day with only one of the things wrong.
+
+        Parameters
+        ----------
+        place : int or None
+            Which of the two, 0 or 1; None for nothing wrong.
+
+        Returns
+        -------
+        Cases
+        numpy.ndarray of bool
+            Which of them have a steady state.
+        """
+        numbers, severities = np.full_like(self.labels, -1), np.zeros_like(self.severities)
+        if place is None:
+            numbers[:, 0] = numbers_of(NONE)[0]
+        else:
+            numbers[:, 0], severities[:, 0] = self.labels[:, place], self.severities[:, place]
+        how = numbers, severities, self.size, self.heat_source, self.ambient
+        return _solved(*how, self.good)
+
+    def select(self, which: np.ndarray) -> "Cases":
+        """Return some of them, by their numbers or by whether they are wanted."""
+
+        def some(part: Any) -> Any:
+            if isinstance(part, dict):
+                return {entry: values[which] for entry, values in part.items()}
+            return part[which]
+
+        return Cases(**{each.name: some(getattr(self, each.name)) for each in fields(self)})
 
 
 def numbers_of(label: Label) -> tuple[int, int]:
@@ -182,11 +210,15 @@ def _generator(seed: int, block: int) -> np.random.Generator:
 
 
 def _joined(parts: Sequence[Cases]) -> Cases:
-    rows = [each.name for each in fields(Cases) if each.name != "situation"]
-    situation = {
-        name: np.concatenate([part.situation[name] for part in parts]) for name in parts[0].situation
-    }
-    return Cases(situation=situation, **{n: np.concatenate([getattr(p, n) for p in parts]) for n in rows})
+    def joined(values):
+        first = values[0]
+        if isinstance(first, dict):
+            return {entry: np.concatenate([value[entry] for value in values]) for entry in first}
+        return np.concatenate(values)
+
+    return Cases(
+        **{each.name: joined([getattr(part, each.name) for part in parts]) for each in fields(Cases)}
+    )
 
 
 def draw_block(
@@ -210,14 +242,21 @@ def draw_block(
     severities = random.random((drawn, 2))
     severities[:, 1][numbers[:, 1] < 0] = 0.0
     ambient = random.uniform(*ambients, drawn)
-    situation = _with_faults(_good(random, size, heat_source, numbers), numbers, severities)
-    situation["heat_input"] = heat_of(situation, size, heat_source)
-    readings, failed, found = true_readings(situation, size, heat_source, ambient)
-    cases = Cases(numbers, severities, size, heat_source, ambient, situation, readings, failed)
+    good = _good(random, size, heat_source, numbers)
+    cases, found = _solved(numbers, severities, size, heat_source, ambient, good)
     kept = np.flatnonzero(found)[:count]
     if kept.size < count:
         raise RuntimeError(f"only {kept.size} of {drawn} cases have a steady state")
-    return cases._select(kept)
+    return cases.select(kept)
+
+
+def _solved(numbers, severities, size, heat_source, ambient, good) -> tuple[Cases, np.ndarray]:
+    """Put faults into good refrigerators; tell which have a steady state."""
+    situation = _with_faults(good, numbers, severities)
+    situation["heat_input"] = heat_of(situation, size, heat_source)
+    readings, failed, found = true_readings(situation, size, heat_source, ambient)
+    cases = Cases(numbers, severities, size, heat_source, ambient, situation, good, readings, failed)
+    return cases, found
 
 
 def _draw_labels(random, size, heat_source, wanted, pair_share):

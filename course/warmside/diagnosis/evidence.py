@@ -6,7 +6,7 @@ installations differ for what only shows an entry that none of the case's faults
 """
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 from math import lgamma, log, pi
 
@@ -259,6 +259,13 @@ class Evidence:
         sums = most + np.log(np.add.reduceat(shifted, self.starts)) - np.log(self.counts)
         weighed = self.log_prior + self.smoothing.evidence * sums
         return np.exp(weighed - np.logaddexp.reduce(weighed))
+
+    def given(self, names: Iterable[str]) -> "Evidence":
+        """Return what the other readings say where these are read already."""
+        read = tuple(names)
+        before = sum((self.by_reading[name] for name in read), start=self.before)
+        left = {name: said for name, said in self.by_reading.items() if name not in read}
+        return replace(self, before=before, by_reading=left)
 
 
 def evidence(

@@ -20,6 +20,10 @@ OTHER_SOURCE = {"mains": "cup_on_gas", "battery": "cup_on_gas", "gas": "cup_on_m
 """By heat source, the reading that tells how the cup stands on another one."""
 DAY = _TABLE.number("proving_time")
 """How long a refrigerator runs before a cup proves anything [s]."""
+TOO_COLD = _TABLE.number("too_cold")
+"""A cup below this is too cold [K]."""
+NEAR_RATING = _TABLE.number("near_rating")
+"""At most so far below the rated ambient a day proves the rating [K]."""
 
 
 class Place(StrEnum):
@@ -104,7 +108,7 @@ def performance(readings: Readings) -> Performance:
     places = {name: _place(readings, name, name) for name in _LIMITS}
     elsewhere = _place(readings, _CUP, OTHER_SOURCE[readings.heat_source])
     state = _state(readings, places)
-    near_rating = readings.ambient >= rated_ambient(readings) - _TABLE.number("near_rating")
+    near_rating = readings.ambient >= rated_ambient(readings) - NEAR_RATING
     proven = state is State.PROVEN and near_rating and places[_FREEZER] is Place.GOOD
     said = f"{_SAID[state]} It does what its rating promises." if proven else _SAID[state]
     would_prove = _would_prove(readings, state, proven)
@@ -129,7 +133,7 @@ def place_of(rating: str, name: str, temperature: float) -> Place:
 def _state(readings: Readings, places: Mapping[str, Place]) -> State:
     cup, freezer = places[_CUP], places[_FREEZER]
     out = Place.OUT in (cup, freezer)
-    if cup is Place.GOOD and float(readings.values[_CUP]) < _TABLE.number("too_cold"):
+    if cup is Place.GOOD and float(readings.values[_CUP]) < TOO_COLD:
         return State.TOO_COLD
     if out and readings.ambient > rated_ambient(readings) + _TABLE.number("ambient_margin"):
         return State.BEYOND
@@ -200,7 +204,7 @@ def _would_prove(readings: Readings, state: State, proven: bool) -> str:
         return "Check the thermometer in ice water, and read cup and freezer again after another day."
     if state is State.PROVEN and not proven:
         freezer = "" if _FREEZER in readings.values else "; read the freezer, too"
-        hot = rated_ambient(readings) - _TABLE.number("near_rating")
+        hot = rated_ambient(readings) - NEAR_RATING
         if readings.ambient < hot:
             return f"That it holds its rating would take a day of {_degrees(hot)} or more{freezer}."
         return "That it holds its rating would take the freezer's temperature, too."

@@ -1,12 +1,13 @@
 """The instructor's sheet of a case, and writing a case with it."""
 
 import json
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
 from warmside.diagnosis.case_drawing import SealedAnswer
 from warmside.diagnosis.case_file import LEVELS
+from warmside.diagnosis.case_proof import Solved, Step
 from warmside.diagnosis.faults import title_of
 from warmside.diagnosis.readings import READINGS
 from warmside.diagnosis.sufficient import EXACT, LEAD
@@ -61,15 +62,6 @@ def sealed_sheet(answer: SealedAnswer) -> str:
     if len(tied) > 1:
         others = "; ".join(other for other in tied if other != what)
         what += f". A tie that no reading separates, so these are right as well: {others}"
-    steps = [
-        f"| {READINGS[name].title} | {case.value(name)} | {READINGS[name].minutes:g} | {chance:.0%} |"
-        for name, chance in zip(cheapest.names, cheapest.chances, strict=True)
-    ]
-    proof = (
-        f"No set of up to {EXACT} readings that is cheaper decides it."
-        if cheapest.exact
-        else f"No set of up to {EXACT} readings decides it; a cheaper one of more readings may exist."
-    )
     lines = [
         f"# Sealed: case {case.number}",
         "",
@@ -89,18 +81,27 @@ def sealed_sheet(answer: SealedAnswer) -> str:
         "",
         f"**First, for safety:** {' '.join(answer.first_step)}",
         "",
-        f"## The cheapest readings that decide it: {cheapest.minutes:g} minutes",
+        f"## The cheapest way, in its order: {cheapest.minutes:g} minutes",
         "",
-        "| Reading | It shows | Minutes | Chance of the answer then |",
-        "| --- | --- | ---: | ---: |",
-        *steps,
+        "| Reading | It shows | Minutes so far | Likeliest then | Chance of the answer |",
+        "| --- | --- | ---: | --- | ---: |",
+        *_steps(answer),
         "",
-        f"{proof} To decide means: {LEAD:g} times as likely as the next explanation, and likelier than all "
-        "others together.",
+        how_decided(answer.solved),
+        "",
+        "## The re-test, all that was wrong put right, on such a day",
+        "",
+        *(f"- {READINGS[name].title}: {shown}" for name, shown in case.retest),
+        "",
+        "## What each reading would say alone",
+        "",
+        "| Reading | It shows | Likeliest then | Chance of the answer |",
+        "| --- | --- | --- | ---: |",
+        *_alone(answer),
         "",
         "## What a wrong call costs",
         "",
-        *(f"- {wrong}: {cost}." for wrong, cost in answer.wrong_calls),
+        *(f"- {wrong}: {cost}." for wrong, cost in answer.solved.wrong_calls),
         "",
         "## For machines",
         "",
@@ -109,6 +110,44 @@ def sealed_sheet(answer: SealedAnswer) -> str:
         "```",
     ]
     return "\n".join(lines) + "\n"
+
+
+def _steps(answer: SealedAnswer) -> Iterator[str]:
+    for step in answer.solved.steps(answer.cheapest.names):
+        title, shown = ("Before any reading", "–") if not step.name else _shown(answer, step.name)
+        minutes = f"{step.minutes:g}" if step.name else ""
+        yield f"| {title} | {shown} | {minutes} | {_leading(step)} | {step.of_right:.0%} |"
+
+
+def _alone(answer: SealedAnswer) -> Iterator[str]:
+    for step in answer.solved.alone(answer.case.names):
+        title, shown = _shown(answer, step.name)
+        yield f"| {title} | {shown} | {_leading(step)} | {step.of_right:.0%} |"
+
+
+def _shown(answer: SealedAnswer, name: str) -> tuple[str, str]:
+    return READINGS[name].title, answer.case.value(name)
+
+
+def _leading(step: Step) -> str:
+    return f"{title_of(step.leading)}: {step.chance:.0%}"
+
+
+def how_decided(solved: Solved) -> str:
+    """Say what makes the cheapest readings decide a case."""
+    if solved.performs:
+        return (
+            "Cup and freezer are within their limits on a day near the rated one: it does what its rating "
+            "promises, whatever the chances say. No cause is looked for."
+        )
+    first = "A cooling unit takes every proof. " if solved.condemns else "The cup comes first in any case. "
+    led = (
+        f"To decide means: {LEAD:g} times as likely as the next explanation, and likelier than all others "
+        "together."
+    )
+    if solved.cheapest.exact:
+        return f"{first}No cheaper set of up to {EXACT} readings besides decides it. {led}"
+    return f"{first}More than {EXACT} readings besides are needed; a cheaper set of as many may exist. {led}"
 
 
 def _stop(answer: SealedAnswer) -> list[str]:

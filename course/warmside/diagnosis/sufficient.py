@@ -35,11 +35,11 @@ class Sufficient:
     Attributes
     ----------
     names : tuple of str
-        The one that tells most first.
+        In the order of work: those that are needed anyway, then the one that tells most.
     chances : tuple of float
         How likely the truth is after each.
     exact : bool
-        Whether no cheaper set of up to `EXACT` readings decides it.
+        Whether no cheaper set of up to `EXACT` readings, besides those that are needed anyway, decides it.
     """
 
     names: tuple[str, ...]
@@ -77,15 +77,27 @@ def chances_along(evidence: Evidence, labels: Collection[Label], names: Iterable
     return tuple(chance(evidence, labels, names[: count + 1]) for count in range(len(names)))
 
 
-def cheapest(evidence: Evidence, labels: Collection[Label]) -> Sufficient | None:
-    """Return the cheapest readings that prove these labels; None where all readings don't."""
-    found = _exact(evidence, labels)
+def cheapest(evidence: Evidence, labels: Collection[Label], needed: Iterable[str] = ()) -> Sufficient | None:
+    """Return the cheapest readings that prove these labels; None where all readings don't.
+
+    Parameters
+    ----------
+    evidence : Evidence
+        What each reading says.
+    labels : collection of Label
+        What is to be proven.
+    needed : iterable of str
+        Readings that no proof does without, in the order of work.
+    """
+    first = tuple(needed)
+    further = evidence.given(first)
+    found = _exact(further, labels)
     exact = found is not None
     if found is None:
-        found = _greedy(evidence, labels)
+        found = _greedy(further, labels)
         if found is None:
             return None
-    ordered = _telling_first(evidence, labels, found)
+    ordered = (*first, *_telling_first(further, labels, found))
     return Sufficient(ordered, chances_along(evidence, labels, ordered), exact)
 
 

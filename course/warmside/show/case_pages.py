@@ -1,10 +1,13 @@
-"""A case on the bench: stop signs first, then what can be read and what it costs, readings one by one.
+"""A case on the bench: stop signs first, readings one by one at their minutes, a commit, and a debrief.
 
-All that it shows stands in the case's file: it loads nothing of the diagnosis into a trainee's kernel.
+All that it shows before the commit stands in the case's file: until then it loads nothing of the diagnosis
+into a trainee's kernel.
 """
 
 import base64
 import json
+from collections.abc import Callable
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -14,11 +17,13 @@ from jinja2 import Environment
 from warmside.colours import BLUE, RED
 from warmside.errors import InputError
 from warmside.hazards import in_order, signs_on
-from warmside.marking.job_card import JobCard
+from warmside.marking.job_card import PRACTICE, JobCard
+from warmside.show.typed_names import named
 from warmside.units import read_quantity, show
 
 if TYPE_CHECKING:
     from warmside.diagnosis.case_file import CaseFile
+    from warmside.show.case_commit import Commit
 
 FILE_NAME = "case_file.json"
 """What the case of a job card is called."""
@@ -67,14 +72,18 @@ class CaseOnTheBench:
         Of the case's file.
     name : str
         What to call the file in what is said of a mistake.
+    debriefs : bool
+        Whether it tells after the commit what was right; not where somebody marks the case.
 
     Attributes
     ----------
     taken : list of str
         Names of what was read, in order.
+    committed : Commit or None
+        To what the trainee has committed.
     """
 
-    def __init__(self, text: str, name: str = "the case file") -> None:
+    def __init__(self, text: str, name: str = "the case file", *, debriefs: bool = True) -> None:
         try:
             self._whole = json.loads(text)
             self._offered = {one["name"]: one for one in self._whole["readings"]}
@@ -90,7 +99,9 @@ class CaseOnTheBench:
             ) from None
         self._text = text
         self._looked = False
+        self._debriefs = debriefs
         self.taken: list[str] = []
+        self.committed: Commit | None = None
 
     @property
     def case(self) -> "CaseFile":
@@ -127,20 +138,59 @@ class CaseOnTheBench:
         None is taken before a look for stop signs, nor where one was met.
         """
         for name in names:
-            try:
-                said, colour, sign = self._read(name), BLUE, "✎"
-            except InputError as problem:
-                said, colour, sign = str(problem), RED, "?"
-            page = _READ.render(said=said, colour=colour, sign=sign)
-            display({"text/plain": said, "text/html": page}, raw=True)
+            _say(partial(self._read, name))
 
-    def _read(self, name: str) -> str:
+    def commit(self, wrong: str = "", do: str = "") -> None:
+        """Commit, once, to what is wrong and what is done: after that nothing is read any more.
+
+        Parameters
+        ----------
+        wrong : str
+            One fault, or two with a comma: codes or names from the list; "ok" for nothing; "stop" where a
+            stop sign ends the job.
+        do : str
+            What is done: letters from the list of remedies, with commas; none for "stop".
+        """
+        _say(lambda: self._commit(wrong, do))
+
+    def debrief(self) -> None:
+        """Show what was right, after the commit only."""
+        try:
+            if self.committed is None:
+                raise InputError(
+                    "A debrief comes after the commit: write what is wrong in case.commit first."
+                )
+            if not self._debriefs:
+                raise InputError("This case is marked: your instructor's feedback tells what was right.")
+        except InputError as problem:
+            _show_line(str(problem), RED, "?")
+            return
+        from warmside.show.case_debrief import debrief
+
+        plain, page = debrief(self.case, self.committed, self.taken)
+        display({"text/plain": plain, "text/html": page}, raw=True)
+
+    def _commit(self, wrong: str, do: str) -> str:
+        if not self._looked:
+            raise InputError("Stop signs come before all else: run case.look() first.")
+        if self.committed is not None:
+            raise InputError(f"A commit counts once, and this is yours: {self.committed.said}.")
+        from warmside.show.case_commit import commit
+
+        self.committed = commit(wrong, do, self.minutes)
+        more = "case.debrief() tells what was right." if self._debriefs else "Your instructor marks it."
+        return f"You commit, after {self.minutes:g} min: {self.committed.said}. {more}"
+
+    def _read(self, typed: str) -> str:
         if not self._looked:
             raise InputError("Stop signs come before any reading: run case.look() first.")
         if self._met:
             raise InputError(f"This job has stopped, so nothing is read: {self._met[0].reported}")
-        if name not in self._offered:
-            raise InputError(f"There is no reading “{name}” in this case; there are {', '.join(self.names)}.")
+        if self.committed is not None:
+            raise InputError("You have committed, so nothing is read any more.")
+        name = named(
+            typed, {name: one["what"] for name, one in self._offered.items()}, "reading in this case"
+        )
         reading, value = self._offered[name], self._values[name]
         again = name in self.taken
         if not again:
@@ -153,6 +203,20 @@ class CaseOnTheBench:
     def _repr_html_(self) -> str:
         ambient = f"{self._whole['ambient']} ({in_metric(self._whole['ambient'])})"
         return _CARD.render(case=self._whole, readings=self._offered.values(), ambient=ambient)
+
+
+def _say(act: Callable[[], str]) -> None:
+    """Show what comes of it, or what is wrong with it."""
+    try:
+        said, colour, sign = act(), BLUE, "✎"
+    except InputError as problem:
+        said, colour, sign = str(problem), RED, "?"
+    _show_line(said, colour, sign)
+
+
+def _show_line(said: str, colour: str, sign: str) -> None:
+    page = _READ.render(said=said, colour=colour, sign=sign)
+    display({"text/plain": said, "text/html": page}, raw=True)
 
 
 def _unpacked(packed: str) -> Any:
@@ -171,8 +235,8 @@ def in_metric(text: str) -> str:
 
 
 def my_case(card: JobCard) -> CaseOnTheBench:
-    """Return the case that belongs to a job card."""
-    return CaseOnTheBench(card.files[FILE_NAME], FILE_NAME)
+    """Return the case that belongs to a job card; only the practice card's is debriefed."""
+    return CaseOnTheBench(card.files[FILE_NAME], FILE_NAME, debriefs=card.trainee == PRACTICE)
 
 
 def case_notebook(number: str) -> str:
@@ -184,6 +248,9 @@ def case_notebook(number: str) -> str:
         nbformat.v4.new_code_cell(_OPEN.format(file=FILE_NAME), id="open"),
         nbformat.v4.new_code_cell("case.look()", id="look"),
         nbformat.v4.new_code_cell('case.read("load")', id="read"),
+        nbformat.v4.new_code_cell(_CHOICES, id="choices"),
+        nbformat.v4.new_code_cell(_COMMIT, id="commit"),
+        nbformat.v4.new_code_cell("case.debrief()", id="debrief"),
         nbformat.v4.new_markdown_cell(_YOUR_WORDS, id="words"),
     ]
     kernel = {"kernelspec": {"display_name": "Python 3", "language": "python", "name": "python3"}}
@@ -194,16 +261,27 @@ _HOW_TO_WORK = """# Case {number}
 
 *Invented. Nobody's refrigerator.*
 
-Run the cells with <kbd>Shift</kbd>+<kbd>Enter</kbd>. The first shows the complaint, and what you can read at
-what cost in minutes. The second looks and smells for stop signs: where there is one, the job ends there, and
-what you write below is what you do then. Else take readings by their names in the third: add a line for each,
-as in `case.read("cup")`, and run it again. What you have read before costs nothing more. Stop when you know.
+Run the cells one by one with <kbd>Shift</kbd>+<kbd>Enter</kbd>.
+
+1. The first shows the complaint, and what you can read at what cost in minutes.
+2. The second looks and smells for stop signs. It costs no minutes. Where there is one, the job ends there:
+   commit to "stop", and to nothing else.
+3. Else take readings in the third: add a line for each, as in `case.read("cup")`, and run it again. Capitals
+   don't matter. What you have read before costs nothing more.
+4. Stop when you know. Then commit to what is wrong and what you would do. A commit counts once.
+5. The debrief comes after it: what was right, and what your minutes bought.
 
 **On a real refrigerator:** stop signs first. Work on mains, gas and sealed units is for licensed people."""
 _OPEN = """from warmside.show.case_pages import open_case
 
 case = open_case("{file}")
 case.show()"""
+_CHOICES = """from warmside.show.choices import show_choices
+
+show_choices("faults")
+show_choices("remedies")"""
+_COMMIT = """# for example case.commit("lv", do="b"); or case.commit("stop")
+case.commit("          ", do="          ")"""
 _YOUR_WORDS = """## What I found
 
 *Double-click here, click once more, and write: whether the job stops, and what you do then; else what is

@@ -12,6 +12,7 @@ SCENE = (
     f"owner, who says what is wrong. {_ALIKE}"
 )
 _LETTERS, _LINE = 20, 28.0  # px; of what is said
+_CALL = 64.0  # px; of another call's box, besides its lines
 _BUBBLE, _WIDTH = 520.0, 460.0  # px
 
 
@@ -24,7 +25,7 @@ def draw(card: JobCard) -> tuple[list[str], int]:
     drawn = max(520.0, bubble + 270.0, notes.height + 80.0)
     first = card.entry("first_call")
     call = svg.broken(first.text, 940, _LETTERS)
-    height = drawn + 64.0 + _LINE * len(call)
+    height = drawn + _CALL + 16.0 + _LINE * len(call)
     section = Section(30, 50, drawn - 90)
     places = {"ambient": (section.wall + 26, section.middle), "heat_source": section.boiler}
     parts = [*section.parts(), *_heat(card.entry("heat_source").text, section)]
@@ -37,7 +38,7 @@ def draw(card: JobCard) -> tuple[list[str], int]:
 def _another_call(label: str, call: list[str], top: float) -> list[str]:
     """Another call, in a box of its own below the case, which it has nothing to do with."""
     return [
-        svg.box(20, top, 960, 48.0 + _LINE * len(call), fill="#fafafa", rx=16),
+        svg.box(20, top, 960, _CALL + _LINE * len(call), fill="#fafafa", rx=16),
         svg.words(label, 40, top + 32),
         *(svg.words(text, 40, top + 64 + _LINE * at, font_size=_LETTERS) for at, text in enumerate(call)),
     ]
