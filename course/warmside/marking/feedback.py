@@ -126,10 +126,8 @@ def outputs(mark: ItemMark, error: str = "") -> list[NotebookNode]:
     """
     sentences = mark.feedback
     if error and mark.outcome is Outcome.UNANSWERED:
-        stopped = (
-            "It ran too long and was stopped" if error == "KeyboardInterrupt" else f"It stopped with {error}"
-        )
-        sentences = (*sentences, f"{stopped}; everything else was marked all the same.")
+        stopped = "ran too long and was stopped" if error == "KeyboardInterrupt" else f"stopped with {error}"
+        sentences = (*sentences, f"The cell {stopped}; everything else was marked all the same.")
     score = min(max(float(mark.score), 0.0), float(mark.points))
     text = f"{score:g} of {mark.points:g} marks: {mark.outcome.value}. " + " ".join(sentences)
     page = _box(mark, sentences)
