@@ -66,7 +66,8 @@ def _against_ohm(readings: Readings) -> Iterator[Contradiction]:
     expected = values["voltage"] / values["resistance"]
     off = _doubt(*(READINGS[name].error for name in names))
     agree = expected * math.exp(-off) <= max(values["current"], 1e-9) <= expected * math.exp(off)
-    nothing = values["current"] <= _SHEET.number("some_current") and values["resistance"] >= OPEN_CIRCUIT
+    idle = values["resistance"] >= OPEN_CIRCUIT or expected <= _SHEET.number("some_current")
+    nothing = values["current"] <= _SHEET.number("some_current") and idle
     if not agree and not nothing:
         voltage, resistance, current = (as_text(name, values[name]) for name in names)
         yield (

@@ -56,7 +56,7 @@ REMEDIES: Mapping[str, Listed] = MappingProxyType(
         "fan": Listed("d", "See to the fan."),
         "level": Listed("e", "Level the vehicle."),
         "electric": Listed("f", "Have the electric supply or the heater mended by licensed people."),
-        "gas": Listed("g", "Have gas supply, ignition, burner or flue seen to by a qualified gas technician."),
+        "gas": Listed("g", "Have gas, ignition, burner or flue seen to by a qualified gas technician."),
         "use": Listed("h", "See to load, setting, frost or the door's seal."),
         "insulate": Listed("i", "Renew the insulation round the boiler."),
         "new unit": Listed("j", "Replace the cooling unit."),

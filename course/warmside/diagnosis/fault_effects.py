@@ -153,7 +153,7 @@ def control_stuck(severity: np.ndarray, situation: Situation) -> dict[str, np.nd
 
 
 def sensor_off(severity: np.ndarray, situation: Situation) -> dict[str, np.ndarray]:
-    """Let a sensor that has drifted rest too soon, or one off its clip feel air that is warmer than the fins."""
+    """Let a sensor that has drifted rest too soon, or one off its clip feel air warmer than the fins."""
     share = np.mod(2.0 * severity, 1.0)
     drifted = severity < _SEVERITIES.number("sensor_drifted")
     return {

@@ -154,9 +154,7 @@ _CATALOGUE = (
     _probe("side_air", _state("side_air"), "97 °F", works=_HOT),
     _probe("boiler", _state("boiler"), "355 °F", works=_HOT),
     _probe("absorber", _state("absorber"), "122 °F", works=_HOT),
-    _on_log(
-        "supply_voltage", "voltage", _entry("voltage"), ("voltage",), _LIVE_SUPPLY, _ELECTRIC, digits=1
-    ),
+    _on_log("supply_voltage", "voltage", _entry("voltage"), ("voltage",), _LIVE_SUPPLY, _ELECTRIC, digits=1),
     _on_log(
         "voltage",
         "voltage",
