@@ -23,6 +23,7 @@ from warmside.diagnosis.inference import (
     next_reading,
 )
 from warmside.diagnosis.readings import READINGS, Readings, column
+from warmside.diagnosis.storing import usual_bank
 from warmside.errors import InputError
 
 SOURCES = ("mains", "battery", "gas")
@@ -30,7 +31,7 @@ SOURCES = ("mains", "battery", "gas")
 
 @pytest.fixture(scope="module")
 def bank() -> Bank:
-    """The least that was asked for; the usual one is larger."""
+    """Less than half of the usual one, and enough for all but the shares."""
     return make(100_000)
 
 
@@ -177,8 +178,9 @@ def test_what_the_next_reading_tells_is_the_fall_of_entropy_it_brings():
 
 
 @pytest.mark.full
-def test_single_faults_are_found_as_often_as_asked_for(bank):
-    """Of so many cases that chance moves no share by as much as 1 %."""
+def test_single_faults_are_found_as_often_as_asked_for():
+    """With the usual bank, of so many cases that chance moves no share by as much as 1 %."""
+    bank = usual_bank()
     cases, read = held_back(SINGLE_SEED, 5000, pair_share=0.0)
     judged = judge(bank, cases, read)
     out = cases.out_of_limits()
@@ -191,8 +193,9 @@ def test_single_faults_are_found_as_often_as_asked_for(bank):
 
 @pytest.mark.full
 @pytest.mark.parametrize("share", [1.0, 0.5])
-def test_what_is_said_to_be_likely_is_so_as_often(bank, share):
+def test_what_is_said_to_be_likely_is_so_as_often(share):
     """Also where only half of the readings were taken, and with pairs among the cases."""
+    bank = usual_bank()
     cases, read = held_back(PAIR_SEED, 3600, pair_share=PAIR_PRIOR)
     random = np.random.default_rng(3)
     read = [one.only([name for name in one.values if random.random() < share]) for one in read]

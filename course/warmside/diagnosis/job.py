@@ -59,18 +59,18 @@ class Job:
         By name of a stop sign, whether it was found; those that nobody answered are missing.
     plate : Plate or None
         Of the heater in use; None where the usual one of the size is to do.
-    gas_input : float or None
-        Heat that the burner takes by the plate [W]; None where that isn't told.
     note : str
         For oneself.
+    gas_input : float or None
+        Heat that the burner takes by the plate [W]; None where that isn't told.
     """
 
     readings: Readings
     who: Who = Who.TECHNICIAN
     signs: Mapping[str, bool] = field(default_factory=dict)
     plate: Plate | None = None
-    gas_input: float | None = None
     note: str = ""
+    gas_input: float | None = None
 
     @property
     def stops(self) -> tuple[StopSign, ...]:

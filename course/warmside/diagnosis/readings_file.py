@@ -141,7 +141,7 @@ def _job(file: str, tables: dict[str, Any]) -> Job:
     problems.end()
     running = running if running is not None else max(logged, default=None)
     readings = Readings(size, source, ambient, values, rating or usual_rating(size), running)
-    return Job(readings, Who(who), signs, plate, gas_input, note)
+    return Job(readings, Who(who), signs, plate, note, gas_input)
 
 
 def _table(file: str, tables: dict[str, Any], name: str, problems: _Problems) -> dict[str, Any]:
