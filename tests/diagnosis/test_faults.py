@@ -170,7 +170,7 @@ BY_HAND = [
     ("thermostat", 0.5, {"setting": 285.0}),
     ("air_again", 0.5, {"recirculation": 0.22}),
     ("adverse_wind", 0.6, {"wind_pressure": -0.35}),
-    ("bad_connection", 0.5, {"connection": 0.74}),
+    ("bad_connection", 0.5, {"connection": 0.84}),
     ("flue_baffle", 0.0, {"flue_baffle": 0.82}),
     ("cylinder_empty", 0.4, {"gas_pressure": 0.0, "gas_supply": GAS_EMPTY}),
     ("gas_valve_shut", 0.4, {"gas_pressure": 0.0, "gas_supply": GAS_SHUT}),

@@ -71,7 +71,7 @@ from warmside.errors import InputError
 how = {"sizes": ["8 cu ft"], "heat_sources": ["gas"], "pair_share": 0.0, "ambients": (308.0, 316.0)}
 good = draw_cases(1, 300, wanted=[("none",)], **how)
 assert 0.0 <= good.situation["door_ajar"].min() < good.situation["door_ajar"].max() <= 0.0002
-bank = Bank.of(draw_cases(2, 4000, **how))
+bank = Bank.of(draw_cases(2, 6000, **how))
 cases = draw_cases(3, 20, wanted=[("door_ajar",)], **how)
 assert cases.situation["door_ajar"].min() >= 0.004
 assert cases.installation(0).door_ajar == cases.situation["door_ajar"][0]
