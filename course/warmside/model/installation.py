@@ -301,6 +301,19 @@ class Installation:
         return 1.0 / (clean + np.multiply(self.parameter("frost_resistance"), self.frost))
 
     @property
+    def boiler_share(self) -> Floats:
+        """Part of the heat that reaches the boiler: all of electricity's, part of the gas's."""
+        of_gas = self.parameter("burner_efficiency") * np.asarray(self.flue_baffle)
+        return self.sources.of({"mains": 1.0, "battery": 1.0, "gas": of_gas})
+
+    @property
+    def flue_share(self) -> Floats:
+        """Part of the heat that the flue brings into the air above the condenser."""
+        correct = 1.0 - self.parameter("burner_efficiency")
+        of_gas = self.parameter("flue_share") * (1.0 - self.boiler_share) / correct
+        return self.sources.of({"mains": 0.0, "battery": 0.0, "gas": of_gas})
+
+    @property
     def cavity_depth(self) -> np.ndarray:
         """Depth of the space behind the cabinet [m]."""
         return np.add(self.rear_gap, self.parameter("fin_depth"))
