@@ -471,7 +471,7 @@ def test_chances_are_never_certain(probability, said):
 
 RATED = {"6 cu ft": 90, "8 cu ft": 110, "18 cu ft": 110}
 TELLING = {
-    "air_again": ("vent_air", "lower_vent_look", "upper_vent_look", "fins"),
+    "air_again": ("vent_air", "lower_vent_look", "upper_vent_look", "fins", "load", "seal"),
     "adverse_wind": ("wind", "load", "seal"),
     "bad_connection": ("supply_voltage", "voltage"),
     "flue_baffle": ("flue_baffle", "flame", "gas_pressure"),
