@@ -333,10 +333,10 @@ def test_volts_amperes_and_ohms_are_certain(bank, truth):
     (full,) = some_of(truth, 1)
     before = full.only(["cup", "freezer"])
     assert explain(before, bank, EQUAL).of_fault(truth) < 0.6
-    after = full.only(["cup", "freezer", "voltage", "current", "resistance"])
+    after = full.only(["cup", "freezer", "supply_voltage", "voltage", "current", "resistance"])
     assert explain(after, bank, EQUAL).of_fault(truth) > 0.97
     offered = sorted(next_reading(before, bank, EQUAL), key=lambda one: -one.gain)
-    assert {one.name for one in offered[:8]} & {"voltage", "current", "resistance"}
+    assert {one.name for one in offered[:8]} & {"supply_voltage", "voltage", "current", "resistance"}
 
 
 @pytest.mark.parametrize(

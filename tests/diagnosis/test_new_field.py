@@ -121,5 +121,5 @@ def test_a_field_declared_at_run_time_is_drawn_found_and_refused(tmp_path):
     assert case == "case True"
     assert sheet == "sheet True True"
     assert refused == "door_ajar of the installation is 0.06; it must be a gap from 0 to 0.05 m."
-    assert unknown.endswith("frost, door_ajar and cavity_depth.")
+    assert unknown.endswith("air_inside, door_ajar and cavity_depth.")
     assert (described, shape) == ("True", "(2,)")

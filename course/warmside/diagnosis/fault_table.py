@@ -580,7 +580,7 @@ ENTRIES = (
         remedy="Have the control or its relay replaced.",
         remedy_kind="control",
         cost="small",
-        first_steps=("dead",),
+        first_steps=("dead", "gas off"),
         works=("reach_behind", "vehicle_mains", "gas_work"),
         noticed=Noticed(
             (
