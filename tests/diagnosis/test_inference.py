@@ -278,7 +278,7 @@ CONFUSABLE = [
     ("upper_vent_blocked", "lower_vent_blocked", PANEL, ("upper_vent_look",), HOT),
     ("door_seal", "heavy_load", USE, ("seal",), HOT),
     ("door_seal", "heavy_load", USE, ("quiet_night_cup",), HOTTEST),
-    ("circulation_blocked", "out_of_level", LEVELS, LEVELS, HOT),
+    ("out_of_level", "circulation_blocked", LEVELS, LEVELS, HOT),
 ]
 
 
