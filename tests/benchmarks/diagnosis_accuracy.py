@@ -26,24 +26,29 @@ EQUAL = dict.fromkeys(FAULTS, 1.0)
 SINGLE_SEED, PAIR_SEED = 101, 102
 _STEPS = {
     "cup, freezer, ambient": ("cup", "freezer"),
-    "+ volts, amps, ohms; gas pressure": ("voltage", "current", "resistance", "gas_pressure"),
+    "+ volts, amps, ohms; gas pressure": (
+        *("supply_voltage", "voltage", "control_voltage", "current", "resistance"),
+        "gas_pressure",
+    ),
     "+ vent and condenser-inlet air": ("vent_air", "condenser_air"),
     "+ air over the top and at the side": ("top_air", "side_air"),
     "+ boiler": ("boiler",),
     "+ level": ("side_level", "front_level"),
     "+ gaps, baffle, depth": ("top_gap", "side_gap", "rear_gap", "baffle_gap"),
     "+ absorber, slip test, look at the fins": ("absorber", "seal", "fins"),
-    "+ set-point, duty": ("setting", "duty"),
+    "+ set-point, duty, control and sensor": ("setting", "duty", "control", "sensor"),
     "+ other looks": (
         "lower_vent_look",
         "upper_vent_look",
+        "wind",
         "fan",
         "load",
         "frost",
         "fuse",
-        "flame",
+        *("gas_supply", "flame", "spark", "lockout", "flue_baffle"),
     ),
     "+ lower panel off, quiet night": ("panel_off_air", "quiet_night_cup"),
+    "+ the other heat source": ("cup_on_gas", "cup_on_mains"),
 }
 BINS = (0.0, 0.3, 0.5, 0.7, 0.9, 0.99, 1.0 + 1e-9)
 

@@ -31,7 +31,7 @@ def blocks_of_200(monkeypatch):
 def test_the_bank_is_compact_and_whole(small):
     assert len(small) == COUNT
     assert small.readings.dtype == np.float32
-    assert small.nbytes < 160 * COUNT
+    assert small.nbytes < (4 * len(READINGS) + 20) * COUNT
     assert small.ambient.min() >= drawing.AMBIENTS[0] - 0.01
     assert small.ambient.max() <= drawing.AMBIENTS[1] + 0.01
     for index, source in enumerate(HEAT_SOURCES):

@@ -27,6 +27,7 @@ CONTRADICTIONS = (
     ({"vent_air": "140 °F", "condenser_air": "110 °F"}, ("vent_air", "condenser_air")),
     ({"voltage": "119 V", "resistance": "44 ohm", "current": "0.4 A"}, ("voltage", "resistance, current")),
     ({"fuse": "open", "current": "2.7 A"}, ("fuse", "current")),
+    ({"voltage": "119 V", "supply_voltage": "105 V"}, ("119.0 V", "supply_voltage, 105.0 V")),
 )
 
 
@@ -37,6 +38,23 @@ def test_readings_that_contradict_each_other_are_told_by_field(values, told):
     for said in told:
         assert said in sentence
     assert sentence.count(".") - len(re.findall(r"\d\.\d", sentence)) == 1
+
+
+def test_a_flame_that_burns_while_the_light_says_locked_out_is_told():
+    for flame, told in (("steady blue", 1), ("weak", 1), ("out", 0)):
+        readings = Readings("8 cu ft", "gas", AMBIENT, {"lockout": "lit", "flame": flame})
+        assert len(contradictions_in(readings)) == told
+
+
+def test_a_supply_without_volts_at_the_heater_contradicts_nothing():
+    assert (
+        contradictions_in(read(supply_voltage="119 V", voltage="0 V", resistance="44 ohm", current="0 A"))
+        == []
+    )
+    assert (
+        contradictions_in(read(supply_voltage="119 V", voltage="96 V", resistance="44 ohm", current="2.2 A"))
+        == []
+    )
 
 
 def test_honest_readings_hardly_ever_contradict_each_other():
@@ -63,6 +81,7 @@ def test_readings_contradict_each_other_from_four_standard_deviations_on(off, to
         {"absorber": 400.0 + apart(off, "absorber", "boiler"), "boiler": 400.0},
         {"vent_air": 320.0 + apart(off, "vent_air", "condenser_air"), "condenser_air": 320.0},
         {"freezer": 280.0 + apart(off, "freezer", "cup"), "cup": 280.0},
+        {"voltage": 110.0 * math.exp(apart(off, "voltage", "supply_voltage")), "supply_voltage": 110.0},
         {"voltage": 120.0, "resistance": 44.0, "current": 120.0 / 44.0 * volts_amps_ohms},
         {"voltage": 120.0, "resistance": 44.0, "current": 120.0 / 44.0 / volts_amps_ohms},
     ):

@@ -88,7 +88,10 @@ def test_good_ones_differ_as_the_table_says_and_in_nothing_else():
         assert highest - 0.03 * spread <= values.max() <= highest + 1e-9, name
         assert values.mean() == pytest.approx((lowest + highest) / 2, abs=0.05 * spread), name
     alike = quantities(Installation).keys() - table.fields.keys() - {"heat_input", "fan", "parameters"}
-    assert alike == {"size", "rating", "outlet", "heat_source", "top_gap", "circulation", "altitude"}
+    assert alike == {
+        *("size", "rating", "outlet", "heat_source", "top_gap", "circulation", "altitude"),
+        *("flue_baffle", "air_inside"),
+    }
     assert (seen["top_gap"] == 0.0).all()
     assert (seen["circulation"] == 1.0).all()
 
@@ -104,7 +107,7 @@ def test_the_heat_is_that_of_the_source():
     cases = draw_cases(4, 600, wanted=[("none",)], pair_share=0.0)
     now = cases.situation
     burns = cases.heat_source == "gas"
-    electric = now["voltage"] ** 2 / now["resistance"]
+    electric = (now["voltage"] * now["connection"]) ** 2 / now["resistance"]
     assert now["heat_input"][~burns] == pytest.approx(electric[~burns])
     # gas flows through the burner's orifice with the root of its pressure
     nominal = Installation.of(cases.size, heat_source="gas").heat_input

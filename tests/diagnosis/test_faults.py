@@ -10,12 +10,20 @@ from warmside.data import load
 from warmside.diagnosis.drawing import Cases, draw_cases
 from warmside.diagnosis.fault import Catalogue, Fault
 from warmside.diagnosis.fault_effects import (
+    CONTROL_STUCK,
     FAN_DOWN,
     FAN_STOPPED,
     FUSE_OPEN,
+    GAS_EMPTY,
+    GAS_SHUT,
+    GAS_THERE,
     LOAD_AT_FINS,
     LOAD_HEAVY,
+    LOAD_PACKED,
+    NO_SPARK,
     OPEN_CIRCUIT,
+    SENSOR_OFF,
+    SENSOR_WRONG,
 )
 from warmside.diagnosis.fault_table import ENTRIES
 from warmside.diagnosis.faults import FAULTS, PAIR_PRIOR, condemns, labels, possible, prior, title_of
@@ -40,7 +48,7 @@ def where(name: str) -> dict:
 
 
 def test_the_catalogue_is_complete():
-    assert len(FAULTS) >= 18
+    assert len(FAULTS) >= 30
     assert next(iter(FAULTS)) == "none"
     for name, fault in FAULTS.items():
         assert fault.name == name
@@ -84,12 +92,9 @@ def test_what_is_of_mains_isn_t_said_of_a_battery():
 
 def test_every_reach_behind_isolates_first():
     behind = WORK["reach_behind"].caution
-    elsewhere = {
-        "low_voltage",
-        "fuse",
-        "gas_pressure_low",
-        "out_of_level",
-    }  # at the supply, under the wheels
+    # at the supply, at the cylinder, under the wheels, on the roof
+    elsewhere = {"low_voltage", "fuse", "gas_pressure_low", "cylinder_empty", "gas_valve_shut"}
+    elsewhere |= {"out_of_level", "adverse_wind"}
     for fault in FAULTS.values():
         if fault.group in ("installation", "heat source", "unit") and fault.name not in elsewhere:
             assert fault.cautions(fault.heat_sources[0])[0] == behind, fault.name
@@ -135,6 +140,7 @@ AS_IT_STANDS = {
     "resistance": 44.0,
     "gas_pressure": 2740.0,
     "charge_pressure": 25e5,
+    "gas_supply": 0.0,
     "load": 0.1,
     "setting": 275.0,
     "sensor_offset": 0.1,
@@ -161,8 +167,20 @@ BY_HAND = [
     ("charge_lost", 0.1, {"charge_pressure": 0.77 * 25e5}),
     ("heavy_load", 0.1, {"load": 0.35, "food_place": LOAD_HEAVY}),
     ("heavy_load", 0.2, {"load": 0.4, "food_place": LOAD_AT_FINS}),
-    ("thermostat", 0.25, {"setting": 285.0, "sensor_offset": 0.1}),
-    ("thermostat", 0.75, {"setting": 275.0, "sensor_offset": 8.0}),
+    ("thermostat", 0.5, {"setting": 285.0}),
+    ("air_again", 0.5, {"recirculation": 0.22}),
+    ("adverse_wind", 0.6, {"wind_pressure": -0.35}),
+    ("bad_connection", 0.5, {"connection": 0.84}),
+    ("flue_baffle", 0.0, {"flue_baffle": 0.82}),
+    ("cylinder_empty", 0.4, {"gas_pressure": 0.0, "gas_supply": GAS_EMPTY}),
+    ("gas_valve_shut", 0.4, {"gas_pressure": 0.0, "gas_supply": GAS_SHUT}),
+    ("gas_valve_shut", 0.6, {"gas_pressure": 0.0, "gas_supply": GAS_THERE}),
+    ("ignition_lockout", 0.1, {"spark": NO_SPARK}),
+    ("still_air", 0.5, {"air_inside": 0.525, "sensor_offset": 5.6, "food_place": LOAD_PACKED}),
+    ("sensor_off", 0.25, {"sensor_offset": 8.0, "sensor": SENSOR_WRONG}),
+    ("sensor_off", 0.75, {"sensor_offset": -5.5, "sensor": SENSOR_OFF}),
+    ("control_stuck", 0.9, {"sensor_offset": -30.0, "control": CONTROL_STUCK}),
+    ("control_volts_low", 0.0, {"control_voltage": 10.3}),
 ]
 
 
@@ -175,7 +193,7 @@ def test_what_a_fault_does_worked_out_by_hand(name, severity, changes):
 
 def test_heat_is_what_joule_says():
     low = of("low_voltage", heat_sources=("mains",))
-    square = low.situation["voltage"] ** 2 / low.situation["resistance"]
+    square = (low.situation["voltage"] * low.situation["connection"]) ** 2 / low.situation["resistance"]
     assert low.situation["heat_input"] == pytest.approx(square)
     assert (low.situation["voltage"] < 0.97 * 120).all()
     half = of("half_heater", sizes=("8 cu ft",), heat_sources=("mains",)).situation["heat_input"]
@@ -185,6 +203,41 @@ def test_heat_is_what_joule_says():
     fuses = of("fuse", heat_sources=("mains",)).situation
     assert (fuses["fuse"] == FUSE_OPEN).all()
     assert (fuses["heat_input"] == 0.0).all()
+    bad = of("bad_connection", heat_sources=("battery",)).situation
+    assert (bad["voltage"] > 0.96 * 12).all()
+    at_heater = bad["connection"] * bad["voltage"]
+    assert bad["heat_input"] == pytest.approx(at_heater**2 / bad["resistance"])
+
+
+@pytest.mark.parametrize("name", [name for name, fault in FAULTS.items() if fault.leaves_no_heat])
+def test_what_leaves_no_heat_leaves_none_and_is_paired_with_nothing(name):
+    cases = of(name, **where(name))
+    assert (cases.situation["heat_input"] == 0.0).all()
+    for size, source in EVERYWHERE:
+        assert not [pair for pair in labels(size, source)[1] if name in pair]
+
+
+def test_a_control_without_volts_drops_valve_and_relay_on_any_source():
+    cases = of("control_volts_low", **where("control_volts_low"))
+    on_gas = cases.heat_source == "gas"
+    assert (cases.readings[on_gas, column("gas_pressure")] == 0.0).all()
+    assert (cases.readings[on_gas, column("lockout")] == 0).all()
+    assert (cases.readings[~on_gas, column("voltage")] == 0.0).all()
+    assert (cases.readings[~on_gas, column("supply_voltage")] > 110.0).all()
+    other = [cases.readings[:, column(name)] for name in ("cup_on_gas", "cup_on_mains")]
+    other = np.where(on_gas, other[1], other[0])
+    assert (other > cases.ambient - 10.0).all()
+
+
+def test_without_its_flue_baffle_a_burner_gives_the_boiler_less_and_the_flue_more():
+    eight = Installation.of("8 cu ft", heat_source="gas")
+    whole, less = (steady_state(eight.changed(flue_baffle=there), 305.0) for there in (1.0, 0.7))
+    heat = float(eight.heat_input)
+    assert [float(one.heat_input) for one in (whole, less)] == pytest.approx([0.55 * heat, 0.385 * heat])
+    # what doesn't reach the boiler goes up the flue, two thirds of it into the air above the condenser
+    assert float(less.flue_heat) == pytest.approx(0.30 / 0.45 * 0.615 * heat)
+    mains = Installation.of("8 cu ft", flue_baffle=0.7)
+    assert steady_state(mains, 305.0).heat_input == mains.heat_input
 
 
 def test_gas_goes_with_the_root_of_its_pressure():
@@ -200,6 +253,9 @@ def test_faults_occur_only_where_they_can():
         assert ("burner_weak" in names) == ("gas_pressure_low" in names) == (source == "gas")
         assert ("low_voltage" in names) == ("heater_dead" in names) == (source != "gas")
         assert ("half_heater" in names) == (source == "mains" and size != "6 cu ft")
+        assert ("flue_baffle" in names) == ("cylinder_empty" in names) == (source == "gas")
+        assert ("bad_connection" in names) == (source != "gas")
+        assert ("control_volts_low" in names) == (source != "battery")
     for name in ("fan_dead", "fan_backwards"):
         assert (of(name).situation["fan_state"] > 1).all()
 
@@ -214,9 +270,14 @@ def test_pairs_are_of_the_kinds_stated(size, source):
         groups = {FAULTS[first].group, FAULTS[second].group}
         assert groups <= {"installation", "heat source", "use"} or groups == {"use", "control"}
         assert groups != {"heat source"}
+        assert not (FAULTS[first].leaves_no_heat or FAULTS[second].leaves_no_heat)
+        assert FAULTS[first].touches & FAULTS[second].touches <= {"baffle_gap"}
     assert ("door_seal", "frost") in pairs
     assert ("frost", "thermostat") in pairs
     assert ("fan_dead", "fan_backwards") not in pairs
+    assert ("fan_backwards", "adverse_wind") not in pairs
+    assert ("still_air", "sensor_off") not in pairs
+    assert ("baffle_missing", "cavity_too_deep") in pairs
     assert ("side_gaps", "fan_dead") in pairs
     assert ("fan_dead", "out_of_level") in pairs
 

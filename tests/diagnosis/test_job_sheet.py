@@ -4,6 +4,7 @@ import itertools
 import json
 import re
 
+import numpy as np
 import pytest
 from click.testing import CliRunner
 from helpers import NEEDS_BANK
@@ -17,8 +18,9 @@ from warmside.diagnosis.job_sheet import JobSheet, job_sheet
 from warmside.diagnosis.job_sheet_text import OTHERS, as_data, as_words, proof_text, tie_text
 from warmside.diagnosis.performance import State
 from warmside.diagnosis.proofs import Standing
-from warmside.diagnosis.readings import READINGS, Readings, from_text
+from warmside.diagnosis.readings import READINGS, Readings, column, from_text
 from warmside.diagnosis.readings_file import HONEST
+from warmside.diagnosis.solving import FOOD_LIMIT
 from warmside.hazards import FIRST, STOP_SIGNS, WORK, cautions_of, not_for_owner
 from warmside.model.installation import HEAT_SOURCES
 from warmside.model.sizes import SIZES
@@ -79,6 +81,10 @@ def test_a_cold_freezer_beside_warm_food_points_at_control_or_air_inside():
     assert said.findings.performance.state is State.FOOD_FAILS
     assert not unit_named(said)
     assert {FAULTS[name].group for name in first(said).faults} <= {"control", "use"}
+    assert {first(said).labels[0], *(label for tie in said.findings.causes.ties for label in tie.labels)} == {
+        ("still_air",),
+        ("sensor_off",),
+    }
 
 
 @pytest.mark.parametrize(
@@ -211,7 +217,11 @@ def test_a_unit_is_called_likely_only_when_all_proofs_are_in():
     for left_out in [*proofs, "hours"]:
         hours = None if left_out == "hours" else 24
         some = {name: text for name, text in proofs.items() if name != left_out}
-        verdict = sheet(90, hours=hours, plate=plate, **seen, **some).findings.causes.verdict
+        said = sheet(90, hours=hours, plate=plate, **seen, **some)
+        if left_out == "side_level" and not first(said).is_unit:
+            assert first(said).labels == (("out_of_level",),)  # it looks the same, and is as likely
+            continue
+        verdict = said.findings.causes.verdict
         assert "not condemned: 1 of the 7" in verdict, left_out
         assert "ikely" not in verdict
     for name, against in (
@@ -306,7 +316,7 @@ def test_one_number_for_one_thing_and_all_of_them_add_up():
 
 
 def test_defects_that_are_seen_stand_beside_a_proven_performance():
-    said = sheet(90, cup="38 °F", freezer="10 °F", voltage="80 V", lower_vent_look="mostly shut")
+    said = sheet(90, cup="38 °F", freezer="10 °F", supply_voltage="80 V", lower_vent_look="mostly shut")
     assert [one.title for one in said.findings.put_right] == [
         FAULTS["lower_vent_blocked"].title,
         FAULTS["low_voltage"].title,
@@ -455,6 +465,84 @@ def test_what_it_is_and_what_comes_first_stand_on_every_sheet():
 )
 def test_chances_are_never_certain(probability, said):
     assert chance(probability) == said
+
+
+# --- what each of the catalogue's finer faults is told by -------------------------------------------------
+
+RATED = {"6 cu ft": 90, "8 cu ft": 110, "18 cu ft": 110}
+TELLING = {
+    "air_again": ("vent_air", "lower_vent_look", "upper_vent_look", "fins", "load", "seal"),
+    "adverse_wind": ("wind", "load", "seal"),
+    "bad_connection": ("supply_voltage", "voltage"),
+    "flue_baffle": ("flue_baffle", "flame", "gas_pressure"),
+    "cylinder_empty": ("gas_supply", "flame"),
+    "gas_valve_shut": ("gas_supply", "gas_pressure", "lockout"),
+    "ignition_lockout": ("gas_pressure", "spark", "lockout"),
+    "still_air": ("load", "sensor"),
+    "thermostat": ("setting",),
+    "sensor_off": ("sensor",),
+    "control_stuck": ("control",),
+    "control_volts_low": ("control_voltage",),
+}
+"""By fault, readings that tell it beside cup and freezer."""
+
+
+@pytest.mark.parametrize("name", TELLING)
+@pytest.mark.parametrize("like", [("6 cu ft",), ("8 cu ft", "18 cu ft")], ids=["90 °F", "110 °F"])
+def test_the_readings_that_tell_a_fault_have_it_named_with_its_caution(name, like):
+    """In a usual one of those that fail, of each size on each source, near the rated ambient."""
+    fault, rated = FAULTS[name], RATED[like[0]]
+    ambients = kelvin(rated - 8), kelvin(rated - 1)
+    how = {"sizes": like, "heat_sources": fault.heat_sources, "wanted": [(name,)], "pair_share": 0.0}
+    cases = draw_cases(31, 60, ambients=ambients, **how)
+    cup = cases.readings[:, column("cup")]
+    for size, source in itertools.product(like, fault.heat_sources):
+        these = np.flatnonzero((cases.size == size) & (cases.heat_source == source))
+        warmest = these[np.argsort(-cup[these])]
+        case = warmest[np.count_nonzero(cup[these] > FOOD_LIMIT) // 2]
+        true = cases.true_readings(case)
+        values = {each: true[each] for each in ("cup", "freezer", *TELLING[name])}
+        readings = Readings(size, source, float(cases.ambient[case]), values)
+        said = job_sheet(Job(readings, Who.TECHNICIAN, NO_SIGNS))
+        named = [*_suspects(said)[:1], *said.findings.put_right]
+        assert ((name,),) in [one.labels for one in named], (size, source)
+        words = as_words(said)
+        for text in (fault.title, fault.remedy, *fault.cautions(source)):
+            assert text in words, (size, source)
+
+
+def test_what_is_too_cold_is_the_control_or_its_sensor():
+    stuck = sheet(80, cup="27 °F", freezer="0 °F", setting="38 °F", duty="100 %", control="stays on")
+    assert stuck.findings.performance.state is State.TOO_COLD
+    assert first(stuck).labels == (("control_stuck",),)
+    off = sheet(80, cup="29 °F", freezer="2 °F", setting="38 °F", sensor="off its clip", control="goes off")
+    assert first(off).labels == (("sensor_off",),)
+    assert not unit_named(stuck) and not unit_named(off)
+
+
+def test_a_cold_day_condemns_no_freezer():
+    said = sheet(50, cup="38 °F", freezer="24 °F")
+    assert said.findings.performance.state is State.COLD_DAY
+    assert said.findings.causes is None
+    assert not unit_named(said)
+
+
+def test_supply_and_heater_read_apart_tell_a_bad_connection_from_a_low_supply():
+    how = {"cup": "52 °F", "freezer": "22 °F", "voltage": "96 V"}
+    both = sheet(90, **how)
+    assert {("low_voltage",), ("bad_connection",)} <= {one.labels[0] for one in _suspects(both)}
+    for supply, name in (("118 V", "bad_connection"), ("97 V", "low_voltage")):
+        assert first(sheet(90, supply_voltage=supply, **how)).labels == ((name,),)
+
+
+def test_a_burner_s_plate_is_held_against_those_compared_with():
+    readings = Readings("8 cu ft", "gas", kelvin(90), {"cup": kelvin(52)})
+    for heat, unlike in ((None, False), (500.0, False), (700.0, True)):
+        said = job_sheet(Job(readings, Who.TECHNICIAN, NO_SIGNS, gas_input=heat))
+        for page in (as_words(said), job_sheet_page(said)):
+            assert ("By its plate the burner takes" in page) == (heat is not None)
+            assert ("may read otherwise" in page) == unlike
+        assert as_data(said)["plate"]["gas_input_W"] == heat
 
 
 # --- every text against the hazards -----------------------------------------------------------------------

@@ -6,6 +6,7 @@ import pytest
 
 from warmside.diagnosis.performance import Place, State, performance
 from warmside.diagnosis.readings import Readings
+from warmside.model.refrigerator import Installation, steady_state
 from warmside.units import Q_, to_si
 
 
@@ -31,6 +32,12 @@ def read(
         (read(110, 41), State.PROVEN),
         (read(116, 41, 10), State.PROVEN),
         (read(90, 32, 2), State.TOO_COLD),
+        (read(55, 38, 24), State.COLD_DAY),
+        (read(59, None, 24), State.COLD_DAY),
+        (read(61, 38, 24), State.FREEZER_FAILS),
+        (read(55, 52, 24), State.FAILS),
+        (read(55, 38, 10), State.PROVEN),
+        (read(55, 38, 24, hours=5), State.NOT_PROVEN),
         (read(116, 52, 20), State.BEYOND),
         (read(104, 48, 18, size="6 cu ft"), State.BEYOND),
         (read(104, 48, 18, size="6 cu ft", rating="T"), State.FAILS),
@@ -61,6 +68,20 @@ def test_a_rating_is_proven_on_a_hot_day_with_a_cold_freezer_alone():
     assert performance(read(86, 40, 10, size="6 cu ft")).rating_proven
     assert "105 °F" in performance(read(90, 40, 10)).would_prove
     assert performance(read(106, 40, 10)).would_prove == ""
+
+
+def test_on_a_cold_day_a_warm_freezer_is_no_fault():
+    """In good order it is the same: eight cubic feet at 50 °F with the food at 37."""
+    state = steady_state(Installation.of("8 cu ft", load=0.13), kelvin(50), setting=kelvin(37))
+    assert state.freezer_temperature > kelvin(18.2)
+    said = performance(read(50, 37, 23))
+    assert (said.has_causes, said.fails, said.may_condemn) == (False, False, False)
+    assert "60 °F or more" in said.would_prove
+
+
+def test_what_is_too_cold_has_its_causes():
+    said = performance(read(80, 30, 0))
+    assert (said.state, said.has_causes, said.fails) == (State.TOO_COLD, True, False)
 
 
 def test_it_says_what_it_stands_on_and_what_would_prove_it():

@@ -5,8 +5,16 @@ import re
 import numpy as np
 import pytest
 
-from warmside.diagnosis.fault_effects import FUSE_GOOD, FUSE_OPEN, OPEN_CIRCUIT
-from warmside.diagnosis.known import Known, heater_current
+from warmside.diagnosis.fault_effects import (
+    FAN_DOWN,
+    FAN_UP,
+    FUSE_GOOD,
+    FUSE_OPEN,
+    NO_SPARK,
+    OPEN_CIRCUIT,
+    SPARKS,
+)
+from warmside.diagnosis.known import Known, heater_current, heater_voltage
 from warmside.diagnosis.readings import (
     ABSENT_BAFFLE,
     AMBIENT_ERROR,
@@ -152,8 +160,10 @@ def test_looks_and_absences_are_read():
 @pytest.mark.parametrize("name", [name for name, reading in READINGS.items() if not reading.choices])
 def test_meters_are_off_by_what_is_stated(name):
     reading = READINGS[name]
-    true = {"temperature": 280.0, "resistance": 44.0, "voltage": 118.0, "current": 2.7}.get(reading.kind)
-    true = true or {"gas_pressure": 2700.0, "duty": 0.5}.get(name, 0.05)
+    of_kind = {"temperature": 280.0, "resistance": 44.0, "voltage": 118.0, "current": 2.7}
+    true = {"gas_pressure": 2700.0, "duty": 0.5, "control_voltage": 12.6}.get(name) or of_kind.get(
+        reading.kind, 0.05
+    )
     random = np.random.default_rng(1)
     off = np.array([measure({name: true}, random)[name] for _ in range(MANY)])
     off = np.log(off / true) if reading.scale == "log" else off - true
@@ -228,13 +238,23 @@ def test_readings_are_written_as_people_write_them(name, value, text):
 def test_looks_tell_from_which_bound_on():
     """Each look's truth from its entry alone, at its bounds and beyond."""
 
-    def seen(name, entry, *values):
-        known = Known({entry: np.array(values)}, None, None)
+    def seen(name, entry, *values, **more):
+        known = Known({entry: np.array(values)} | more, None, None)
         return READINGS[name].truth(known).astype(int).tolist()
 
     assert seen("lower_vent_look", "lower_vent_blocked", 0.25, 0.26, 0.6, 0.61) == [0, 1, 1, 2]
     assert seen("fins", "fin_fouling", 0.15, 0.16, 0.4, 0.41) == [0, 1, 1, 2]
-    assert seen("flame", "burner", 0.9, 0.89, 0.1, 0.09) == [0, 1, 1, 2]
+    lit = {"control_voltage": 12.6, "gas_pressure": 2740.0, "spark": SPARKS}
+    assert seen("flame", "burner", 0.9, 0.89, 0.1, 0.09, **lit) == [0, 1, 1, 2]
+    assert seen("lockout", "burner", 0.9, 0.11, 0.1, **lit) == [0, 0, 1]
+    for out in ({"gas_pressure": 0.0}, {"spark": NO_SPARK}):
+        assert seen("flame", "burner", 1.0, **(lit | out)) == [2]
+        assert seen("lockout", "burner", 1.0, **(lit | out)) == [1]
+    without = lit | {"control_voltage": 10.4}
+    assert (seen("flame", "burner", 1.0, **without), seen("lockout", "burner", 1.0, **without)) == ([2], [0])
+    assert seen("flue_baffle", "flue_baffle", 1.0, 0.9, 0.89) == [0, 0, 1]
+    assert seen("wind", "wind_pressure", 0.1, -0.12, -0.13, fan_state=FAN_UP) == [0, 0, 1]
+    assert seen("wind", "wind_pressure", -0.4, fan_state=FAN_DOWN) == [0]
     assert seen("frost", "frost", 0.03, 0.031, 0.09, 0.091) == [0, 1, 1, 2]
     assert seen("seal", "door_seal", 0.1, 0.11) == [0, 1]
 
@@ -249,8 +269,15 @@ def test_no_current_flows_through_what_is_open():
         "fuse": np.array([FUSE_GOOD, FUSE_OPEN, FUSE_GOOD], float),
         "resistance": np.array([40.0, 40.0, OPEN_CIRCUIT]),
         "voltage": np.full(3, 120.0),
+        "connection": np.full(3, 1.0),
+        "control_voltage": np.full(3, 12.6),
     }
     assert heater_current(situation).tolist() == [3.0, 0.0, 0.0]
+    assert heater_voltage(situation).tolist() == [120.0, 0.0, 120.0]
+    bad = situation | {"connection": np.full(3, 0.8)}
+    assert heater_voltage(bad).tolist() == pytest.approx([96.0, 0.0, 96.0])
+    assert heater_current(bad).tolist() == pytest.approx([2.4, 0.0, 0.0])
+    assert heater_voltage(situation | {"control_voltage": np.full(3, 10.4)}).tolist() == [0.0, 0.0, 0.0]
 
 
 def test_a_share_without_its_sign_is_one_at_most():

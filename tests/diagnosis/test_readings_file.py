@@ -146,6 +146,8 @@ def test_a_plate_stands_for_the_usual_heater(tmp_path):
     assert read(tmp_path, '[plate]\nvolts = "120 V"\n').plate is None
     gas = WARM.replace('"mains"', '"gas"') + plate
     assert read(tmp_path, text=gas).plate is None
+    assert read(tmp_path, text=gas).gas_input is None
+    assert read(tmp_path, text=gas + 'gas_input = "1,700 Btu/h"').gas_input == pytest.approx(498.2, abs=0.1)
 
 
 # --- what is refused --------------------------------------------------------------------------------------
@@ -185,6 +187,7 @@ BAD = {
     WARM
     + '[stop_signs]\ngas = "a little"': "gas: “a little” was read; write yes, no, or not sure: Do you smell",
     WARM + '[stop_signs]\nsmoke = "no"': "smoke: this is unknown in [stop_signs]",
+    WARM + '[plate]\ngas_input = "17 Btu/h"': "gas_input: “17 Btu/h” was read; write what the plate says",
     WARM + '[plate]\nwatts = "0 W"': "watts: “0 W” was read; write what the plate says",
     WARM
     + '[plate]\nwatts = "325 W"\nohms = "60 ohm"': "plate: 325 W at 120 V make 44.3 ohm, but 60 ohm stand",

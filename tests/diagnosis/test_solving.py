@@ -26,8 +26,16 @@ def test_readings_hold_together(small):
     )
     flows = amperes > 0.0
     assert amperes[flows] == pytest.approx((volts / ohms)[flows], rel=1e-5)
-    dead = np.isin(of_reading(small, "fuse")[electric], 1) | (ohms >= 1e4)
+    dead = np.isin(of_reading(small, "fuse")[electric], 1) | (ohms >= 1e4) | (volts == 0.0)
     assert (flows == ~dead).all()
+    supply = of_reading(small, "supply_voltage")[electric]
+    assert (volts <= supply).all()
+    assert (volts[flows] > 0.7 * supply[flows]).all()
+    gas = of_reading(small, "gas_pressure")[~electric]
+    flame, lit = (of_reading(small, name)[~electric] for name in ("flame", "lockout"))
+    assert (flame[gas == 0.0] == 2).all()
+    control = of_reading(small, "control_voltage")[~electric]
+    assert (lit == ((flame == 2) & (control >= 10.5))).all()
     duty, cup = of_reading(small, "duty"), of_reading(small, "cup")
     assert ((duty >= 0.0) & (duty <= 1.0)).all()
     assert (of_reading(small, "boiler") >= small.ambient - 0.1).all()

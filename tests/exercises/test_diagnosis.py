@@ -528,8 +528,8 @@ def marked_notebook_of(session):
 # density about its readings (scipy.stats.norm), an explanation is the mean over its cases, and Bayes' rule
 # weighs it with its prior (scipy.special.logsumexp). How wide the normals are is the convention that
 # `Smoothing` states: 0.7 of the spread among good installations, all of it where no fault touches what a
-# reading shows, 1.5 K in ambient; and 0.9 of the logarithm of the evidence counts.
-KERNEL, AMBIENT_WIDTH, COUNTS = 0.7, 1.5, 0.9
+# reading shows, 1.5 K in ambient; and 0.95 of the logarithm of the evidence counts.
+KERNEL, AMBIENT_WIDTH, COUNTS = 0.7, 1.5, 0.95
 
 
 class ByHand:

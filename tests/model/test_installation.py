@@ -133,6 +133,8 @@ def test_impossible_installations_are_refused_in_one_sentence(changes, words):
         ("door_seal", 0.0, 10.0),
         ("load", 0.0, 10.0),
         ("frost", 0.0, 1.0),
+        ("air_inside", 0.05, 1.0),
+        ("flue_baffle", 0.0, 1.0),
     ],
 )
 def test_bounds_are_where_they_are_said_to_be(name, lowest, highest):

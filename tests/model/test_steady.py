@@ -219,6 +219,7 @@ WORSE = {
     "adverse wind": lambda one: one.changed(wind_pressure=one.wind_pressure - 0.2),
     "air that comes round again": lambda one: one.changed(recirculation=one.recirculation + 0.05),
     "frost": lambda one: one.changed(frost=0.05),
+    "packed food": lambda one: one.changed(air_inside=0.5),
     "more openings": lambda one: one.changed(load=one.load + 0.3),
 }
 

@@ -11,7 +11,7 @@ from warmside.diagnosis.inference import explain
 from warmside.diagnosis.readings import AMBIENT_ERROR, READINGS, Readings, column
 
 PLAIN = Smoothing(kernel=0.0, ambient=np.inf, nuisance=False, evidence=1.0)
-READ = ("condenser_air", "top_air", "side_air", "boiler", "absorber", "side_gap", "top_gap", "voltage")
+READ = ("condenser_air", "top_air", "side_air", "boiler", "absorber", "side_gap", "top_gap", "supply_voltage")
 
 
 @pytest.fixture(scope="module")
@@ -29,7 +29,7 @@ def scaled(readings: np.ndarray, ambient: np.ndarray) -> np.ndarray:
     columns = []
     for name in READ:
         values, reading = readings[:, column(name)], READINGS[name]
-        if name == "voltage":
+        if name == "supply_voltage":
             columns.append(np.log(values) / reading.error)
         elif reading.kind == "temperature":
             columns.append((values - ambient) / np.hypot(reading.error, AMBIENT_ERROR))

@@ -28,6 +28,7 @@ USUAL = {
     "voltage": 118.0,
     "current": 2.5,
     "resistance": 44.0,
+    "control_voltage": 12.6,
     "pressure_gauge": 2740.0,
     "angle": 0.0,
     "length": 0.0127,
@@ -44,7 +45,7 @@ def shell():
 
 def usual(name: str) -> str:
     reading = READINGS[name]
-    return reading.choices[0] if reading.choices else as_text(name, USUAL[reading.kind])
+    return reading.choices[0] if reading.choices else as_text(name, USUAL.get(name, USUAL.get(reading.kind)))
 
 
 def a_case(heat_source: str = "mains", *stop_signs: str) -> CaseFile:

@@ -25,8 +25,10 @@ def contradictions_in(readings: Readings) -> list[Contradiction]:
     return [
         *_below_ambient(readings),
         *_upside_down(readings),
+        *_more_than_the_supply(readings),
         *_against_ohm(readings),
         *_through_open_fuse(readings),
+        *_burning_while_locked_out(readings),
     ]
 
 
@@ -58,6 +60,19 @@ def _tells_nothing(colder: str, warmer: float, ambient: float) -> bool:
     return stalled or idle
 
 
+def _more_than_the_supply(readings: Readings) -> Iterator[Contradiction]:
+    names = ("voltage", "supply_voltage")
+    values = _numbers(readings, names)
+    if len(values) == len(names):
+        heater, supply = (values[name] for name in names)
+        if heater > supply * math.exp(_doubt(*(READINGS[name].error for name in names))):
+            yield (
+                names,
+                f"{_told(readings, 'voltage')}, more than its supply gives (supply_voltage, "
+                f"{as_text('supply_voltage', supply)}): one of the two is wrong.",
+            )
+
+
 def _against_ohm(readings: Readings) -> Iterator[Contradiction]:
     names = ("voltage", "resistance", "current")
     values = _numbers(readings, names)
@@ -66,7 +81,8 @@ def _against_ohm(readings: Readings) -> Iterator[Contradiction]:
     expected = values["voltage"] / values["resistance"]
     off = _doubt(*(READINGS[name].error for name in names))
     agree = expected * math.exp(-off) <= max(values["current"], 1e-9) <= expected * math.exp(off)
-    nothing = values["current"] <= _SHEET.number("some_current") and values["resistance"] >= OPEN_CIRCUIT
+    idle = values["resistance"] >= OPEN_CIRCUIT or expected <= _SHEET.number("some_current")
+    nothing = values["current"] <= _SHEET.number("some_current") and idle
     if not agree and not nothing:
         voltage, resistance, current = (as_text(name, values[name]) for name in names)
         yield (
@@ -83,6 +99,15 @@ def _through_open_fuse(readings: Readings) -> Iterator[Contradiction]:
             ("fuse", "current"),
             f"The fuse is open (fuse), and {as_text('current', current)} flow (current): one of the two is "
             "wrong.",
+        )
+
+
+def _burning_while_locked_out(readings: Readings) -> Iterator[Contradiction]:
+    if readings.values.get("lockout") == "lit" and readings.values.get("flame", "out") != "out":
+        yield (
+            ("lockout", "flame"),
+            "The lockout light is lit (lockout), and the flame burns (flame): the two were not read at one "
+            "moment, or one of them is wrong.",
         )
 
 

@@ -300,6 +300,10 @@ def _good(random, size, heat_source, numbers) -> dict[str, np.ndarray]:
         "fan_state": np.where(fan, fault_effects.FAN_UP, fault_effects.FAN_NONE).astype(float),
         "fuse": np.full(count, float(fault_effects.FUSE_GOOD)),
         "food_place": np.full(count, float(fault_effects.LOAD_USUAL)),
+        "gas_supply": np.full(count, float(fault_effects.GAS_THERE)),
+        "spark": np.full(count, float(fault_effects.SPARKS)),
+        "sensor": np.full(count, float(fault_effects.SENSOR_RIGHT)),
+        "control": np.full(count, float(fault_effects.CONTROL_RESTS)),
         "member": random.integers(MEMBERS, size=count).astype(float),
     }
     # what doesn't differ among good ones is as in a correct one; the heat is what the source gives

@@ -52,14 +52,15 @@ REMEDIES: Mapping[str, Listed] = MappingProxyType(
     {
         "explain": Listed("a", "Nothing to mend: explain what it can do on which day."),
         "clear": Listed("b", "Clear or clean: vents, fins."),
-        "build": Listed("c", "Build: baffle, lining behind, gaps closed."),
+        "build": Listed("c", "Build: baffle, lining behind, gaps closed, a shield at a vent."),
         "fan": Listed("d", "See to the fan."),
         "level": Listed("e", "Level the vehicle."),
         "electric": Listed("f", "Have the electric supply or the heater mended by licensed people."),
-        "gas": Listed("g", "Have gas pressure or burner seen to by a qualified gas technician."),
+        "gas": Listed("g", "Have gas, ignition, burner or flue seen to by a qualified gas technician."),
         "use": Listed("h", "See to load, setting, frost or the door's seal."),
         "insulate": Listed("i", "Renew the insulation round the boiler."),
         "new unit": Listed("j", "Replace the cooling unit."),
+        "control": Listed("k", "See to the control, its sensor or its supply of 12 V."),
     }
 )
 """Kinds of remedies."""
@@ -135,6 +136,9 @@ class Fault:
         Where it can occur.
     needs_fan : bool
         Whether it can occur only where a fan is fitted.
+    leaves_no_heat : bool
+        Whether the unit gets no heat at all: what else is wrong shows only once it runs again, so that no
+        pair is made with it.
     """
 
     name: str
@@ -153,6 +157,7 @@ class Fault:
     heat_sources: tuple[str, ...] = HEAT_SOURCES
     sizes: tuple[str, ...] = SIZES
     needs_fan: bool = False
+    leaves_no_heat: bool = False
 
     def __post_init__(self) -> None:
         """Refuse what no fault can be, in one sentence."""

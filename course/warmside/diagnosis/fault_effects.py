@@ -17,7 +17,11 @@ Effect = Callable[[np.ndarray, Situation], dict[str, np.ndarray]]
 
 FUSE_GOOD, FUSE_OPEN = 0, 1
 FAN_NONE, FAN_UP, FAN_STOPPED, FAN_DOWN = 0, 1, 2, 3
-LOAD_USUAL, LOAD_HEAVY, LOAD_AT_FINS = 0, 1, 2
+LOAD_USUAL, LOAD_HEAVY, LOAD_AT_FINS, LOAD_PACKED = 0, 1, 2, 3
+GAS_THERE, GAS_EMPTY, GAS_SHUT = 0, 1, 2
+SPARKS, NO_SPARK = 0, 1
+SENSOR_RIGHT, SENSOR_OFF, SENSOR_WRONG = 0, 1, 2
+CONTROL_RESTS, CONTROL_STUCK = 0, 1
 OPEN_CIRCUIT = 1e4
 """What an open heater counts as [ohm]."""
 
@@ -109,20 +113,59 @@ def burner_weak(severity: np.ndarray, situation: Situation) -> dict[str, np.ndar
     return {"burner": np.where(burns, _at("burner_weak", severity), 0.0)}
 
 
+def cylinder_empty(severity: np.ndarray, situation: Situation) -> dict[str, np.ndarray]:
+    """Let the gas run out."""
+    return {
+        "gas_pressure": np.zeros_like(severity),
+        "gas_supply": np.full_like(severity, GAS_EMPTY),
+    }
+
+
+def gas_valve_shut(severity: np.ndarray, situation: Situation) -> dict[str, np.ndarray]:
+    """Shut a valve by hand, which is seen, or let the appliance's own stick, which is not."""
+    by_hand = severity < _SEVERITIES.number("gas_valve_by_hand")
+    return {
+        "gas_pressure": np.zeros_like(severity),
+        "gas_supply": np.where(by_hand, GAS_SHUT, situation["gas_supply"]).astype(float),
+    }
+
+
+def ignition_lockout(severity: np.ndarray, situation: Situation) -> dict[str, np.ndarray]:
+    """Let the spark fail, so that the control locks the gas out."""
+    return {"spark": np.full_like(severity, NO_SPARK)}
+
+
+def still_air(severity: np.ndarray, situation: Situation) -> dict[str, np.ndarray]:
+    """Pack the food so that its middle is warmer than the fins, where the sensor sits."""
+    return {
+        "air_inside": _at("still_air", severity),
+        "sensor_offset": situation["sensor_offset"] + _at("still_air_warmer", severity),
+        "food_place": np.full_like(severity, LOAD_PACKED),
+    }
+
+
+def control_stuck(severity: np.ndarray, situation: Situation) -> dict[str, np.ndarray]:
+    """Let the control call for cold all the time, whatever it is set to."""
+    return {
+        "sensor_offset": np.full_like(severity, _SEVERITIES.number("control_stuck")),
+        "control": np.full_like(severity, CONTROL_STUCK),
+    }
+
+
+def sensor_off(severity: np.ndarray, situation: Situation) -> dict[str, np.ndarray]:
+    """Let a sensor that has drifted rest too soon, or one off its clip feel air warmer than the fins."""
+    share = np.mod(2.0 * severity, 1.0)
+    drifted = severity < _SEVERITIES.number("sensor_drifted")
+    return {
+        "sensor_offset": np.where(drifted, _at("sensor_warmer", share), _at("sensor_colder", share)),
+        "sensor": np.where(drifted, SENSOR_WRONG, SENSOR_OFF).astype(float),
+    }
+
+
 def heavy_load(severity: np.ndarray, situation: Situation) -> dict[str, np.ndarray]:
     """Load it for a crowd that opens it all the time; food against the fins is seen, the model knows none."""
     spread = np.mod(4.0 * severity, 1.0) < _SEVERITIES.number("load_spread")
     return {
         "load": situation["load"] * _at("heavy_load", severity),
         "food_place": np.where(spread, LOAD_HEAVY, LOAD_AT_FINS).astype(float),
-    }
-
-
-def thermostat(severity: np.ndarray, situation: Situation) -> dict[str, np.ndarray]:
-    """Set the thermostat warm, or let its sensor feel colder than the food is."""
-    warmer = _at("thermostat", np.mod(2.0 * severity, 1.0))
-    set_warm = severity < _SEVERITIES.number("thermostat_set")
-    return {
-        "setting": np.where(set_warm, _SEVERITIES.number("thermostat_from") + warmer, situation["setting"]),
-        "sensor_offset": np.where(set_warm, situation["sensor_offset"], warmer),
     }

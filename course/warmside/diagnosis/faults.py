@@ -44,8 +44,9 @@ def labels(size: str, heat_source: str) -> tuple[tuple[Label, ...], tuple[Label,
     """Return what can be wrong: the single faults, and the pairs.
 
     Pairs are two faults of the installation or two of use, one of the installation with one of the heat
-    source, and one of use with either or with one of the control; not two that are the same thing, such as a
-    fan that stands still and blows down.
+    source, and one of use with either or with one of the control; not two that change the same thing, such as
+    a fan that stands still and blows down, nor one that leaves no heat, which hides all else until it is put
+    right.
     """
     names = possible(size, heat_source)
     pairs = tuple((a, b) for a, b in combinations(names, 2) if _go_together(FAULTS[a], FAULTS[b]))
@@ -62,9 +63,13 @@ _PAIRS = (
 )
 
 
+_CHANGED_TWICE = {"baffle_gap"}
+"""A baffle may be missing in a space that is too deep."""
+
+
 def _go_together(a: Fault, b: Fault) -> bool:
-    groups = {a.group, b.group}
-    return groups in _PAIRS and not (a.needs_fan and b.needs_fan)
+    heats = not (a.leaves_no_heat or b.leaves_no_heat)
+    return {a.group, b.group} in _PAIRS and heats and a.touches & b.touches <= _CHANGED_TWICE
 
 
 def prior(

@@ -61,6 +61,8 @@ class Job:
         Of the heater in use; None where the usual one of the size is to do.
     note : str
         For oneself.
+    gas_input : float or None
+        Heat that the burner takes by the plate [W]; None where that isn't told.
     """
 
     readings: Readings
@@ -68,6 +70,7 @@ class Job:
     signs: Mapping[str, bool] = field(default_factory=dict)
     plate: Plate | None = None
     note: str = ""
+    gas_input: float | None = None
 
     @property
     def stops(self) -> tuple[StopSign, ...]:
@@ -91,10 +94,18 @@ class Job:
             return {}
         heat = float(Installation.of(self.readings.like, heat_source=source).heat_input)
         usual = Plate(nominal_voltage(source), heat)
+        volts = usual.voltage / self.plate.voltage
         return {
-            name: getattr(usual, name) / getattr(self.plate, name)
-            for name in ("voltage", "current", "resistance")
+            "supply_voltage": volts,
+            "voltage": volts,
+            "current": usual.current / self.plate.current,
+            "resistance": usual.resistance / self.plate.resistance,
         }
+
+    @property
+    def usual_gas_input(self) -> float:
+        """Heat that the burners of those take that it is compared with [W]."""
+        return float(Installation.of(self.readings.like, heat_source="gas").heat_input)
 
     @property
     def against_usual(self) -> Readings:

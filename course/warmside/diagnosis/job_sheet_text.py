@@ -5,6 +5,7 @@ from datetime import date
 from importlib.metadata import version
 from typing import Any
 
+from warmside.data import load
 from warmside.diagnosis.causes import SOMETHING_ELSE, Suspect, chance
 from warmside.diagnosis.faults import title_of
 from warmside.diagnosis.inference import NextReading, Tie
@@ -18,6 +19,7 @@ from warmside.hazards import FIRST, WORK, StopSign, cautions_of, not_for_owner
 from warmside.model.limits import Verdict
 from warmside.units import from_si, show
 
+_DIFFERS = load("job_sheet").number("gas_input_differs")
 OTHERS = "All others in the catalogue, each too unlikely to be listed"
 TAKEN_AWAY = "These readings contradict each other; what is said of the cause goes without them:"
 PUT_RIGHT = "Seen, and to be put right whatever else it may be"
@@ -37,6 +39,19 @@ def refrigerator(readings: Readings) -> str:
     return (
         said if readings.like == readings.size else f"{said}, compared with simulated ones of {readings.like}"
     )
+
+
+def burner(job: Job) -> str:
+    """Say what the plate's gas input means for what is said; nothing where it isn't told, or on another
+    source."""
+    if job.gas_input is None or job.readings.heat_source != "gas":
+        return ""
+    own, usual = (
+        show(from_si(heat, "power"), kind="power", digits=0) for heat in (job.gas_input, job.usual_gas_input)
+    )
+    said = f"By its plate the burner takes {own}; those that it is compared with take {usual}"
+    unlike = abs(job.gas_input / job.usual_gas_input - 1.0) > _DIFFERS
+    return f"{said}, so that its boiler and tubes may read otherwise." if unlike else f"{said}."
 
 
 def made_with() -> str:
@@ -125,6 +140,7 @@ def as_words(sheet: JobSheet) -> str:
         return "\n".join([*head, *stop, "", FIRST])
     ambient = show(from_si(readings.ambient, "temperature"))
     lines = [*head, f"{refrigerator(readings)}, ambient {ambient}. {job.note}".rstrip()]
+    lines += [burner(job)] if burner(job) else []
     if job.unanswered:
         lines += _part("Look and smell first. Nobody has answered:", unanswered(job))
     return "\n".join([*lines, *_findings(sheet, sheet.findings), "", HONEST, FIRST])
@@ -218,6 +234,11 @@ def as_data(sheet: JobSheet) -> dict[str, Any]:
             "heat_source": readings.heat_source,
             "ambient_K": readings.ambient,
             "running_s": readings.running,
+        },
+        "plate": {
+            "volts_V": sheet.job.plate and sheet.job.plate.voltage,
+            "power_W": sheet.job.plate and sheet.job.plate.power,
+            "gas_input_W": sheet.job.gas_input,
         },
         "findings": None if sheet.findings is None else _findings_data(sheet, sheet.findings),
     }

@@ -4,8 +4,18 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from warmside.diagnosis.fault_effects import FUSE_OPEN, OPEN_CIRCUIT, Situation
+from warmside.data import load
+from warmside.diagnosis.fault_effects import (
+    FAN_DOWN,
+    FUSE_OPEN,
+    NO_SPARK,
+    OPEN_CIRCUIT,
+    Situation,
+)
 from warmside.model.steady import State
+
+_DROPS_OUT = load("instruments").number("control_drops_out")
+_NO_GAS = load("instruments").number("gas_pressure_least_told")
 
 _DAY, _MEAN, _PANEL_OFF, _QUIET, _OTHER_SOURCE = slice(0, 3), 1, 3, 4, 5
 
@@ -66,8 +76,34 @@ class Known:
         return getattr(self.states, name)[_DAY].mean(axis=0)
 
 
+def is_powered(situation: Situation) -> np.ndarray:
+    """Tell whether the control has the volts that it takes to hold relay and valve."""
+    return situation["control_voltage"] >= _DROPS_OUT
+
+
+def heater_voltage(situation: Situation) -> np.ndarray:
+    """Return the volts at the heater, switched on, in each case [V]."""
+    closed = is_powered(situation) & (situation["fuse"] != FUSE_OPEN)
+    return np.where(closed, situation["voltage"] * situation["connection"], 0.0)
+
+
 def heater_current(situation: Situation) -> np.ndarray:
     """Return the current that the heater draws in each case [A]."""
-    flows = situation["fuse"] != FUSE_OPEN
     closed = situation["resistance"] < OPEN_CIRCUIT
-    return np.where(flows & closed, situation["voltage"] / situation["resistance"], 0.0)
+    return np.where(closed, heater_voltage(situation) / situation["resistance"], 0.0)
+
+
+def burner_pressure(situation: Situation) -> np.ndarray:
+    """Return the pressure of the gas at the burner, while it burns or tries to, in each case [Pa]."""
+    return np.where(is_powered(situation), situation["gas_pressure"], 0.0)
+
+
+def flame(situation: Situation) -> np.ndarray:
+    """Return the part of its flame that burns in each case, whatever the gas pressure makes of it."""
+    burns = (burner_pressure(situation) > _NO_GAS) & (situation["spark"] != NO_SPARK)
+    return np.where(burns, situation["burner"], 0.0)
+
+
+def wind_against(situation: Situation) -> np.ndarray:
+    """Return how hard wind presses against the draught in each case, without what a fan does [Pa]."""
+    return np.where(situation["fan_state"] == FAN_DOWN, 0.0, -situation["wind_pressure"])

@@ -41,6 +41,7 @@ class State(StrEnum):
     TOO_COLD = "too cold"
     PROVEN = "proven"
     BEYOND = "beyond its rating"
+    COLD_DAY = "too cold a day to judge the freezer"
     FAILS = "fails"
     FOOD_FAILS = "food fails, the freezer holds"
     FREEZER_FAILS = "the freezer fails"
@@ -76,9 +77,8 @@ class Performance:
 
     @property
     def has_causes(self) -> bool:
-        """Whether there are causes to look for: not where it holds, nor on a day that it was never made "
-        "for."""
-        return self.state not in (State.PROVEN, State.TOO_COLD, State.BEYOND)
+        """Whether there are causes to look for: not where it holds, nor on a day that judges nothing."""
+        return self.state not in (State.PROVEN, State.BEYOND, State.COLD_DAY)
 
     @property
     def fails(self) -> bool:
@@ -139,6 +139,8 @@ def _state(readings: Readings, places: Mapping[str, Place]) -> State:
         return State.BEYOND
     if _is_short(readings):
         return State.NOT_PROVEN
+    if cup is not Place.OUT and freezer is Place.OUT and readings.ambient < _TABLE.number("cold_day"):
+        return State.COLD_DAY
     if cup is Place.GOOD and freezer in (Place.GOOD, Place.UNREAD):
         return State.PROVEN
     if cup is Place.OUT:
@@ -161,6 +163,10 @@ _SAID = {
         "The day is beyond its rating: out there no refrigerator of this class is promised to hold, and "
         "a warm "
         "cup proves nothing against this one."
+    ),
+    State.COLD_DAY: (
+        "The day is too cold to judge the freezer: the control is content with the food so soon that the "
+        "unit hardly runs, and the freezer warms. In good order it does the same."
     ),
     State.FAILS: "It fails on this day: it is warmer than its limit, and nothing that was read is within.",
     State.FOOD_FAILS: "The food is warmer than its limit, while the freezer holds.",
@@ -200,6 +206,11 @@ def _would_prove(readings: Readings, state: State, proven: bool) -> str:
         )
     if state is State.BEYOND:
         return f"Read it again on a day of at most {_degrees(rated_ambient(readings))}."
+    if state is State.COLD_DAY:
+        return (
+            f"Read it again on a day of {_degrees(_TABLE.number('cold_day'))} or more, or a day after the "
+            "control was set to its coldest."
+        )
     if state is State.TOO_NEAR:
         return "Check the thermometer in ice water, and read cup and freezer again after another day."
     if state is State.PROVEN and not proven:

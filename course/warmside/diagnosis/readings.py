@@ -15,7 +15,15 @@ import numpy as np
 
 from warmside.data import load
 from warmside.diagnosis.fault_effects import OPEN_CIRCUIT
-from warmside.diagnosis.known import heater_current
+from warmside.diagnosis.known import (
+    Known,
+    burner_pressure,
+    flame,
+    heater_current,
+    heater_voltage,
+    is_powered,
+    wind_against,
+)
 from warmside.diagnosis.reading import Reading, Truth, in_fahrenheit
 from warmside.errors import InputError
 from warmside.model.installation import HEAT_SOURCES
@@ -34,6 +42,7 @@ AMBIENT_ERROR = _ERRORS.number("ambient")
 _HOT = ("panel_off_running",)
 _BEHIND = ("reach_behind",)
 _LIVE = ("panel_off_running", "volts_under_load", "battery")
+_LIVE_SUPPLY = ("volts_under_load", "battery")
 _DEAD = ("reach_behind", "vehicle_mains", "battery", "ohms")
 _ELECTRIC = ("mains", "battery")
 
@@ -60,14 +69,18 @@ def _entry(name: str) -> Truth:
 
 def _beyond(entry: str, bounds: str) -> Truth:
     """Return 0, 1 or 2 by which of two bounds are passed, in the direction from the first to the second."""
+    return lambda known: _passed(known.situation[entry], bounds)
+
+
+def _passed(values: np.ndarray, bounds: str) -> np.ndarray:
     first, second = _SHOWN.numbers(bounds)
     sign = 1.0 if first < second else -1.0
+    return np.add(sign * values > sign * first, sign * values > sign * second, dtype=float)
 
-    def looks(known):
-        values = sign * known.situation[entry]
-        return np.add(values > sign * first, values > sign * second, dtype=float)
 
-    return looks
+def _locked_out(known: Known) -> np.ndarray:
+    """Whether the light is lit: the control has its volts, has tried, and saw no flame."""
+    return is_powered(known.situation) & (flame(known.situation) <= _SHOWN.numbers("flame_look")[1])
 
 
 def _reading(name: str, kind: str, truth: Truth, **more: Any) -> Reading:
@@ -109,9 +122,9 @@ def _on_log(name, kind, truth, shows, works, heat_sources, **more):
     return _meter(name, kind, truth, **how, **more)
 
 
-def _look(name, truth, shows, **more):
+def _look(name, truth, *shows, **more):
     table = _CONFUSIONS.fields[name]
-    return _reading(name, "choice", truth, shows=(shows,), choices=table.names, confusion=table.value, **more)
+    return _reading(name, "choice", truth, shows=shows, choices=table.names, confusion=table.value, **more)
 
 
 _CATALOGUE = (
@@ -141,12 +154,21 @@ _CATALOGUE = (
     _probe("side_air", _state("side_air"), "97 °F", works=_HOT),
     _probe("boiler", _state("boiler"), "355 °F", works=_HOT),
     _probe("absorber", _state("absorber"), "122 °F", works=_HOT),
-    _on_log("voltage", "voltage", _entry("voltage"), ("voltage",), _LIVE, _ELECTRIC, digits=1),
+    _on_log("supply_voltage", "voltage", _entry("voltage"), ("voltage",), _LIVE_SUPPLY, _ELECTRIC, digits=1),
+    _on_log(
+        "voltage",
+        "voltage",
+        lambda known: heater_voltage(known.situation),
+        ("voltage", "connection", "fuse", "control_voltage"),
+        _LIVE,
+        _ELECTRIC,
+        digits=1,
+    ),
     _on_log(
         "current",
         "current",
         lambda known: heater_current(known.situation),
-        ("voltage", "resistance", "fuse"),
+        ("voltage", "connection", "resistance", "fuse", "control_voltage"),
         _LIVE,
         _ELECTRIC,
     ),
@@ -165,14 +187,47 @@ _CATALOGUE = (
     _on_log(
         "gas_pressure",
         "pressure_gauge",
-        _entry("gas_pressure"),
-        ("gas_pressure",),
+        lambda known: burner_pressure(known.situation),
+        ("gas_pressure", "control_voltage"),
         ("gas_work",),
         ("gas",),
         digits=1,
         example="11 in w.c.",
     ),
-    _look("flame", _beyond("burner", "flame_look"), "burner", works=_HOT, heat_sources=("gas",)),
+    _look("gas_supply", _entry("gas_supply"), "gas_supply", heat_sources=("gas",)),
+    _look(
+        "flame",
+        lambda known: _passed(flame(known.situation), "flame_look"),
+        *("burner", "gas_pressure", "spark", "control_voltage"),
+        works=_HOT,
+        heat_sources=("gas",),
+    ),
+    _look("spark", _entry("spark"), "spark", works=_HOT, heat_sources=("gas",)),
+    _look(
+        "lockout",
+        _locked_out,
+        *("burner", "gas_pressure", "spark", "control_voltage"),
+        heat_sources=("gas",),
+    ),
+    _look(
+        "flue_baffle",
+        lambda known: known.situation["flue_baffle"] < _SHOWN.number("flue_baffle_there"),
+        "flue_baffle",
+        works=("reach_behind", "gas_work"),
+        heat_sources=("gas",),
+    ),
+    _on_log(
+        "control_voltage",
+        "voltage",
+        _entry("control_voltage"),
+        ("control_voltage",),
+        _HOT,
+        ("mains", "gas"),
+        digits=1,
+        example="12.6 V",
+    ),
+    _look("sensor", _entry("sensor"), "sensor"),
+    _look("control", _entry("control"), "control"),
     _level("side_level", "side_tilt"),
     _level("front_level", "front_tilt"),
     _tape(
@@ -197,6 +252,11 @@ _CATALOGUE = (
     _look("lower_vent_look", _beyond("lower_vent_blocked", "vent_looks"), "lower_vent_blocked"),
     _look(
         "upper_vent_look", _beyond("upper_vent_blocked", "vent_looks"), "upper_vent_blocked", works=("roof",)
+    ),
+    _look(
+        "wind",
+        lambda known: wind_against(known.situation) > _SHOWN.number("wind_felt"),
+        "wind_pressure",
     ),
     _look("fan", _entry("fan_state"), "fan_state", works=("panel_off_running", "fans")),
     _look("fins", _beyond("fin_fouling", "fins_look"), "fin_fouling", works=_BEHIND),

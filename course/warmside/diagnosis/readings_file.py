@@ -33,7 +33,7 @@ LARGEST_FILE = 64 * 1024
 _TABLES: Mapping[str, Collection[str]] = {
     "refrigerator": ("who", "size", "rating", "heat_source", "ambient", "running", "note"),
     "stop_signs": STOP_SIGNS,
-    "plate": ("volts", "watts", "ohms"),
+    "plate": ("volts", "watts", "ohms", "gas_input"),
     "readings": READINGS,
 }
 """Tables of the file, and what may stand in each."""
@@ -44,6 +44,7 @@ _HOUR = 3600.0  # s
 _AGREE = load("job_sheet").number("plate_agrees")
 _LOGGED = ("cup", "freezer")
 """Readings of which a list of hourly ones may be given."""
+_BURNERS = load("job_sheet").numbers("gas_inputs")
 _YES, _NO = ("yes", "y", "true"), ("no", "n", "false")
 
 
@@ -136,10 +137,11 @@ def _job(file: str, tables: dict[str, Any]) -> Job:
     values = {name: problems.of(_reading, file, name, given, source) for name, given in read.items()}
     logged = [len(given) * _HOUR for given in read.values() if isinstance(given, list)]
     plate = problems.of(_plate, file, parts["plate"], source) if source else None
+    gas_input = problems.of(_gas_input, file, parts["plate"].get("gas_input", ""))
     problems.end()
     running = running if running is not None else max(logged, default=None)
     readings = Readings(size, source, ambient, values, rating or usual_rating(size), running)
-    return Job(readings, Who(who), signs, plate, note)
+    return Job(readings, Who(who), signs, plate, note, gas_input)
 
 
 def _table(file: str, tables: dict[str, Any], name: str, problems: _Problems) -> dict[str, Any]:
@@ -242,7 +244,8 @@ def _plate(file: str, given: dict[str, Any], source: str) -> Plate | None:
     """Return what the plate says of the heater in use; None where it says too little, or there is no "
     "heater."""
     kinds = {"volts": ("voltage", "120 V"), "watts": ("power", "325 W"), "ohms": ("resistance", "44 ohm")}
-    said = {name: _quantity(file, name, text, *kinds[name]) for name, text in given.items() if text != ""}
+    told = {name: text for name, text in given.items() if name in kinds and text != ""}
+    said = {name: _quantity(file, name, text, *kinds[name]) for name, text in told.items()}
     for name, value in said.items():
         if not value > 0.0:
             raise InputError(f"{file}, {name}: “{_short(given[name])}” was read; write what the plate says.")
@@ -257,6 +260,19 @@ def _plate(file: str, given: dict[str, Any], source: str) -> Plate | None:
             f"{said['ohms']:g} ohm stand there; leave away what the plate doesn't say."
         )
     return plates[0]
+
+
+def _gas_input(file: str, given: Any) -> float | None:
+    """Return the heat that the plate gives the burner [W]; None where nothing stands there."""
+    if given == "":
+        return None
+    heat = _quantity(file, "gas_input", given, "power", "1700 Btu/h")
+    lowest, highest = _BURNERS
+    if not lowest <= heat <= highest:
+        raise InputError(
+            f"{file}, gas_input: “{_short(given)}” was read; write what the plate says, as in 1700 Btu/h."
+        )
+    return heat
 
 
 def _quantity(file: str, name: str, text: Any, kind: str, example: str) -> float:
@@ -328,15 +344,11 @@ def template(heat_source: str = "") -> str:
     asked = dict.fromkeys(sign for source in sources for sign in signs_on(source))
     for sign in asked:
         lines += ["", *_commented(sign.question), f'{sign.name} = ""']
+    lines += ["", "[plate]", "# As the plate has it; empty for what is usual at this size."]
     if set(sources) & set(ELECTRIC):
-        lines += [
-            "",
-            "[plate]",
-            "# The heater in use, as its plate has it; empty for what is usual at this size.",
-            'volts = ""',
-            'watts = ""',
-            'ohms = ""',
-        ]
+        lines += [f'{name} = ""    # of the heater in use' for name in ("volts", "watts", "ohms")]
+    if "gas" in sources:
+        lines += ['gas_input = ""    # of the burner, such as 1700 Btu/h']
     lines += ["", "[readings]"]
     for reading in READINGS.values():
         on = [source for source in sources if source in reading.heat_sources]

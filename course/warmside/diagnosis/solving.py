@@ -12,7 +12,14 @@ import numpy as np
 
 from warmside.data import load
 from warmside.diagnosis.fault_effects import Situation
-from warmside.diagnosis.known import Known, heater_current
+from warmside.diagnosis.known import (
+    Known,
+    burner_pressure,
+    flame,
+    heater_current,
+    heater_voltage,
+    is_powered,
+)
 from warmside.diagnosis.readings import READINGS
 from warmside.model.draught import Fan
 from warmside.model.ensemble import members
@@ -51,8 +58,8 @@ def member_of(size: Any, number: Any) -> dict[str, Any]:
 def heat_of(situation: Situation, size: np.ndarray, heat_source: np.ndarray) -> np.ndarray:
     """Return the heat of heater or gas [W]."""
     gas = _of_size("gas_heat_input", size)
-    burnt = gas * heat_share("gas", situation["gas_pressure"] / _NOMINAL_GAS) * situation["burner"]
-    return np.where(heat_source == "gas", burnt, situation["voltage"] * heater_current(situation))
+    burnt = gas * heat_share("gas", burner_pressure(situation) / _NOMINAL_GAS) * flame(situation)
+    return np.where(heat_source == "gas", burnt, heater_voltage(situation) * heater_current(situation))
 
 
 def _of_size(quantity: str, size: np.ndarray) -> np.ndarray:
@@ -67,7 +74,8 @@ def true_readings(
     shut, area, load = (situation[name] for name in ("lower_vent_blocked", "lower_vent_area", "load"))
     nothing = np.zeros_like(ambient)
     other = np.where(heat_source == "gas", "mains", "gas")
-    heat, usual_heat = situation["heat_input"], Installation.of(size, heat_source=other).heat_input
+    heat = situation["heat_input"]
+    usual_heat = np.where(is_powered(situation), Installation.of(size, heat_source=other).heat_input, 0.0)
     # as it stands through the day, with the lower vent taken off, in a night without openings, on another
     # source
     stands = installation_of(
@@ -77,7 +85,7 @@ def true_readings(
         lower_vent_blocked=np.stack([shut, shut, shut, nothing, shut, shut]),
         lower_vent_area=np.stack([area, area, area, whole_width * _PANEL_HEIGHT, area, area]),
         load=np.stack([load, load, load, load, nothing, load]),
-        heat_input=np.stack([heat] * 5 + [np.broadcast_to(usual_heat, heat.shape)]),
+        heat_input=np.stack([heat] * 5 + [usual_heat]),
     )
     afternoon, mean_of_day, night = felt_day(ambient, situation["swing"])
     held = situation["setting"] + situation["sensor_offset"]

@@ -176,6 +176,11 @@ class Installation:
         0.0,
         5000.0,
     )
+    flue_baffle: Any = _fraction(
+        "What a flue baffle that is missing or has fallen leaves of the part of the gas's heat that reaches "
+        "the boiler",
+        1.0,
+    )
     side_tilt: Any = _tilt("How far out of level it stands to the side")
     front_tilt: Any = _tilt("How far out of level it stands to the front")
     circulation: Any = _fraction("What blocked tubes have left of the solution's circulation", 1.0)
@@ -205,6 +210,9 @@ class Installation:
         10.0,
     )
     frost: Any = number("Frost on the food compartment's coil", "kg", 0.0, "a mass", 0.0, 1.0)
+    air_inside: Any = _fraction(
+        "What packed food leaves of the coil's conductance to the food compartment's air", 1.0, lowest=0.05
+    )
     _given: Mapping[str, Any] = field(default_factory=dict, repr=False)
 
     @classmethod
@@ -288,9 +296,22 @@ class Installation:
 
     @property
     def food_coil_conductance(self) -> np.ndarray:
-        """Conductance from the food compartment to its coil [W/K], with the frost that is on it."""
-        clean = 1.0 / np.asarray(self.of_size("food_coil_conductance"))
+        """Conductance from the food compartment to its coil [W/K], with frost and packed food."""
+        clean = 1.0 / np.multiply(self.of_size("food_coil_conductance"), self.air_inside)
         return 1.0 / (clean + np.multiply(self.parameter("frost_resistance"), self.frost))
+
+    @property
+    def boiler_share(self) -> Floats:
+        """Part of the heat that reaches the boiler: all of electricity's, part of the gas's."""
+        of_gas = self.parameter("burner_efficiency") * np.asarray(self.flue_baffle)
+        return self.sources.of({"mains": 1.0, "battery": 1.0, "gas": of_gas})
+
+    @property
+    def flue_share(self) -> Floats:
+        """Part of the heat that the flue brings into the air above the condenser."""
+        correct = 1.0 - self.parameter("burner_efficiency")
+        of_gas = self.parameter("flue_share") * (1.0 - self.boiler_share) / correct
+        return self.sources.of({"mains": 0.0, "battery": 0.0, "gas": of_gas})
 
     @property
     def cavity_depth(self) -> np.ndarray:

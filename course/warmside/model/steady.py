@@ -223,12 +223,11 @@ class _Round(NamedTuple):
 
 def _system(installation, ambient, room, setting):
     this = installation
-    on_gas = this.sources.of({"mains": 0.0, "battery": 0.0, "gas": 1.0})
     thin_air = enclosure.in_thin_air(this.air_pressure, this.parameter("radiated_share"))
     ambient = np.asarray(ambient, dtype=float)[()]
     open_fins = np.maximum(np.subtract(1.0, this.fin_fouling), _SHUT_FINS)
     unit = Unit(
-        heat_input=np.multiply(this.heat_input, 1.0 - on_gas * (1.0 - this.parameter("burner_efficiency"))),
+        heat_input=np.multiply(this.heat_input, this.boiler_share),
         charge_pressure=this.charge_pressure,
         circulation=level.circulation(this.side_tilt, this.front_tilt) * this.circulation,
         design_vapour_flow=this.of_size("design_vapour_flow"),
@@ -270,7 +269,7 @@ def _system(installation, ambient, room, setting):
         air_pressure=this.air_pressure,
         parameter=this.parameter,
     )
-    flue = np.multiply(this.heat_input, on_gas * this.parameter("flue_share"))
+    flue = np.multiply(this.heat_input, this.flue_share)
     openings = np.divide(this.load, unit.food_conductance)
     return _System(unit, path, openings, flue, np.asarray(setting, dtype=float)[()])
 

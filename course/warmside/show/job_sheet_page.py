@@ -51,6 +51,7 @@ def job_sheet_page(sheet: JobSheet, bank: Bank | None = None) -> str:
         sheet=sheet,
         ambient=show(from_si(sheet.readings.ambient, "temperature")),
         refrigerator=job_sheet_text.refrigerator(sheet.readings),
+        burner=job_sheet_text.burner(sheet.job),
         ambient_si=show(from_si(sheet.readings.ambient, "temperature"), "SI"),
         unanswered=job_sheet_text.unanswered(sheet.job),
         chances=as_html(chances_figure(shown), _chances_alt(shown)) if shown else "",
