@@ -85,8 +85,8 @@ def draw(count: int, seed: int):
                 wrong = names[int(random.integers(len(names)))]
                 values[wrong] = _anything(wrong, cases, random)
             running = _DAY if random.random() < 0.5 else None
-            yield (Readings(read.size, read.heat_source, read.ambient, values, read.rating, running),)
-            cases.label(case)
+            what = Readings(read.size, read.heat_source, read.ambient, values, read.rating, running)
+            yield what, cases.label(case)
 
 
 def _anything(name: str, cases, random) -> float | str:
