@@ -464,7 +464,7 @@ def test_chances_are_never_certain(probability, said):
 @cache
 def one_of_each(source: str) -> list[Readings]:
     """Each single fault that can be on a heat source, read plainly; solved in one go."""
-    faults = [fault.name for fault in FAULTS.values() if source in fault.heat_sources and fault.name != "none"]
+    faults = [name for name, fault in FAULTS.items() if source in fault.heat_sources and name != "none"]
     how = {"sizes": ["8 cu ft"], "heat_sources": [source], "pair_share": 0.0}
     cases = draw_cases(21, 12 * len(faults), wanted=[(name,) for name in faults], **how)
     first = {cases.label(case)[0]: case for case in reversed(range(len(cases.ambient)))}
