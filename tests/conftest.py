@@ -1,19 +1,21 @@
 """What several tests share: an exercise, sessions in folders of their own, the marked demonstration."""
 
 import os
+import pickle
 import shutil
 import subprocess
 import sys
 from collections.abc import Callable
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
 import pytest
 from filelock import FileLock
-from helpers import NAME, SECRET, mark, solved_notebook, write_notebook
+from helpers import NAME, SECRET, Drawn, mark, solved_notebook, write_notebook
 from hypothesis import settings
 
-from warmside.marking.exercise import Exercise, load_exercise
+from warmside.marking.exercise import Exercise, Job, load_exercise
 from warmside.session import folder as folders
 from warmside.session.folder import Session
 from warmside.session.hand_in import take_in
@@ -35,10 +37,18 @@ FIRST = (
     "exercises/test_diagnosis.py",
     "hostile class 1",
     "hostile class 2",
+    "hostile class 3",
     "demo",
     "kills",
     "full disk",
     "ensemble",
+    "impossible",
+    "held-back cases",
+    "exercises/test_every_exercise.py",
+    "diagnosis/test_inference.py",
+    "diagnosis/test_case_file.py",
+    "browser/test_exercises.py",
+    "browser/test_modules.py",
 )
 """What begins, by its group: it makes the bank, for which others would wait, or takes longest."""
 
@@ -120,6 +130,39 @@ def made_once(tmp_path_factory: pytest.TempPathFactory) -> Callable[[str, Callab
         return folder
 
     return folder_of
+
+
+@pytest.fixture(scope="session")
+def drawn(made_once: Callable[..., Path]) -> Callable[[Exercise, int], list[Drawn]]:
+    """Return the first of one series of job cards for each exercise, whichever worker came to draw them.
+
+    Those from the bank take a second or two each, so the tests of an exercise look at the same ones.
+    """
+    folder = made_once("cards", lambda folder: None)
+
+    def first(exercise: Exercise, count: int) -> list[Drawn]:
+        kept = folder / exercise.name
+        with FileLock(kept.with_suffix(".lock")):
+            cards = pickle.loads(kept.read_bytes()) if kept.exists() else []
+            if len(cards) < count:
+                cards += [_draw(exercise, str(number)) for number in range(len(cards), count)]
+                kept.write_bytes(pickle.dumps(cards))
+        return cards[:count]
+
+    return first
+
+
+def _draw(exercise: Exercise, trainee: str) -> Drawn:
+    """Draw a card of no session, and count how many draws it took."""
+    draws = []
+    counting = replace(exercise, draw=lambda draw: draws.append(draw) or exercise.draw(draw))
+    return Drawn(counting.job_card(b"outside", trainee), len(draws))
+
+
+@pytest.fixture(scope="session")
+def some_jobs(drawn: Callable[..., list[Drawn]]) -> Callable[[Exercise, int], list[Job]]:
+    """Return the first jobs of an exercise, on cards of no session that other tests look at as well."""
+    return lambda exercise, count: [Job(exercise, one.card) for one in drawn(exercise, count)]
 
 
 @pytest.fixture(scope="session")

@@ -6,6 +6,7 @@ import sys
 from collections.abc import Iterable
 from pathlib import Path
 from types import ModuleType
+from typing import NamedTuple
 
 import nbformat
 import pytest
@@ -13,7 +14,8 @@ import pytest
 from warmside import project
 from warmside.autograde import box
 from warmside.marking.cells import ANSWER_SUFFIX, grade_id
-from warmside.marking.exercise import Exercise, Job, load_exercise
+from warmside.marking.exercise import Exercise, load_exercise
+from warmside.marking.job_card import JobCard
 from warmside.marking.marks import Outcome
 from warmside.marking.noted import MarkNoted
 from warmside.session.folder import Session
@@ -32,9 +34,11 @@ def part_of(name: str, part: str) -> ModuleType:
     return sys.modules[f"warmside_private_{name}.{part}"]
 
 
-def some_jobs(exercise: Exercise, count: int) -> list[Job]:
-    """Jobs of an exercise, on cards of no session."""
-    return [Job(exercise, exercise.job_card(b"outside", str(number))) for number in range(count)]
+class Drawn(NamedTuple):
+    """A job card, and how many draws it took until truth and mistakes lay apart on it."""
+
+    card: JobCard
+    draws: int
 
 
 def points_by_machine(exercise: Exercise) -> float:

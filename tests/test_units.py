@@ -161,6 +161,7 @@ READ = [
     ("0.25 Btu/hr-F", "heat_conductance", 0.25, "Btu/hour/delta_degF"),
     ("0.25 Btu/(h deg F)", "heat_conductance", 0.25, "Btu/hour/delta_degF"),
     ("0.25 Btu per hour per degree F", "heat_conductance", 0.25, "Btu/hour/delta_degF"),
+    ("7964 inch ** 2 * percent", "area", 7964, "inch**2 * percent"),
     ("0.1 pounds per hour", "mass_flow", 0.1, "pound/hour"),
     ("1030/(1.03*59)", "number", 1030 / (1.03 * 59), "dimensionless"),
     ("1030/(1.03*59) Btu/h", "power", 1030 / (1.03 * 59), "Btu/hour"),

@@ -181,7 +181,7 @@ CASED = {"MW": "megawatt", "mW": "milliwatt", "MPa": "megapascal", "mPa": "milli
 # What one kind alone means by a spelling.
 OF_KIND = {"time": {"m": "minute"}, "resistance": {"r": "ohm", "k": "kiloohm"}}
 # What stands for itself, and in no unit made of several.
-BARE = {"degree", "radian", "percent", "dimensionless"}
+BARE = {"degree", "radian", "dimensionless"}
 MARKED = {
     **{
         f"{unit}{g}": (unit, GAUGE)

@@ -10,8 +10,8 @@ import pytest
 from benchmarks.diagnosis_accuracy import EQUAL, PAIR_SEED, SINGLE_SEED, held_back, judge
 from scipy import stats
 
-from warmside.diagnosis.bank import Bank, make
-from warmside.diagnosis.drawing import draw_cases
+from warmside.diagnosis.bank import Bank
+from warmside.diagnosis.drawing import Cases, draw_cases
 from warmside.diagnosis.evidence import NO_SMOOTHING
 from warmside.diagnosis.faults import FAULTS, PAIR_PRIOR
 from warmside.diagnosis.inference import (
@@ -23,16 +23,34 @@ from warmside.diagnosis.inference import (
     next_reading,
 )
 from warmside.diagnosis.readings import READINGS, Readings, column
-from warmside.diagnosis.storing import usual_bank
+from warmside.diagnosis.storing import load_bank, usual_bank
 from warmside.errors import InputError
 
 SOURCES = ("mains", "battery", "gas")
 
 
+LEAST = 100_000
+"""Cases of the least bank that was asked for; it is the beginning of the usual one."""
+HELD_BACK = pytest.mark.xdist_group("held-back cases")
+
+
 @pytest.fixture(scope="module")
-def bank() -> Bank:
-    """Less than half of the usual one, and enough for all but the shares."""
-    return make(100_000)
+def bank(request: pytest.FixtureRequest) -> Bank:
+    """The least bank; cut from the usual one where that is needed by other tests anyway."""
+    if any(item.get_closest_marker("full") for item in request.session.items):
+        return usual_bank().first(LEAST)
+    return load_bank(LEAST)
+
+
+@pytest.fixture(scope="module")
+def singles() -> tuple[Cases, list[Readings]]:
+    """Of so many cases that chance moves no share by much more than 1 %."""
+    return held_back(SINGLE_SEED, 2500, pair_share=0.0)
+
+
+@pytest.fixture(scope="module")
+def with_pairs() -> tuple[Cases, list[Readings]]:
+    return held_back(PAIR_SEED, 1800, pair_share=PAIR_PRIOR)
 
 
 def by_hand(*cases: tuple[tuple[str, ...], dict[str, float]]) -> Bank:
@@ -178,25 +196,24 @@ def test_what_the_next_reading_tells_is_the_fall_of_entropy_it_brings():
 
 
 @pytest.mark.full
-def test_single_faults_are_found_as_often_as_asked_for():
-    """With the usual bank, of so many cases that chance moves no share by as much as 1 %."""
-    bank = usual_bank()
-    cases, read = held_back(SINGLE_SEED, 5000, pair_share=0.0)
+@HELD_BACK
+def test_single_faults_are_found_as_often_as_asked_for(singles):
+    bank, (cases, read) = usual_bank(), singles
     judged = judge(bank, cases, read)
     out = cases.out_of_limits()
     assert judged.right.mean() >= 0.86
-    assert judged.right[out].mean() >= 0.905
+    assert judged.right[out].mean() >= 0.91
     assert judged.in_three.mean() >= 0.975
-    assert judged.in_three[out].mean() >= 0.98
+    assert judged.in_three[out].mean() >= 0.985
     assert np.percentile(judged.surprise, 99.5) < CONTRADICTION
 
 
 @pytest.mark.full
+@HELD_BACK
 @pytest.mark.parametrize("share", [1.0, 0.5])
-def test_what_is_said_to_be_likely_is_so_as_often(share):
+def test_what_is_said_to_be_likely_is_so_as_often(with_pairs, share):
     """Also where only half of the readings were taken, and with pairs among the cases."""
-    bank = usual_bank()
-    cases, read = held_back(PAIR_SEED, 3600, pair_share=PAIR_PRIOR)
+    bank, (cases, read) = usual_bank(), with_pairs
     random = np.random.default_rng(3)
     read = [one.only([name for name in one.values if random.random() < share]) for one in read]
     judged = judge(bank, cases, read)
@@ -210,8 +227,9 @@ def test_what_is_said_to_be_likely_is_so_as_often(share):
 
 
 @pytest.mark.full
-def test_more_readings_tell_more(bank):
-    cases, read = held_back(11, 300, pair_share=0.0)
+@HELD_BACK
+def test_more_readings_tell_more(bank, singles):
+    cases, read = singles[0], singles[1][:300]
     few = {"cup", "freezer"}
     electric = few | {"voltage", "current", "resistance", "gas_pressure"}
     shares = [judge(bank, cases, read, names).right.mean() for names in (few, electric, None)]

@@ -56,11 +56,11 @@ def items():
 
 
 @pytest.fixture(scope="module")
-def jobs(exercise, items):
+def jobs(exercise, items, some_jobs):
     """A few jobs of each kind."""
     chosen, met = [], Counter()
     for number in range(MOST_DRAWN):
-        job = Job(exercise, exercise.job_card(b"diagnosis", f"t{number}"))
+        job = some_jobs(exercise, number + 1)[number]
         kind = kind_of(items.proof_of(job).labels)
         met[kind] += 1
         if met[kind] <= WANTED[kind]:
@@ -344,11 +344,11 @@ def test_every_choice_has_at_least_two_mistakes_that_are_called_by_name(exercise
     assert {name: mistakes for name, mistakes in named.items() if len(mistakes - {"none"}) < 2} == {}
 
 
-def test_cases_of_both_levels_are_as_hard_for_somebody_who_works_as_taught(exercise, items):
+@pytest.mark.xdist_group("as taught")
+def test_cases_of_both_levels_are_as_hard_for_somebody_who_works_as_taught(exercise, items, some_jobs):
     # Of 27 marks, four of them for the re-test and two for a stop sign elsewhere.
     earned = {level: [] for level in part_of(NAME, "items").LEVELS}
-    for number in range(24):
-        job = Job(exercise, exercise.job_card(b"as taught", f"t{number}"))
+    for job in some_jobs(exercise, 24):
         earned[items.case_of(job).level].append(sum(scores(as_taught(items, job), job).values()))
     means = [sum(marks) / len(marks) for marks in earned.values()]
     assert min(means) > 21.5

@@ -51,11 +51,9 @@ def expected(each):
 
 
 @pytest.fixture(scope="module")
-def draws(each):
-    """Many cards, and how many draws they took."""
-    drawn, wanted = [], cards_for(each, DRAWN, DRAWN_FROM_BANK)
-    counting = replace(each, draw=lambda draw: drawn.append(1) or each.draw(draw))
-    return [counting.job_card(b"draws", f"t{number}") for number in range(wanted)], len(drawn)
+def draws(each, drawn):
+    """Many cards, each with how many draws it took."""
+    return drawn(each, cards_for(each, DRAWN, DRAWN_FROM_BANK))
 
 
 @pytest.fixture(scope="module")
@@ -63,7 +61,7 @@ def jobs(each, draws, tmp_path_factory):
     """Some of these cards, each with the folder that its files lie in."""
     folder = tmp_path_factory.mktemp("cards")
     made = []
-    for card in draws[0][: cards_for(each, RUN, RUN_FROM_BANK)]:
+    for card, _ in draws[: cards_for(each, RUN, RUN_FROM_BANK)]:
         place = folder / card.trainee
         place.mkdir()
         for name, text in card.as_files().items():
@@ -141,9 +139,9 @@ def test_there_are_items_and_reasons_enough(each):
         assert (item.tolerance and item.why) or item.choices
 
 
-def test_a_log_is_shown_and_something_is_read_off_it(each):
+def test_a_log_is_shown_and_something_is_read_off_it(each, drawn):
     # Its file is all that differs between the two cards; a key that hangs on it is read off the chart.
-    one, other = (each.job_card(b"charts", name) for name in ("t1", "t2"))
+    one, other = (card for card, _ in drawn(each, 2))
     logs = [name for name in one.files if name.endswith(".csv")]
     assert logs
     [shown] = [cell.source for cell in released_notebook(each.name).cells if grade_id(cell) == "log"]
@@ -158,9 +156,8 @@ def test_a_log_is_shown_and_something_is_read_off_it(each):
 def test_hardly_a_draw_is_thrown_away(draws):
     # That truth and mistakes lie apart on every card is what `job_card` sees to; here that it doesn't do so
     # by picking a few odd jobs out of many.
-    cards, drawn = draws
-    assert drawn < 3 * len(cards)
-    assert len({(card.entries, *card.files.items()) for card in cards}) == len(cards)
+    assert sum(taken for _, taken in draws) < 3 * len(draws)
+    assert len({(card.entries, *card.files.items()) for card, _ in draws}) == len(draws)
 
 
 @pytest.mark.full
@@ -170,7 +167,7 @@ def test_one_card_is_as_hard_as_another(each, draws):
     # often than the others.
     items = [item for item in each.items if item.mistakes]
     earned, letters = [], {item.name: Counter() for item in items if item.choices}
-    for card in draws[0]:
+    for card, _ in draws:
         job = Job(each, card)
         credits = [[one.credit for one in item.mistakes if one.answer(job) is not None] for item in items]
         assert all(len(one) >= 2 for one in credits)
@@ -179,7 +176,7 @@ def test_one_card_is_as_hard_as_another(each, draws):
             counted[each.item(name).key(job)] += 1
     assert max(earned) - min(earned) <= 0.03 * sum(item.points for item in items)
     for counted in letters.values():
-        assert max(counted.values()) <= 1.5 * len(draws[0]) / len(counted)
+        assert max(counted.values()) <= 1.5 * len(draws) / len(counted)
 
 
 @pytest.mark.filterwarnings("ignore:overflow", "ignore:divide by zero")
@@ -218,7 +215,7 @@ def test_release_holds_no_solution(each):
         assert set(one) <= {"verdicts", "answer", "tolerance", "hint", "follows", "mistakes", *ASKED}
 
 
-def test_what_practice_expects_is_of_the_practice_card_alone(each, expected):
+def test_what_practice_expects_is_of_the_practice_card_alone(each, expected, drawn):
     # No session's card is drawn for it, and none of it is right everywhere.
     job = Job(expected.exercise, each.practice_card())
     for item in expected.exercise.items:
@@ -230,8 +227,8 @@ def test_what_practice_expects_is_of_the_practice_card_alone(each, expected):
         for answer in right:
             assert any(
                 one.item == item.name and one.score < item.points
-                for number in range(24)
-                for one in mark({item.name: answer}, each.job_card(SECRET, f"t{number}"), each)
+                for card, _ in drawn(each, 24)
+                for one in mark({item.name: answer}, card, each)
             ), item.name
     assert expected.card_number == each.practice_card().number
 

@@ -6,7 +6,7 @@ from itertools import pairwise
 
 import numpy as np
 import pytest
-from helpers import part_of, some_jobs, source_notebook
+from helpers import part_of, source_notebook
 
 from warmside.marking.cells import grade_id
 from warmside.marking.exercise import Job, load_exercise
@@ -39,7 +39,7 @@ def exercise():
 
 
 @pytest.fixture(scope="module")
-def jobs(exercise):
+def jobs(exercise, some_jobs):
     return some_jobs(exercise, CARDS)
 
 

@@ -5,7 +5,7 @@ import io
 import statistics
 
 import pytest
-from helpers import part_of, some_jobs
+from helpers import part_of
 from iapws import IAPWS95
 from scipy.integrate import solve_ivp
 
@@ -58,7 +58,7 @@ def celsius(fahrenheit: float) -> float:
 
 
 @pytest.fixture(scope="module")
-def jobs(exercise):
+def jobs(exercise, some_jobs):
     return some_jobs(exercise, CARDS)
 
 

@@ -6,7 +6,7 @@ from itertools import pairwise
 
 import numpy as np
 import pytest
-from helpers import part_of, some_jobs, source_notebook
+from helpers import part_of, source_notebook
 from IPython.core.interactiveshell import InteractiveShell
 from IPython.utils.capture import capture_output
 from real_fluids import PropsSI
@@ -37,7 +37,7 @@ def exercise():
 
 
 @pytest.fixture(scope="module")
-def jobs(exercise):
+def jobs(exercise, some_jobs):
     return some_jobs(exercise, CARDS)
 
 

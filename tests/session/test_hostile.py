@@ -1,6 +1,6 @@
 """Hostile and broken hand-ins, each marked on a real kernel in a real box among honest neighbours.
 
-Each attack stands in a notebook of its own; they are marked in classes of thirty, each in one run with the
+Each attack stands in a notebook of its own; they are marked in classes of twenty, each in one run with the
 hand-ins of three honest trainees. An attack must earn what its answers deserve, change nobody else's marks,
 and end within its time.
 The table of them is printed (``-s``) and stands in DEVELOPERS.md, which a test compares.
@@ -682,7 +682,7 @@ TELLING = (
     "secret, keys, gradebook and neighbours by path",
 )
 """Those of the first class, which the quick run marks."""
-CLASSES = 3
+CLASSES = 4
 
 
 def class_of(attack: Attack) -> int:
@@ -810,7 +810,7 @@ def test_the_neighbours_marks_are_what_they_were(hostile_class, exercise, number
 def test_it_ends_in_time(hostile_class, number):
     _, _, seconds = hostile_class(number)
     attacks = [attack for attack in ATTACKS if class_of(attack) == number]
-    assert seconds < (len(attacks) + len(HONEST)) * 5 + 15 * NOTEBOOK_TIME
+    assert seconds < (len(attacks) + len(HONEST)) * 5 + 10 * NOTEBOOK_TIME
 
 
 @each_class

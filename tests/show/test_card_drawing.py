@@ -33,10 +33,10 @@ LEAST_LETTERS = 18
 
 
 @pytest.fixture(scope="module", params=list(DRAWINGS))
-def cards(request) -> list[JobCard]:
+def cards(request, drawn) -> list[JobCard]:
     exercise = load_exercise(request.param)
-    many = range(cards_for(exercise, CARDS, CARDS_FROM_BANK))
-    return [exercise.practice_card(), *(exercise.job_card(b"drawings", f"t{number}") for number in many)]
+    many = drawn(exercise, cards_for(exercise, CARDS, CARDS_FROM_BANK))
+    return [exercise.practice_card(), *(one.card for one in many)]
 
 
 def texts(card: JobCard) -> list[ElementTree.Element]:
@@ -123,11 +123,9 @@ def test_what_stands_on_a_card_is_shown_as_it_is():
     assert "<b>&" in [text.text for text in texts(replace(card, entries=tuple(odd)))]
 
 
-def test_a_blocked_air_path_is_marked_where_the_card_says():
-    exercise = load_exercise("venting")
+def test_a_blocked_air_path_is_marked_where_the_card_says(drawn):
     marked = {}
-    for number in range(40):
-        card = exercise.job_card(b"drawings", f"t{number}")
+    for card, _ in drawn(load_exercise("venting"), 40):
         cross = re.findall(r'points="([\d., ]+)"[^>]*stroke="#D55E00"', card_drawing(card))
         marked[card["air_path"].split(" ")[0]] = [float(point.split(",")[1]) for point in cross[0].split()]
     share = next(word for word in marked if word.isdigit())  # of the way between the fins
