@@ -10,19 +10,21 @@ import json
 import os
 import re
 import shutil
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from contextlib import suppress
 from dataclasses import asdict, dataclass
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
+from typing import Any
 
 import nbformat
 
 from warmside.errors import InputError
 from warmside.marking.cells import card_numbers
-from warmside.marking.exercise import load_exercise
-from warmside.marking.job_card import FILE_NAME, card_number
-from warmside.session.folder import Session, write_private
+from warmside.marking.exercise import Exercise
+from warmside.marking.job_card import FILE_NAME, JobCard
+from warmside.private_file import write_private
+from warmside.session.folder import Session
 from warmside.session.found_notebooks import Found, Refused, look_through
 
 MOST_CELLS = 1_000
@@ -90,9 +92,8 @@ def take_in(
 def _take_in(
     session: Session, paths: Sequence[Path], moment: datetime
 ) -> tuple[list[Received], list[Refused]]:
-    exercises = {exercise.name for exercise in session.exercises()}
+    exercises = {exercise.name: exercise for exercise in session.exercises()}
     trainees = [trainee.id for trainee in session.trainees()]
-    secret = session.secret
     received: list[Received] = []
     refused: list[Refused] = []
     for path in paths:
@@ -103,16 +104,18 @@ def _take_in(
                 continue
             try:
                 names = _names(found.where, path)
-                exercise = _exercise_of(names, exercises)
+                exercise = exercises[_exercise_of(names, exercises)]
                 trainee = _trainee_of(names, trainees)
                 cells = _notebook(found.notebook).cells
             except InputError as problem:
                 refused.append(Refused(found.where, str(problem)))
                 continue
             numbers = card_numbers(cells) | _number_on(found.job_card)
-            foreign = numbers - {card_number(secret, trainee, exercise)}
-            others = (_owner_of(found.job_card, exercise, secret, trainees),) if foreign else ()
-            received.append(_keep(session, found, trainee, exercise, moment, others))
+            own = _card_of(session, exercise, trainee) if numbers else None
+            others: tuple[str, ...] = ()
+            if own and numbers - {own.number}:
+                others = (_owner_of(session, exercise, found.job_card, trainees),)
+            received.append(_keep(session, found, trainee, exercise.name, moment, others))
         if len(received) + len(refused) == before:
             refused.append(Refused(str(path), "no notebook was found in it."))
     return received, refused
@@ -182,7 +185,7 @@ def id_pattern(trainee: str) -> re.Pattern[str]:
     return re.compile(rf"(?<![^\W_]){re.escape(trainee)}(?![^\W_])", re.IGNORECASE)
 
 
-def _exercise_of(names: Sequence[str], exercises: set[str]) -> str:
+def _exercise_of(names: Sequence[str], exercises: Collection[str]) -> str:
     """Return the exercise that the notebook's name tells, else a folder's, else the only one there is."""
     for name in reversed(names):
         named = [exercise for exercise in exercises if exercise in name]
@@ -218,21 +221,33 @@ def _notebook(content: bytes) -> nbformat.NotebookNode:
 
 
 def _number_on(job_card: bytes) -> set[str]:
-    try:
-        number = json.loads(job_card)["number"]
-    except (ValueError, KeyError, TypeError, RecursionError):
-        return set()
+    number = _read_card(job_card).get("number")
     return {number} if isinstance(number, str) else set()
 
 
-def _owner_of(job_card: bytes, exercise: str, secret: bytes, trainees: Sequence[str]) -> str:
-    """Return whose job card this is; a number is soon written, so that the whole card has to be theirs."""
-    numbers = _number_on(job_card)
-    for other in trainees:
-        if card_number(secret, other, exercise) in numbers:
-            card = load_exercise(exercise).job_card(secret, other).as_files()[FILE_NAME]
-            return other if json.loads(card) == json.loads(job_card) else UNKNOWN
-    return UNKNOWN
+def _read_card(job_card: bytes) -> dict[str, Any]:
+    try:
+        card = json.loads(job_card)
+    except (ValueError, RecursionError):
+        return {}
+    return card if isinstance(card, dict) else {}
+
+
+def _card_of(session: Session, exercise: Exercise, trainee: str) -> JobCard | None:
+    """Return a trainee's own card; None where it can't be told any more, which marking says."""
+    try:
+        return session.frozen_card(exercise, trainee).card
+    except InputError:
+        return None
+
+
+def _owner_of(session: Session, exercise: Exercise, job_card: bytes, trainees: Sequence[str]) -> str:
+    """Return whose job card this is; a name is soon written, so that the whole card has to be theirs."""
+    said = _read_card(job_card)
+    other = str(said.get("trainee"))
+    if other not in trainees or not (theirs := _card_of(session, exercise, other)):
+        return UNKNOWN
+    return other if said == json.loads(theirs.as_files()[FILE_NAME]) else UNKNOWN
 
 
 def _keep(

@@ -14,7 +14,8 @@ from jinja2 import Environment, PackageLoader
 from warmside.marking.exercise import Asked, ByHand, Exercise
 from warmside.marking.feedback import SIGNS
 from warmside.marking.marks import Outcome
-from warmside.session.folder import Session, write_private
+from warmside.private_file import write_private
+from warmside.session.folder import Session
 from warmside.session.hand_in import Refused, left_alone
 from warmside.session.roster import Trainee
 from warmside.session.standing import Standing, standings

@@ -89,13 +89,20 @@ class Standing:
 
 
 def standings(session: Session) -> list[Standing]:
-    """Return where each trainee stands with each exercise, ordered by exercise, then trainee."""
+    """Return where each trainee stands with each exercise, ordered by exercise, then trainee.
+
+    Raises
+    ------
+    InputError
+        If an exercise asks for other things now than it did when it was released.
+    """
     due = session.due()
     by_task: dict[tuple[str, str], list[Received]] = defaultdict(list)
     for hand_in in received_hand_ins(session):
         by_task[hand_in.trainee, hand_in.exercise].append(hand_in)
     rows = []
     for exercise in session.exercises():
+        session.demand_as_released(exercise)
         for trainee in session.trainees():
             hand_ins = tuple(by_task[trainee.id, exercise.name])
             latest = datetime.fromisoformat(hand_ins[-1].at) if hand_ins else None
