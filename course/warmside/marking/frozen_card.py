@@ -196,7 +196,7 @@ def _earned(exercise: Exercise, job: Job) -> dict[str, list[float]]:
     """Return what each judged item gives for sets of answers, which try all that are few and some of many."""
     judged = [item for item in exercise.items if not isinstance(item, Item)]
     right = {item.name: item.asks.typed(item.key(job)) for item in exercise.items if isinstance(item, Item)}
-    few = {item.name: answers for item in judged if (answers := item.asks.possible())}
+    few = {item.name: some for item in judged if (some := item.asks.possible())}
     sets = max(_LISTS, *(len(item.choices) for item in judged if item.name in few)) if judged else 0
     draw = Draw(keyed(b"what is judged", exercise.name))
     earned: dict[str, list[float]] = {item.name: [] for item in judged}
