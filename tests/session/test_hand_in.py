@@ -14,7 +14,6 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from warmside.marking.cells import CARD_MIME_TYPE, card_numbers
-from warmside.marking.job_card import card_number
 from warmside.session import found_notebooks
 from warmside.session.hand_in import UNKNOWN, left_alone, received_hand_ins, take_in
 from warmside.session.report import write_report
@@ -99,17 +98,28 @@ def test_another_trainees_card_is_flagged(session, exercise, tmp_path):
     assert [item.other_cards for item in received] == [("zed.9",), ()]
 
 
-def test_nobody_is_named_but_by_the_card_itself(session, tmp_path):
-    theirs = card_number(session.secret, "zed.9", NAME)
-    for number in ("ABCD-EFGH-and-a-long-tail", theirs):
-        card = json.dumps({"number": number}).encode()
+def test_nobody_is_named_but_by_the_card_itself(session, exercise, tmp_path):
+    theirs = session.frozen_card(exercise, "zed.9").card
+    changed = json.loads(theirs.as_files()["job_card.json"])
+    changed["entries"][0]["text"] = "1 °F"
+    forged = [
+        {"number": "ABCD-EFGH-and-a-long-tail", "trainee": "zed.9"},
+        {"number": theirs.number},
+        {"number": theirs.number, "trainee": ["zed.9"]},
+        changed,
+    ]
+    for said in forged:
+        card = json.dumps(said).encode()
         path = put(tmp_path / f"ann_{NAME}.zip", zipped({f"{NAME}.ipynb": GOOD, "job_card.json": card}))
         assert take_in(session, [path])[0][0].other_cards == (UNKNOWN,)
 
 
-def test_many_forged_numbers_are_one_word(session, tmp_path):
+def test_many_forged_numbers_are_one_word(session, exercise, tmp_path):
     notebook = nbformat.reads(GOOD.decode(), as_version=4)
-    forged = [card_number(session.secret, "zed.9", NAME), *(f"AAAA-{number:04}" for number in range(2_000))]
+    forged = [
+        session.frozen_card(exercise, "zed.9").card.number,
+        *(f"AAAA-{number:04}" for number in range(2_000)),
+    ]
     notebook.cells[0] = nbformat.v4.new_code_cell(
         "",
         outputs=[

@@ -197,14 +197,14 @@ def _earned(exercise: Exercise, job: Job) -> dict[str, list[float]]:
     judged = [item for item in exercise.items if not isinstance(item, Item)]
     right = {item.name: item.asks.typed(item.key(job)) for item in exercise.items if isinstance(item, Item)}
     few = {item.name: some for item in judged if (some := item.asks.possible())}
-    sets = max(_LISTS, *(len(item.choices) for item in judged if item.name in few)) if judged else 0
+    sets = max([_LISTS, *(len(item.choices) for item in judged if item.name in few)]) if judged else 0
     draw = Draw(keyed(b"what is judged", exercise.name))
     earned: dict[str, list[float]] = {item.name: [] for item in judged}
     for number in range(sets):
         answers = dict(right)
         for place, item in enumerate(judged):
-            if some := few.get(item.name):
-                answers[item.name] = item.asks.typed(some[number % len(some)])
+            if item.name in few:
+                answers[item.name] = item.asks.typed(few[item.name][number % len(few[item.name])])
             elif number < _LISTS:
                 one_in = (1, 2, 6)[(number + place) % 3]
                 chosen = [name for name in item.choices if draw.pick(range(one_in)) == 0]
