@@ -122,8 +122,9 @@ def _hand_ins(session, restore):
                 )
         if not is_settled(session, task.trainee, task.exercise):
             yield Problem(
-                f"What counts of {task.trainee}'s hand-ins for {task.exercise} isn't the latest one.",
-                "The latest counts again." if restore else "",
+                f"What counts of {task.trainee}'s hand-ins for {task.exercise} isn't the latest one with "
+                "answers.",
+                "That counts again." if restore else "",
             )
     if restore:
         settle(session)
