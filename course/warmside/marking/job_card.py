@@ -210,7 +210,7 @@ def read_secret(session_folder: Path) -> bytes:
         return bytes.fromhex(path.read_text("ascii").strip())
     except FileNotFoundError:
         raise InputError(
-            f"{path} is missing; without it the session's job cards can't be drawn again."
+            f"{path} is missing; without it the session's job cards can be neither drawn nor verified."
         ) from None
     except ValueError:
         raise InputError(f"{path} is damaged; put back the copy that the session was started with.") from None
