@@ -108,6 +108,8 @@ def hand_in(folder: Path, files: tuple[Path, ...], at: datetime | None) -> None:
         click.echo(f"taken in: {item.where} for {item.trainee}, {item.exercise}")
         for other in item.other_cards:
             click.echo(f"  look at this: it was made with the job card of {other}")
+        if item.blank:
+            click.echo("  look at this: nothing is written in it; one with answers counts before it")
     for left in refused:
         click.echo(f"left alone: {left.where}: {left.why}", err=True)
     click.echo(f"{len(received)} taken in, {len(refused)} left alone.")

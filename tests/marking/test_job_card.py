@@ -1,11 +1,13 @@
 """Job cards: repeatable, private, fair."""
 
+from dataclasses import replace
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
 from warmside.errors import InputError
-from warmside.marking.job_card import Draw, card_number, keyed, read_job_card, read_secret
+from warmside.marking.job_card import Draw, Entry, JobCard, keyed, numbered, read_job_card, read_secret
 
 
 def test_keyed_agrees_with_rfc_4231_test_case_2():
@@ -83,9 +85,32 @@ def test_between_comes_to_both_ends():
 
 
 def test_card_numbers_differ_and_tell_nothing_of_order():
-    numbers = {card_number(b"s", f"t{n:02d}", "e") for n in range(200)}
+    numbers = {numbered(JobCard("e", f"t{n:02d}", "", ()), b"s").number for n in range(200)}
     assert len(numbers) == 200
     assert all(len(number) == 9 and number[4] == "-" for number in numbers)
+
+
+CARD = JobCard("e", "t01", "", (Entry("volts", "Volts", "120 V", "voltage"),), {"log.csv": "hour\n1\n"})
+
+
+@pytest.mark.parametrize(
+    "other",
+    [
+        replace(CARD, entries=(Entry("volts", "Volts", "121 V", "voltage"),)),
+        replace(CARD, entries=(Entry("volts", "Volts of the heater", "120 V", "voltage"),)),
+        replace(CARD, entries=(*CARD.entries, *CARD.entries)),
+        replace(CARD, files={"log.csv": "hour\n2\n"}),
+        replace(CARD, files={"other.csv": "hour\n1\n"}),
+        replace(CARD, files={}),
+        replace(CARD, trainee="t02"),
+        replace(CARD, exercise="f"),
+    ],
+)
+def test_a_number_covers_all_that_stands_on_the_card(other):
+    number = numbered(CARD, b"s").number
+    assert numbered(replace(CARD, number="AAAA-BBBB"), b"s").number == number
+    assert numbered(other, b"s").number != number
+    assert numbered(CARD, b"another secret").number != number
 
 
 def test_secret_missing_or_damaged_is_one_sentence(tmp_path):

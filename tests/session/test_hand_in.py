@@ -1,5 +1,6 @@
 """Taking hand-ins in, the broken and the hostile among them."""
 
+import hashlib
 import io
 import json
 import os
@@ -9,15 +10,17 @@ from pathlib import Path
 
 import nbformat
 import pytest
-from helpers import NAME, released_notebook, write_notebook
+from helpers import NAME, answer_cell, released_notebook, write_notebook
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from warmside.marking.cells import CARD_MIME_TYPE, card_numbers
-from warmside.marking.job_card import card_number
 from warmside.session import found_notebooks
+from warmside.session.check import check
 from warmside.session.hand_in import UNKNOWN, left_alone, received_hand_ins, take_in
+from warmside.session.hand_out import hand_out
 from warmside.session.report import write_report
+from warmside.session.standing import standings
 
 GOOD = nbformat.writes(released_notebook()).encode()
 
@@ -76,17 +79,88 @@ def test_a_second_hand_in_is_kept_beside_the_first_and_counts(session, tmp_path)
 
 
 def test_an_earlier_hand_in_that_arrives_later_does_not_count(session, tmp_path):
-    newer, older = GOOD, GOOD.replace(b"Part 1", b"Part I")
+    newer, older = GOOD.replace(b"Part 1", b"PART 1"), GOOD.replace(b"Part 1", b"Part I")
     take_in(session, [put(tmp_path / f"ann_{NAME}.ipynb", newer)], at=datetime(2027, 1, 2, tzinfo=UTC))
     take_in(session, [put(tmp_path / f"ann_{NAME}.ipynb", older)], at=datetime(2027, 1, 1, tzinfo=UTC))
     assert submitted(session, "ann") == newer
 
 
 def test_the_same_moment_twice_keeps_both(session, tmp_path):
-    path = put(tmp_path / f"ann_{NAME}.ipynb", GOOD)
+    first = put(tmp_path / f"ann_{NAME}.ipynb", GOOD)
+    other = put(tmp_path / "later" / f"ann_{NAME}.ipynb", GOOD.replace(b"Part 1", b"Part I"))
     at = datetime(2027, 1, 1, tzinfo=UTC)
-    take_in(session, [path, path], at=at)
+    take_in(session, [first, other], at=at)
     assert len(received_hand_ins(session)) == 2
+
+
+def test_the_very_same_file_is_taken_once(session, tmp_path):
+    due = datetime(2027, 3, 13, 17, tzinfo=UTC)
+    with session.gradebook() as gradebook:
+        gradebook.update_or_create_assignment(NAME, duedate=due.replace(tzinfo=None))
+    filled_in = GOOD.replace(b"Part 1", b"Part I")
+    for content, hour in ((GOOD, 9), (filled_in, 10)):
+        path = put(tmp_path / f"{hour}" / f"ann_{NAME}.ipynb", content)
+        take_in(session, [path], at=due.replace(hour=hour))
+    everything = put(tmp_path / f"ann_{NAME}.zip", zipped({"1.ipynb": GOOD, "2.ipynb": filled_in}))
+    received, refused = take_in(session, [everything], at=due.replace(hour=20))
+    assert received == []
+    assert [item.why for item in refused] == [
+        f"ann handed in the very same file before, at {hour}:00 on 2027-03-13 (UTC); it is taken once."
+        for hour in ("09", "10")
+    ]
+    assert len(left_alone(session)) == 2
+    assert submitted(session, "ann") == filled_in
+    assert not standings(session)[0].late
+    theirs = put(tmp_path / f"zed.9_{NAME}.ipynb", GOOD)  # of somebody else it is another hand-in
+    assert len(take_in(session, [theirs])[0]) == 1
+
+
+def test_a_file_that_came_earlier_than_was_noted_is_taken(session, tmp_path):
+    path = put(tmp_path / f"ann_{NAME}.ipynb", GOOD)
+    for day in (2, 1):
+        assert take_in(session, [path], at=datetime(2027, 1, day, tzinfo=UTC))[1] == []
+    assert len(received_hand_ins(session)) == 2
+
+
+def test_a_packs_own_notebook_taken_in_by_mistake_does_not_count(session, tmp_path):
+    """As when the session's own hand-outs are given in place of hand-ins, after the due date."""
+    due = datetime(2027, 3, 13, 17, tzinfo=UTC)
+    with session.gradebook() as gradebook:
+        gradebook.update_or_create_assignment(NAME, duedate=due.replace(tzinfo=None))
+    packs = hand_out(session)
+    with zipfile.ZipFile(packs[0]) as pack:
+        blank = pack.read(f"ann_{NAME}/{NAME}.ipynb")
+    notebook = nbformat.reads(blank.decode(), as_version=4)
+    answer_cell(notebook, "verdict").source = 'verdict = "a"'
+    good = nbformat.writes(notebook).encode()
+    take_in(session, [put(tmp_path / f"ann_{NAME}.ipynb", good)], at=due.replace(hour=10))
+    received, refused = take_in(session, [packs[0].parent], at=due.replace(hour=20))
+    assert refused == []
+    assert [(item.trainee, item.blank) for item in received] == [
+        ("ann-b", True),
+        ("ann", True),
+        ("zed.9", True),
+    ]
+    assert submitted(session, "ann") == good
+    assert submitted(session, "zed.9") == blank  # where nothing else came
+    rows = standings(session)
+    assert [row.late for row in rows] == [False, True, True]
+    assert rows[0].counting.sha256 == hashlib.sha256(good).hexdigest()
+    assert len(rows[0].hand_ins) == 2
+    assert check(session) == []
+    assert "20:00 (nothing written)" in write_report(session)[0].read_text("utf-8")
+    reopened = nbformat.reads(blank.decode(), as_version=4)  # as JupyterLab saves one that was run
+    reopened.cells[-1].metadata["collapsed"] = False
+    saved = put(tmp_path / "saved" / f"ann_{NAME}.ipynb", nbformat.writes(reopened).encode())
+    assert take_in(session, [saved])[0][0].blank
+    assert submitted(session, "ann") == good
+
+
+def test_one_word_anywhere_is_something_written(session, tmp_path):
+    notebook = nbformat.reads(GOOD.decode(), as_version=4)
+    notebook.cells.append(nbformat.v4.new_markdown_cell("I was here."))
+    path = put(tmp_path / f"ann_{NAME}.ipynb", nbformat.writes(notebook).encode())
+    assert not take_in(session, [path])[0][0].blank
 
 
 def test_another_trainees_card_is_flagged(session, exercise, tmp_path):
@@ -99,17 +173,28 @@ def test_another_trainees_card_is_flagged(session, exercise, tmp_path):
     assert [item.other_cards for item in received] == [("zed.9",), ()]
 
 
-def test_nobody_is_named_but_by_the_card_itself(session, tmp_path):
-    theirs = card_number(session.secret, "zed.9", NAME)
-    for number in ("ABCD-EFGH-and-a-long-tail", theirs):
-        card = json.dumps({"number": number}).encode()
-        path = put(tmp_path / f"ann_{NAME}.zip", zipped({f"{NAME}.ipynb": GOOD, "job_card.json": card}))
+def test_nobody_is_named_but_by_the_card_itself(session, exercise, tmp_path):
+    theirs = session.frozen_card(exercise, "zed.9").card
+    changed = json.loads(theirs.as_files()["job_card.json"])
+    changed["entries"][0]["text"] = "1 °F"
+    forged = [
+        {"number": "ABCD-EFGH-and-a-long-tail", "trainee": "zed.9"},
+        {"number": theirs.number},
+        {"number": theirs.number, "trainee": ["zed.9"]},
+        changed,
+    ]
+    for number, said in enumerate(forged, 1):
+        members = {f"{NAME}.ipynb": GOOD + number * b"\n", "job_card.json": json.dumps(said).encode()}
+        path = put(tmp_path / f"ann_{NAME}.zip", zipped(members))
         assert take_in(session, [path])[0][0].other_cards == (UNKNOWN,)
 
 
-def test_many_forged_numbers_are_one_word(session, tmp_path):
+def test_many_forged_numbers_are_one_word(session, exercise, tmp_path):
     notebook = nbformat.reads(GOOD.decode(), as_version=4)
-    forged = [card_number(session.secret, "zed.9", NAME), *(f"AAAA-{number:04}" for number in range(2_000))]
+    forged = [
+        session.frozen_card(exercise, "zed.9").card.number,
+        *(f"AAAA-{number:04}" for number in range(2_000)),
+    ]
     notebook.cells[0] = nbformat.v4.new_code_cell(
         "",
         outputs=[
@@ -174,9 +259,9 @@ def test_one_trainees_folder_in_anothers_zip_is_nobodys(session, tmp_path):
 
 def test_names_above_what_was_given_tell_nothing(session, tmp_path, monkeypatch):
     folder = tmp_path / "home" / "zed.9" / "stick"
-    put(folder / f"ann_{NAME}.ipynb", GOOD)
-    monkeypatch.chdir(folder)
-    for argument in (folder, Path("."), Path(f"ann_{NAME}.ipynb")):
+    monkeypatch.chdir(put(folder / f"ann_{NAME}.ipynb", GOOD).parent)
+    for number, argument in enumerate((folder, Path("."), Path(f"ann_{NAME}.ipynb"))):
+        put(folder / f"ann_{NAME}.ipynb", GOOD + number * b"\n")  # the very same file is taken once
         received, refused = take_in(session, [argument])
         assert ([item.trainee for item in received], refused) == (["ann"], [])
 

@@ -105,7 +105,9 @@ def test_one_that_cannot_be_marked_stops_nobody_else(session, exercise, tmp_path
 def test_only_what_is_new_is_marked(marked, tmp_path):
     assert to_mark(marked) == []
     assert to_mark(marked, again=True) == [Task("ann", NAME), Task("zed.9", NAME)]
-    take_in(marked, [write_notebook(tmp_path / f"ann_{NAME}.ipynb", released_notebook())])
+    nothing_right = released_notebook()
+    answer_cell(nothing_right, "verdict").source = 'verdict = "none"'
+    take_in(marked, [write_notebook(tmp_path / f"ann_{NAME}.ipynb", nothing_right)])
     assert to_mark(marked) == [Task("ann", NAME)]
     assert standings(marked)[0].state == "marked, newer hand-in waits"
     mark(marked, to_mark(marked))

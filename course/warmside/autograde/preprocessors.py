@@ -30,7 +30,7 @@ from warmside.marking.cells import (
     recorded_answer,
 )
 from warmside.marking.exercise import Job, load_exercise
-from warmside.marking.job_card import card_number, read_secret
+from warmside.marking.frozen_card import WHAT_TO_DO, FrozenCard, frozen_card
 from warmside.marking.marks import mark
 from warmside.marking.noted import MarkNoted, RunNoted
 
@@ -40,9 +40,10 @@ class SessionPreprocessor(NbGraderPreprocessor):
 
     session_folder = Unicode(help="The folder of the training session.").tag(config=True)
 
-    def secret(self) -> bytes:
-        """Return the secret that the session's job cards are drawn from."""
-        return read_secret(Path(self.session_folder))
+    def frozen_card(self, resources: dict) -> FrozenCard:
+        """Return the job card of the trainee whose hand-in this is, as it was handed out."""
+        of = resources["nbgrader"]
+        return frozen_card(Path(self.session_folder), load_exercise(of["assignment"]), of["student"])
 
 
 class RepairHandIn(SessionPreprocessor):
@@ -59,9 +60,9 @@ class RepairHandIn(SessionPreprocessor):
         if missing := not_here(release.cells):
             raise InputError(
                 f"{path.name} of this session was handed out by another version of Warmside: this one has "
-                f"no {missing}, which its locked cells call. Mark it with the version that it began with."
+                f"no {missing}, which its locked cells call. {WHAT_TO_DO}"
             )
-        own_card = card_number(self.secret(), of["student"], of["assignment"])
+        own_card = self.frozen_card(resources).card.number
         notes = []
         if card_numbers(nb.cells) - {own_card}:
             notes.append(
@@ -190,13 +191,16 @@ def _with_unique_ids(cells: list[NotebookNode]) -> list[NotebookNode]:
 
 
 class PlaceJobCard(SessionPreprocessor):
-    """Lay the trainee's own job card beside the notebook before it runs."""
+    """Lay the trainee's own job card, as handed out, beside the notebook before it runs.
+
+    Nothing runs where this version would mark answers on that card otherwise than the one that handed it out.
+    """
 
     def preprocess(self, nb: NotebookNode, resources: dict) -> tuple[NotebookNode, dict]:
         """Write the card's files and keep the card for `MarkAnswers`."""
-        of = resources["nbgrader"]
-        card = load_exercise(of["assignment"]).job_card(self.secret(), of["student"])
-        folder = Path(resources["metadata"]["path"])
+        frozen = self.frozen_card(resources)
+        frozen.demand(load_exercise(resources["nbgrader"]["assignment"]))
+        card, folder = frozen.card, Path(resources["metadata"]["path"])
         for name, text in card.as_files().items():
             (folder / name).write_text(text, encoding="utf-8")
         resources["job_card"] = card

@@ -14,7 +14,7 @@ from typing import Any, ClassVar
 
 from warmside import project
 from warmside.errors import InputError
-from warmside.marking.job_card import PRACTICE, Draw, Entry, JobCard, card_number, keyed
+from warmside.marking.job_card import PRACTICE, Draw, Entry, JobCard, keyed, numbered
 from warmside.marking.kinds import Answer, AnswerKind, kind_of
 
 SEPARATION = 3.0
@@ -340,16 +340,18 @@ class Exercise:
         return self._by_name[name]
 
     def job_card(self, secret: bytes, trainee: str) -> JobCard:
-        """Draw a trainee's job card: always the same one for the same secret and trainee.
+        """Draw a trainee's job card: the same one for the same secret and trainee, by the same exercise.
+
+        What was handed out in a session is kept there (`frozen_card`), and isn't drawn again.
 
         A draw on which a mistake could be taken for the truth or for another mistake is thrown away, and the
         next one is taken.
         """
         for attempt in range(MOST_DRAWS):
             entries, files = self.draw(Draw(keyed(secret, trainee, self.name, str(attempt))))
-            card = JobCard(self.name, trainee, card_number(secret, trainee, self.name), entries, files)
+            card = JobCard(self.name, trainee, "", entries, files)
             if not self.confusable(card):
-                return card
+                return numbered(card, secret)
         raise RuntimeError(f"{self.name}: {MOST_DRAWS} draws gave no job card that can be marked fairly.")
 
     def practice_card(self) -> JobCard:

@@ -1,8 +1,8 @@
 """Job cards: the numbers and readings that one trainee works with.
 
 The notebook of an exercise is the same for all; its numbers are on the card. A card is drawn from a secret,
-the trainee and the exercise alone, so that whoever holds the secret can draw it again at any time, and
-nobody else can.
+the trainee and the exercise alone, so that nobody without the secret can draw it; its number covers what
+stands on it, so that another card has another number. Once handed out it is kept (`frozen_card`).
 """
 
 import base64
@@ -14,7 +14,7 @@ import io
 import json
 import random
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -61,7 +61,7 @@ class JobCard:
     exercise, trainee : str
         Whose card it is, and for what.
     number : str
-        Eight letters and digits that tell this card from any other.
+        Eight letters and digits that tell this card from any other (`numbered`).
     entries : tuple of Entry
         The lines of the card.
     files : mapping of str to str
@@ -210,13 +210,18 @@ def read_secret(session_folder: Path) -> bytes:
         return bytes.fromhex(path.read_text("ascii").strip())
     except FileNotFoundError:
         raise InputError(
-            f"{path} is missing; without it the session's job cards can't be drawn again."
+            f"{path} is missing; without it the session's job cards can be neither drawn nor verified."
         ) from None
     except ValueError:
         raise InputError(f"{path} is damaged; put back the copy that the session was started with.") from None
 
 
-def card_number(secret: bytes, trainee: str, exercise: str) -> str:
-    """Return the number of a trainee's card, such as ``"K7QD-2M4X"``; it tells nothing of its content."""
-    letters = base64.b32encode(keyed(secret, "card number", trainee, exercise)).decode()
-    return f"{letters[:4]}-{letters[4:8]}"
+def numbered(card: JobCard, secret: bytes) -> JobCard:
+    """Return the card with the number that covers all that stands on it and in its files.
+
+    It is such as ``"K7QD-2M4X"``, tells nothing of the content, and can't be made without the secret.
+    """
+    content = [vars(entry) for entry in card.entries], dict(card.files)
+    text = json.dumps(content, sort_keys=True, ensure_ascii=True)
+    letters = base64.b32encode(keyed(secret, "card number", card.trainee, card.exercise, text)).decode()
+    return replace(card, number=f"{letters[:4]}-{letters[4:8]}")

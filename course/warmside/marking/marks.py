@@ -67,7 +67,7 @@ def mark(answers: Mapping[str, str | None], card: JobCard, exercise: Exercise) -
     answers : mapping of str to str
         The recorded text by item; an item that is missing or None is unanswered.
     card : JobCard
-        The trainee's own card, drawn again by whoever marks.
+        The trainee's own card, as it was handed out.
     exercise : Exercise
         Items, keys and mistakes.
 

@@ -11,8 +11,10 @@ from pathlib import Path
 import nbformat
 from nbgrader.api import MissingEntry
 
+from warmside.errors import InputError
 from warmside.marking.cells import grade_id, is_by_hand, is_graded
 from warmside.marking.exercise import load_exercise
+from warmside.marking.frozen_card import is_in, pack_files, path_of
 from warmside.session import journal
 from warmside.session.backup import copies, is_whole
 from warmside.session.folder import Session
@@ -56,7 +58,7 @@ def check(session: Session, *, restore: bool = False) -> list[Problem]:
         problems = [*_access(session, restore), *_gradebook(session, restore)]
         if any("gradebook" in problem.what and not problem.mended for problem in problems):
             return problems
-        return [*problems, *_hand_ins(session, restore), *_marks(session, restore)]
+        return [*problems, *_cards(session), *_hand_ins(session, restore), *_marks(session, restore)]
 
 
 def _access(session, restore):
@@ -91,6 +93,25 @@ def _gradebook(session, restore):
     )
 
 
+def _cards(session):
+    for exercise in session.exercises():
+        for trainee in session.trainees():
+            try:
+                pack = pack_files(session.folder, exercise.name, trainee.id)
+                if not pack and not path_of(session.folder, exercise.name, trainee.id).exists():
+                    continue  # it never was handed out
+                frozen = session.frozen_card(exercise, trainee.id)
+                frozen.demand(exercise)
+            except InputError as problem:
+                yield Problem(str(problem))
+                continue
+            if pack and not is_in(frozen.card, pack):
+                yield Problem(
+                    f"The pack of {trainee.id} holds another job card for {exercise.name} than is kept for "
+                    "marking; `warmside session hand-out` writes it again."
+                )
+
+
 def _hand_ins(session, restore):
     for shelf in shelves(session):
         task = Task(shelf.parent.name, shelf.name)
@@ -101,8 +122,9 @@ def _hand_ins(session, restore):
                 )
         if not is_settled(session, task.trainee, task.exercise):
             yield Problem(
-                f"What counts of {task.trainee}'s hand-ins for {task.exercise} isn't the latest one.",
-                "The latest counts again." if restore else "",
+                f"What counts of {task.trainee}'s hand-ins for {task.exercise} isn't the latest one with "
+                "answers.",
+                "That counts again." if restore else "",
             )
     if restore:
         settle(session)

@@ -3,7 +3,8 @@
 =====================  =====================================================================
 nbgrader_config.py     makes the folder an nbgrader course; three lines that call `configure`
 session.toml           title, format, whether the class is invented
-secret                 what the job cards are drawn from; never printed, never handed out
+secret                 what the job cards are drawn and numbered from; never printed, never handed out
+cards/                 each trainee's job cards as handed out, with what is expected of answers: the keys
 gradebook.db           nbgrader's gradebook: trainees, exercises, due date, marks
 release/               the exercises as handed out
 hand_outs/             one pack per trainee
@@ -36,11 +37,13 @@ from sqlalchemy.exc import DatabaseError, OperationalError
 from warmside import project
 from warmside.errors import InputError
 from warmside.marking.exercise import Exercise, load_exercise
+from warmside.marking.frozen_card import WHAT_TO_DO, FrozenCard, frozen_card
 from warmside.marking.job_card import SECRET_FILE, read_secret
+from warmside.private_file import write_private
 from warmside.session import nbgrader_runs
 from warmside.session.roster import Trainee
 
-FORMAT = 1
+FORMAT, _READABLE = 2, (1, 2)  # 1 kept no cards; a Warmside that knows 1 alone would draw them again
 _CONFIG = '''\
 """Makes this folder an nbgrader course. Written by `warmside session start`."""
 
@@ -77,7 +80,7 @@ class Session:
         path = folder / "session.toml"
         try:
             settings = tomllib.loads(path.read_text("utf-8"))
-            if settings["format"] != FORMAT:
+            if settings["format"] not in _READABLE:
                 raise InputError(f"{path} has format {settings['format']}; this Warmside reads {FORMAT}.")
             return cls(folder, settings["title"], settings["invented"])
         except (FileNotFoundError, NotADirectoryError):
@@ -134,6 +137,21 @@ class Session:
         with self.gradebook() as gradebook:
             names = sorted(assignment.name for assignment in gradebook.assignments)
         return [load_exercise(name) for name in names]
+
+    def frozen_card(self, exercise: Exercise, trainee: str) -> FrozenCard:
+        """Return a trainee's job card as it was handed out; it is drawn where it is needed first."""
+        return frozen_card(self.folder, exercise, trainee)
+
+    def demand_as_released(self, exercise: Exercise) -> None:
+        """Raise InputError where an exercise asks for other things now than when the session was started."""
+        with self.gradebook() as gradebook:
+            notebooks = gradebook.find_assignment(exercise.name).notebooks
+            released = {cell.name: cell.max_score for book in notebooks for cell in book.grade_cells}
+        if released != {asked.name: asked.points for asked in exercise.asked}:
+            raise InputError(
+                f"The exercise {exercise.name} of {self.folder} was released by another version of Warmside, "
+                f"with other questions or points. {WHAT_TO_DO}"
+            )
 
     def due(self) -> datetime | None:
         """Return when hand-ins are due (UTC), or None."""
@@ -219,17 +237,3 @@ def _settings(title: str, invented: bool) -> str:
     printable = "".join(char if char.isprintable() else " " for char in title)
     quoted = json.dumps(printable, ensure_ascii=False)
     return f"format = {FORMAT}\ntitle = {quoted}\ninvented = {str(invented).lower()}\n"
-
-
-def write_private(path: Path, content: str | bytes) -> None:
-    """Write a file that only its owner can read, whole or not at all, even if the power fails."""
-    draft = path.with_name(f".{path.name}.{os.getpid()}")
-    try:
-        with os.fdopen(os.open(draft, os.O_WRONLY | os.O_CREAT | os.O_TRUNC, 0o600), "wb") as file:
-            file.write(content.encode() if isinstance(content, str) else content)
-            file.flush()
-            os.fsync(file.fileno())
-        os.replace(draft, path)
-    except BaseException:
-        draft.unlink(missing_ok=True)
-        raise

@@ -9,12 +9,14 @@ from pathlib import Path
 from nbgrader.api import Gradebook
 
 from warmside.errors import InputError
+from warmside.marking import frozen_card
+from warmside.private_file import write_private
 from warmside.session import hand_in, journal
 from warmside.session.backup import copies, drop_unfinished
-from warmside.session.folder import Session, write_private
+from warmside.session.folder import Session
 from warmside.session.nbgrader_runs import gradebook_url
 
-_FOLDERS = ("hand_ins", "submitted", "autograded", "feedback", journal.FOLDER)
+_FOLDERS = (frozen_card.FOLDER, "hand_ins", "submitted", "autograded", "feedback", journal.FOLDER)
 
 
 def forget(session: Session, trainee: str) -> list[str]:

@@ -10,19 +10,21 @@ import json
 import os
 import re
 import shutil
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from contextlib import suppress
 from dataclasses import asdict, dataclass
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
+from typing import Any
 
 import nbformat
 
 from warmside.errors import InputError
 from warmside.marking.cells import card_numbers
-from warmside.marking.exercise import load_exercise
-from warmside.marking.job_card import FILE_NAME, card_number
-from warmside.session.folder import Session, write_private
+from warmside.marking.exercise import Exercise
+from warmside.marking.job_card import FILE_NAME, JobCard
+from warmside.private_file import write_private
+from warmside.session.folder import Session
 from warmside.session.found_notebooks import Found, Refused, look_through
 
 MOST_CELLS = 1_000
@@ -49,6 +51,8 @@ class Received:
     other_cards : tuple of str
         Whose job card it was made with, where that isn't the trainee's own: a trainee's id where the card
         itself lies beside it, else `UNKNOWN`.
+    blank : bool
+        Whether nothing was written into it; one from the session's own packs, taken in by mistake, is.
     """
 
     trainee: str
@@ -57,6 +61,12 @@ class Received:
     at: str
     sha256: str
     other_cards: tuple[str, ...] = ()
+    blank: bool = False
+
+
+def that_counts(hand_ins: Sequence[Received]) -> Received:
+    """Return which of a trainee's hand-ins for an exercise counts: the latest that isn't blank."""
+    return ([one for one in hand_ins if not one.blank] or list(hand_ins))[-1]
 
 
 def take_in(
@@ -76,9 +86,9 @@ def take_in(
     Returns
     -------
     received : list of Received
-        What was taken in. A second hand-in is kept beside the first; the latest counts.
+        What was taken in. A second hand-in is kept beside the first; `that_counts` says which counts.
     refused : list of Refused
-        What was left alone.
+        What was left alone, the same file a second time among it.
     """
     with session.alone():
         settle(session)
@@ -90,9 +100,9 @@ def take_in(
 def _take_in(
     session: Session, paths: Sequence[Path], moment: datetime
 ) -> tuple[list[Received], list[Refused]]:
-    exercises = {exercise.name for exercise in session.exercises()}
+    exercises = {exercise.name: exercise for exercise in session.exercises()}
+    released = {name: _released(session, name) for name in exercises}
     trainees = [trainee.id for trainee in session.trainees()]
-    secret = session.secret
     received: list[Received] = []
     refused: list[Refused] = []
     for path in paths:
@@ -103,16 +113,20 @@ def _take_in(
                 continue
             try:
                 names = _names(found.where, path)
-                exercise = _exercise_of(names, exercises)
+                exercise = exercises[_exercise_of(names, exercises)]
                 trainee = _trainee_of(names, trainees)
                 cells = _notebook(found.notebook).cells
+                _demand_new(session, trainee, exercise.name, found.notebook, moment)
             except InputError as problem:
                 refused.append(Refused(found.where, str(problem)))
                 continue
             numbers = card_numbers(cells) | _number_on(found.job_card)
-            foreign = numbers - {card_number(secret, trainee, exercise)}
-            others = (_owner_of(found.job_card, exercise, secret, trainees),) if foreign else ()
-            received.append(_keep(session, found, trainee, exercise, moment, others))
+            own = _card_of(session, exercise, trainee) if numbers else None
+            others: tuple[str, ...] = ()
+            if own and numbers - {own.number}:
+                others = (_owner_of(session, exercise, found.job_card, trainees),)
+            blank = _sources(cells) <= released[exercise.name]
+            received.append(_keep(session, found, trainee, exercise.name, moment, others, blank))
         if len(received) + len(refused) == before:
             refused.append(Refused(str(path), "no notebook was found in it."))
     return received, refused
@@ -182,7 +196,7 @@ def id_pattern(trainee: str) -> re.Pattern[str]:
     return re.compile(rf"(?<![^\W_]){re.escape(trainee)}(?![^\W_])", re.IGNORECASE)
 
 
-def _exercise_of(names: Sequence[str], exercises: set[str]) -> str:
+def _exercise_of(names: Sequence[str], exercises: Collection[str]) -> str:
     """Return the exercise that the notebook's name tells, else a folder's, else the only one there is."""
     for name in reversed(names):
         named = [exercise for exercise in exercises if exercise in name]
@@ -217,28 +231,68 @@ def _notebook(content: bytes) -> nbformat.NotebookNode:
     return notebook
 
 
+def _released(session: Session, exercise: str) -> set[str]:
+    path = session.folder / "release" / exercise / f"{exercise}.ipynb"
+    return _sources(nbformat.read(path, as_version=4).cells)
+
+
+def _sources(cells: Sequence[nbformat.NotebookNode]) -> set[str]:
+    """Return what stands in cells; of a copy in which nothing is written all of it stands in the release."""
+    return {source for cell in cells if (source := cell.source.strip())}
+
+
+def _demand_new(session: Session, trainee: str, exercise: str, notebook: bytes, moment: datetime) -> None:
+    """Raise InputError if the trainee handed in the very same file before; it came when it first came."""
+    sha256, shelf = hashlib.sha256(notebook).hexdigest(), session.folder / "hand_ins" / trainee / exercise
+    for place in _places(shelf) if shelf.is_dir() else []:
+        before = _from_note(place / "received.json")
+        if before and before.sha256 == sha256 and (at := datetime.fromisoformat(before.at)) <= moment:
+            raise InputError(
+                f"{trainee} handed in the very same file before, at {at:%H:%M} on {at:%Y-%m-%d} (UTC); it is "
+                "taken once."
+            )
+
+
 def _number_on(job_card: bytes) -> set[str]:
-    try:
-        number = json.loads(job_card)["number"]
-    except (ValueError, KeyError, TypeError, RecursionError):
-        return set()
+    number = _read_card(job_card).get("number")
     return {number} if isinstance(number, str) else set()
 
 
-def _owner_of(job_card: bytes, exercise: str, secret: bytes, trainees: Sequence[str]) -> str:
-    """Return whose job card this is; a number is soon written, so that the whole card has to be theirs."""
-    numbers = _number_on(job_card)
-    for other in trainees:
-        if card_number(secret, other, exercise) in numbers:
-            card = load_exercise(exercise).job_card(secret, other).as_files()[FILE_NAME]
-            return other if json.loads(card) == json.loads(job_card) else UNKNOWN
-    return UNKNOWN
+def _read_card(job_card: bytes) -> dict[str, Any]:
+    try:
+        card = json.loads(job_card)
+    except (ValueError, RecursionError):
+        return {}
+    return card if isinstance(card, dict) else {}
+
+
+def _card_of(session: Session, exercise: Exercise, trainee: str) -> JobCard | None:
+    """Return a trainee's own card; None where it can't be told any more, which marking says."""
+    try:
+        return session.frozen_card(exercise, trainee).card
+    except InputError:
+        return None
+
+
+def _owner_of(session: Session, exercise: Exercise, job_card: bytes, trainees: Sequence[str]) -> str:
+    """Return whose job card this is; a name is soon written, so that the whole card has to be theirs."""
+    said = _read_card(job_card)
+    other = str(said.get("trainee"))
+    if other not in trainees or not (theirs := _card_of(session, exercise, other)):
+        return UNKNOWN
+    return other if said == json.loads(theirs.as_files()[FILE_NAME]) else UNKNOWN
 
 
 def _keep(
-    session: Session, found: Found, trainee: str, exercise: str, moment: datetime, others: tuple[str, ...]
+    session: Session,
+    found: Found,
+    trainee: str,
+    exercise: str,
+    moment: datetime,
+    others: tuple[str, ...],
+    blank: bool,
 ) -> Received:
-    """Store a hand-in as it arrived, and make the trainee's latest one the one that counts."""
+    """Store a hand-in as it arrived, and have that one of the trainee's count which is to count."""
     shelf = session.folder / "hand_ins" / trainee / exercise
     while (place := shelf / f"{moment:%Y%m%dT%H%M%S.%f}Z").exists():
         moment += timedelta(microseconds=1)
@@ -249,6 +303,7 @@ def _keep(
         at=moment.isoformat(),
         sha256=hashlib.sha256(found.notebook).hexdigest(),
         other_cards=others,
+        blank=blank,
     )
     draft = shelf / f".{place.name}"
     draft.mkdir(parents=True)
@@ -260,22 +315,22 @@ def _keep(
     except BaseException:
         shutil.rmtree(draft, ignore_errors=True)
         raise
-    _let_latest_count(session, trainee, exercise)
+    _let_one_count(session, trainee, exercise)
     return received
 
 
 def settle(session: Session) -> None:
-    """Finish what was interrupted: half-taken hand-ins go, and each trainee's latest whole one counts."""
+    """Finish what was interrupted: half-taken hand-ins go, and of each trainee's that counts which is to."""
     for shelf in shelves(session):
         for draft in [place for place in shelf.iterdir() if place.name.startswith(".")]:
             shutil.rmtree(draft, ignore_errors=True)
         with suppress(ValueError, KeyError, FileNotFoundError):  # damage on disk is for `check` to tell
             if not is_settled(session, shelf.parent.name, shelf.name):
-                _let_latest_count(session, shelf.parent.name, shelf.name)
+                _let_one_count(session, shelf.parent.name, shelf.name)
 
 
 def is_settled(session: Session, trainee: str, exercise: str) -> bool:
-    """Tell whether what counts of a trainee's hand-ins is the latest one."""
+    """Tell whether what counts of a trainee's hand-ins is what is to count."""
     target = session.folder / "submitted" / trainee / exercise
     try:
         return all(
@@ -301,13 +356,16 @@ def _what_counts(session: Session, trainee: str, exercise: str) -> dict[str, byt
     places = _places(session.folder / "hand_ins" / trainee / exercise)
     if not places:
         return {}
-    at = datetime.fromisoformat(json.loads((places[-1] / "received.json").read_text("utf-8"))["at"])
-    notebook = (places[-1] / f"{exercise}.ipynb").read_bytes().removeprefix(codecs.BOM_UTF8)
+    notes = [_from_note(place / "received.json") for place in places]
+    written = [place for place, note in zip(places, notes, strict=True) if not (note and note.blank)]
+    place = (written or places)[-1]
+    at = datetime.fromisoformat(json.loads((place / "received.json").read_text("utf-8"))["at"])
+    notebook = (place / f"{exercise}.ipynb").read_bytes().removeprefix(codecs.BOM_UTF8)
     stamp = f"{at:%Y-%m-%d %H:%M:%S.%f} UTC\n"
     return {f"{exercise}.ipynb": notebook, "timestamp.txt": stamp.encode()}
 
 
-def _let_latest_count(session: Session, trainee: str, exercise: str) -> None:
+def _let_one_count(session: Session, trainee: str, exercise: str) -> None:
     target = session.folder / "submitted" / trainee / exercise
     target.mkdir(parents=True, exist_ok=True)
     for name, content in _what_counts(session, trainee, exercise).items():

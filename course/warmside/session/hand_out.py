@@ -18,11 +18,18 @@ _EARLIEST = (1980, 1, 1, 0, 0, 0)
 def hand_out(session: Session) -> list[Path]:
     """Write one zip per trainee into the session's hand_outs folder, with a folder for each exercise in it.
 
-    The same session gives the same bytes each time.
+    Each trainee's cards are frozen first, so that the same session gives the same bytes each time.
     """
+    with session.alone():
+        return _hand_out(session)
+
+
+def _hand_out(session: Session) -> list[Path]:
     folder = session.folder / "hand_outs"
     folder.mkdir(exist_ok=True)
     exercises, due = session.exercises(), session.due()
+    for exercise in exercises:
+        session.demand_as_released(exercise)
     packs = []
     for trainee in session.trainees():
         files: dict[str, bytes] = {}
@@ -43,7 +50,7 @@ def exercise_files(
     folder = f"{trainee.id}_{exercise.name}"
     released = session.folder / "release" / exercise.name
     files = {path.name: path.read_bytes() for path in released.iterdir() if path.is_file()}
-    card = exercise.job_card(session.secret, trainee.id)
+    card = session.frozen_card(exercise, trainee.id).card
     files |= {file: text.encode() for file, text in card.as_files().items()}
     page = _PAGES.get_template("how_to.html").render(
         trainee=trainee, exercise=exercise, card=card, folder=folder, due=due

@@ -11,7 +11,8 @@ from dataclasses import asdict, dataclass
 from enum import StrEnum
 from pathlib import Path
 
-from warmside.session.folder import Session, write_private
+from warmside.private_file import write_private
+from warmside.session.folder import Session
 
 FOLDER = "journal"
 

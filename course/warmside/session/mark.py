@@ -10,6 +10,7 @@ from sqlalchemy.exc import SQLAlchemyError
 
 from warmside.autograde import box
 from warmside.errors import InputError
+from warmside.marking.exercise import load_exercise
 from warmside.marking.noted import RunNoted
 from warmside.session import journal, nbgrader_runs
 from warmside.session.backup import back_up
@@ -89,8 +90,23 @@ def mark(
     return failed
 
 
+def _why_not(session: Session, task: Task) -> str:
+    """Return why this version can't mark a hand-in as it is to be marked; empty where it can."""
+    exercise = load_exercise(task.exercise)
+    try:
+        session.frozen_card(exercise, task.trainee).demand(exercise)
+    except InputError as problem:
+        return str(problem)
+    return ""
+
+
 def _mark_one(session: Session, task: Task, unboxed: bool) -> str:
     hand_in = journal.digest(session, task)
+    if reason := _why_not(session, task):
+        before = journal.read(session, task)
+        if before is None or not before.ended:  # marks that there are stay
+            journal.write(session, task, Entry(State.NOT, hand_in, (reason,)))
+        return reason
     journal.write(session, task, Entry(State.BEGUN, hand_in))
     try:
         reason = nbgrader_runs.autograde(session.folder, task.exercise, task.trainee, unboxed=unboxed)

@@ -14,7 +14,8 @@ from jinja2 import Environment, PackageLoader
 from warmside.marking.exercise import Asked, ByHand, Exercise
 from warmside.marking.feedback import SIGNS
 from warmside.marking.marks import Outcome
-from warmside.session.folder import Session, write_private
+from warmside.private_file import write_private
+from warmside.session.folder import Session
 from warmside.session.hand_in import Refused, left_alone
 from warmside.session.roster import Trainee
 from warmside.session.standing import Standing, standings
@@ -113,7 +114,7 @@ def marks_csv(rows: list[Standing]) -> str:
     for row in rows:
         trainee = row.trainee
         who = [plain(trainee.id), plain(trainee.first_name), plain(trainee.last_name), row.exercise.name]
-        when = [row.hand_ins[-1].at if row.hand_ins else "", "yes" if row.late else "no", row.state]
+        when = [row.counting.at if row.counting else "", "yes" if row.late else "no", row.state]
         for item in row.items:
             result = [item.name, f"{item.score:g}", f"{item.points:g}", item.outcome.value, item.mistake]
             writer.writerow(who + when + result)
@@ -128,7 +129,7 @@ def marks_lines(rows: list[Standing]) -> Iterator[str]:
     for row in rows:
         marks = "      –" if row.score is None else f"{row.score:5g} of {row.points:g}"
         late = "  late" if row.late else ""
-        cards = row.hand_ins[-1].other_cards if row.hand_ins else ()
+        cards = row.counting.other_cards if row.counting else ()
         card = f"  job card of {', '.join(cards)}" if cards else ""
         name = _isolated(row.trainee.full_name.ljust(width))
         yield f"{row.trainee.id:6} {name}  {marks:12} {row.exercise.name}  {row.state}{late}{card}"

@@ -14,7 +14,7 @@ from warmside.marking.marks import Outcome
 from warmside.marking.noted import MarkNoted, RunNoted
 from warmside.session import journal
 from warmside.session.folder import Session
-from warmside.session.hand_in import Received, received_hand_ins
+from warmside.session.hand_in import Received, received_hand_ins, that_counts
 from warmside.session.journal import Entry, State, Task
 from warmside.session.roster import Trainee
 
@@ -44,7 +44,7 @@ class Standing:
     hand_ins : tuple of Received
         All that came, the latest last.
     late : bool
-        Whether the latest came after the due date. Shown, not punished.
+        Whether the one that counts came after the due date. Shown, not punished.
     score : float or None
         Marks, None until marked.
     points : float
@@ -71,6 +71,11 @@ class Standing:
     entry: Entry | None
 
     @property
+    def counting(self) -> Received | None:
+        """The hand-in that counts; None where there is none."""
+        return that_counts(self.hand_ins) if self.hand_ins else None
+
+    @property
     def state(self) -> str:
         """In one or two words: not handed in, not marked, marked."""
         if not self.hand_ins:
@@ -89,16 +94,23 @@ class Standing:
 
 
 def standings(session: Session) -> list[Standing]:
-    """Return where each trainee stands with each exercise, ordered by exercise, then trainee."""
+    """Return where each trainee stands with each exercise, ordered by exercise, then trainee.
+
+    Raises
+    ------
+    InputError
+        If an exercise asks for other things now than it did when it was released.
+    """
     due = session.due()
     by_task: dict[tuple[str, str], list[Received]] = defaultdict(list)
     for hand_in in received_hand_ins(session):
         by_task[hand_in.trainee, hand_in.exercise].append(hand_in)
     rows = []
     for exercise in session.exercises():
+        session.demand_as_released(exercise)
         for trainee in session.trainees():
             hand_ins = tuple(by_task[trainee.id, exercise.name])
-            latest = datetime.fromisoformat(hand_ins[-1].at) if hand_ins else None
+            came = datetime.fromisoformat(that_counts(hand_ins).at) if hand_ins else None
             task = Task(trainee.id, exercise.name)
             entry = journal.read(session, task)
             notebook = _marked(session, task) if entry is None or entry.ended else None
@@ -108,7 +120,7 @@ def standings(session: Session) -> list[Standing]:
                     trainee=trainee,
                     exercise=exercise,
                     hand_ins=hand_ins,
-                    late=bool(due and latest and latest > due),
+                    late=bool(due and came and came > due),
                     score=sum(item.score for item in items) if items else None,
                     points=exercise.points,
                     items=items,
