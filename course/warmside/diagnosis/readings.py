@@ -45,6 +45,7 @@ _LIVE = ("panel_off_running", "volts_under_load", "battery")
 _LIVE_SUPPLY = ("volts_under_load", "battery")
 _DEAD = ("reach_behind", "vehicle_mains", "battery", "ohms")
 _ELECTRIC = ("mains", "battery")
+_FOOD = "38 °F"  # what a cup shows, for example
 
 
 _DIAL = {
@@ -128,7 +129,7 @@ def _look(name, truth, *shows, **more):
 
 
 _CATALOGUE = (
-    _thermometer("cup", lambda known: known.cup, scale="cold", works=("food",)),
+    _thermometer("cup", lambda known: known.cup, _FOOD, scale="cold", works=("food",)),
     _thermometer("freezer", lambda known: known.freezer, "12 °F", scale="cold"),
     _meter(
         "duty",
@@ -273,10 +274,11 @@ _CATALOGUE = (
         "112 °F",
         works=_HOT,
     ),
-    _thermometer("quiet_night_cup", lambda known: known.quiet_night_cup, scale="cold"),
+    _thermometer("quiet_night_cup", lambda known: known.quiet_night_cup, _FOOD, scale="cold"),
     _thermometer(
         "cup_on_gas",
         lambda known: known.cup_on_other_source,
+        _FOOD,
         scale="cold",
         works=("running_on_gas", "food"),
         heat_sources=_ELECTRIC,
@@ -284,6 +286,7 @@ _CATALOGUE = (
     _thermometer(
         "cup_on_mains",
         lambda known: known.cup_on_other_source,
+        _FOOD,
         scale="cold",
         works=("food",),
         heat_sources=("gas",),

@@ -39,7 +39,7 @@ class ItemSummary:
     marked : int
         How many hand-ins were marked.
     share : float or None
-        Marks earned as a share of those possible; None while all of them wait to be marked by hand.
+        Marks earned as a share of those possible; None while one waits to be marked by hand.
     outcomes : dict of Outcome to int
         How often each outcome occurred.
     mistakes : list of (str, int)
@@ -59,7 +59,8 @@ def summarise(exercise: Exercise, rows: list[Standing]) -> list[ItemSummary]:
     summaries = []
     for index, item in enumerate(exercise.asked):
         of_item = [row.items[index] for row in marked]
-        possible = sum(standing.points for standing in of_item if standing.outcome is not Outcome.WAITS)
+        waits = any(standing.outcome is Outcome.WAITS for standing in of_item)
+        possible = 0.0 if waits else sum(standing.points for standing in of_item)
         mistakes = Counter(standing.mistake for standing in of_item if standing.mistake)
         summaries.append(
             ItemSummary(
