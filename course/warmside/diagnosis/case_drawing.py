@@ -384,4 +384,4 @@ def _is_fair(found: Solved | None, readings: Readings, label: Label, level: int,
     if found.condemns:
         return all(proof.standing is Standing.GIVEN for proof in proofs(readings))
     least, most = (end / _MINUTE for end in _CASES.numbers(f"minutes_{level}"))
-    return least <= found.cheapest.minutes <= most
+    return found.takes(least, most)

@@ -84,6 +84,16 @@ class Solved:
             raise RuntimeError(f"{self.labels} was taken as proven, and no readings prove it")
         return found
 
+    def takes(self, least: float, most: float) -> bool:
+        """Tell whether its cheapest readings take from `least` to `most` minutes; faster than `cheapest`."""
+        if not self.performs:
+            found = cheapest(self.evidence, self.labels, self.needed, most)
+            if found is None:
+                return False
+            if found.exact:  # then no limit changes it
+                vars(self)["cheapest"] = found
+        return least <= self.cheapest.minutes <= most
+
     @property
     def condemns(self) -> bool:
         """Whether the cooling unit is gone."""

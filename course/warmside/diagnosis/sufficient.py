@@ -9,6 +9,7 @@ further rivals can only spoil them more. Where no set of that size decides, read
 those that turn out not to be needed are left out again: then a cheaper set may exist.
 """
 
+import math
 from collections.abc import Collection, Iterable, Iterator
 from dataclasses import dataclass
 from functools import lru_cache
@@ -77,8 +78,10 @@ def chances_along(evidence: Evidence, labels: Collection[Label], names: Iterable
     return tuple(chance(evidence, labels, names[: count + 1]) for count in range(len(names)))
 
 
-def cheapest(evidence: Evidence, labels: Collection[Label], needed: Iterable[str] = ()) -> Sufficient | None:
-    """Return the cheapest readings that prove these labels; None where all readings don't.
+def cheapest(
+    evidence: Evidence, labels: Collection[Label], needed: Iterable[str] = (), most: float = math.inf
+) -> Sufficient | None:
+    """Return the cheapest readings that prove these labels; None where none do.
 
     Parameters
     ----------
@@ -88,23 +91,26 @@ def cheapest(evidence: Evidence, labels: Collection[Label], needed: Iterable[str
         What is to be proven.
     needed : iterable of str
         Readings that no proof does without, in the order of work.
+    most : float, optional
+        Minutes beyond which none are looked for.
     """
     first = tuple(needed)
     further = evidence.given(first)
-    found = _exact(further, labels)
+    left = most - minutes(first)
+    found = _exact(further, labels, left)
     exact = found is not None
     if found is None:
         found = _greedy(further, labels)
-        if found is None:
+        if found is None or minutes(found) > left:
             return None
     ordered = (*first, *_telling_first(further, labels, found))
     return Sufficient(ordered, chances_along(evidence, labels, ordered), exact)
 
 
-def _exact(evidence, labels):
+def _exact(evidence, labels, most):
     names = tuple(evidence.by_reading)
     rivals = _Rivals(evidence, labels)
-    for sets in _by_minutes(names):
+    for sets in _by_minutes(names, most):
         found = rivals.first_led(sets)
         if found is not None:
             return [names[number] for number in found if number < len(names)]
@@ -112,20 +118,22 @@ def _exact(evidence, labels):
 
 
 @lru_cache(maxsize=8)
-def _sets(names: tuple[str, ...]) -> np.ndarray:
-    """Sets of up to `EXACT` numbers of `names`, in the order of their minutes; filled up with len(names)."""
+def _sets(names: tuple[str, ...]) -> tuple[np.ndarray, np.ndarray]:
+    """Sets of up to `EXACT` numbers of `names`, filled up with len(names), by minutes, and these."""
     filled = [
         (*chosen, *[len(names)] * (EXACT - size))
         for size in range(EXACT + 1)
         for chosen in combinations(range(len(names)), size)
     ]
     sets = np.array(filled)
-    takes = np.array([*(READINGS[name].minutes for name in names), 0.0])
-    return sets[np.argsort(takes[sets].sum(axis=1), kind="stable")]
+    takes = np.array([*(READINGS[name].minutes for name in names), 0.0])[sets].sum(axis=1)
+    order = np.argsort(takes, kind="stable")
+    return sets[order], takes[order]
 
 
-def _by_minutes(names: tuple[str, ...]) -> Iterator[np.ndarray]:
-    sets = _sets(names)
+def _by_minutes(names: tuple[str, ...], most: float) -> Iterator[np.ndarray]:
+    sets, takes = _sets(names)
+    sets = sets[: np.searchsorted(takes, most, side="right")]
     for first in range(0, len(sets), _AT_ONCE):
         yield sets[first : first + _AT_ONCE]
 
