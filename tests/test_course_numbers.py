@@ -855,7 +855,9 @@ CUP = [
 DIAGNOSIS = [
     free("about 45 minutes", "minutes to work"),
     # minutes of readings, shares of faults and errors of meters are invented
-    holds("Nearly four hours of readings", lambda: all(3.5 < each < 4 for each in hours_of_all_readings())),
+    holds(
+        "More than four hours of readings", lambda: all(4 < each < 4.5 for each in hours_of_all_readings())
+    ),
     holds("a quarter of a million invented refrigerators", lambda: abs(COUNT / 250_000 - 1) < 0.05),
     free("takes a few minutes, once", "depends on the computer"),
     holds(
@@ -898,7 +900,7 @@ DIAGNOSIS = [
     holds(
         "Case 1: begin with the cup, then the air below the condenser. What leads now? Which look turns it",
         lambda: (
-            leads("case 1", "cup", "condenser_air")[0] == "upper_vent_blocked"
+            leads("case 1", "cup", "condenser_air")[0] == "fins_fouled"
             and settles("case 1", *WAYS["case 1"], by=0.8)
         ),
     ),
@@ -922,11 +924,13 @@ DIAGNOSIS = [
     holds("come near 400 °F", boiler_is_near_400),  # common practice, no source
     free("(1948)", CITATION),
     # self-checks
-    holds("make up nearly half", lambda: all(0.4 < share < 0.5 for share in shares_of_the_enclosure())),
+    holds(
+        "make up more than a third", lambda: all(1 / 3 < share < 0.4 for share in shares_of_the_enclosure())
+    ),
     free("The cup is at 55 °F on a hot day", SET),
     free("brings the cup to 55 °F", SET),
     free("on a day of 82 °F", SET),
-    holds("That takes nearly four hours", lambda: all(3.5 < each < 4 for each in hours_of_all_readings())),
+    holds("That takes more than four hours", lambda: all(4 < each < 4.5 for each in hours_of_all_readings())),
 ]
 
 ROWS = {"00": START, "02": VENTING, "04": HEAT, "05": CUP, "07": DIAGNOSIS}

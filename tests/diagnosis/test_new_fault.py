@@ -77,7 +77,7 @@ def bank() -> Iterator[Bank]:
     with pytest.MonkeyPatch.context() as patch:
         for fault in NEW:
             patch.setitem(FAULTS._faults, fault.name, fault)
-        small = banks.make(20_000, 7)
+        small = banks.make(40_000, 7)
         for module in (storing, evidence, inference, job_sheet):
             patch.setattr(module, "usual_bank", lambda: small)
         exercises._items.cache_clear()

@@ -122,7 +122,7 @@ def test_marks_by_hand_count_and_reach_the_trainee(marked):
 def test_the_report_counts_what_waits_apart(marked):
     exercise = load_exercise(EXERCISE)
     before = summarise(exercise, standings(marked))[-1]
-    assert (before.item.name, before.share) == (CELL, 0.0)
+    assert (before.item.name, before.share) == (CELL, None)
     give(marked, ANSWERED, 4.0, "")
     after = summarise(exercise, standings(marked))[-1]
     assert after.share == pytest.approx(4 / 12)

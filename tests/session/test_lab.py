@@ -47,6 +47,11 @@ def test_a_folder_opens_on_its_first_or_its_only_notebook(tmp_path):
     assert first_notebook(tmp_path) == tmp_path / START
 
 
+def _heed_signals() -> None:
+    for each in (signal.SIGINT, signal.SIGHUP):  # which tests in the background ignore
+        signal.signal(each, signal.SIG_DFL)
+
+
 @pytest.mark.full
 @pytest.mark.parametrize("later", [0.0, 1.0])
 @pytest.mark.parametrize("how", [signal.SIGTERM, signal.SIGINT, signal.SIGHUP])
@@ -56,9 +61,7 @@ def test_what_it_opened_ends_with_it_in_its_first_moments_too(tmp_path, how, lat
         command,
         stdout=subprocess.DEVNULL,
         stderr=subprocess.DEVNULL,
-        preexec_fn=lambda: signal.signal(
-            signal.SIGINT, signal.SIG_DFL
-        ),  # which tests in the background ignore
+        preexec_fn=_heed_signals,
     ) as opened:
         process = psutil.Process(opened.pid)
         while not (below := process.children()):

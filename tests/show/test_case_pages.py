@@ -162,7 +162,7 @@ def test_a_near_miss_is_told_and_costs_nothing(bench, typed, meant):
         ("boiler temp", "boiler"),
         ("Lower vent", "lower_vent_look"),
         ("frost on the food compartment's fins", "frost"),
-        ("Volts at the heater's supply, under load", "voltage"),
+        ("Volts at the heater, under load", "voltage"),
     ],
 )
 def test_readings_are_taken_by_what_a_technician_types(bench, typed, name):
