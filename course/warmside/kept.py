@@ -20,6 +20,7 @@ Examples
 """
 
 import ast
+import gc
 import hashlib
 import os
 import tempfile
@@ -157,6 +158,8 @@ def version(made_by: str, *what: object, package: Path = PACKAGE) -> str:
 @cache
 def _contents(made_by: str, package: Path) -> str:
     made_from = hashlib.sha256()
+    # Python 3.11 can't parse while it parses: the traceback of a lost task, finalised meanwhile, would
+    gc.collect()
     for file in sources(made_by, package):
         content = file.read_bytes()
         made_from.update(f"{file.relative_to(package).as_posix()} {len(content)} ".encode() + content)
