@@ -24,6 +24,7 @@ from warmside.diagnosis.readings_file import HONEST
 from warmside.diagnosis.solving import FOOD_LIMIT
 from warmside.hazards import FIRST, STOP_SIGNS, WORK, cautions_of, not_for_owner
 from warmside.model.installation import HEAT_SOURCES
+from warmside.model.limits import Verdict
 from warmside.model.sizes import SIZES
 from warmside.show.job_sheet_page import job_sheet_page
 from warmside.units import Q_, to_si
@@ -325,6 +326,33 @@ def test_defects_that_are_seen_stand_beside_a_proven_performance():
     words = as_words(said)
     assert FAULTS["low_voltage"].remedy in words
     assert "%" not in words.split("What was read")[0]
+
+
+def test_what_was_seen_is_put_right_first_however_unsure_the_rest():
+    said = sheet(95, size="18 cu ft", cup="50 °F", freezer="14 °F", boiler="365 °F", fan="blows down")
+    causes = said.findings.causes
+    assert causes.suspects[0].probability < 0.5
+    assert causes.verdict.startswith("Seen: fan blows down or into the draught. Put that right first")
+    frost = sheet(80, cup="47 °F", freezer="2 °F", frost="thick", seal="slips")
+    assert first(frost).labels == (("frost",),)
+    assert [one.title for one in frost.findings.put_right] == [FAULTS["door_seal"].title]
+    assert "whatever else it may be: Door seal leaks" in as_words(frost)
+
+
+@pytest.mark.parametrize(
+    ("freezer", "does", "held"),
+    [
+        ("24 °F", "food and freezer are warmer than their limits", Verdict.OUTSIDE),
+        ("16 °F", "the freezer too near its own to tell", Verdict.TOO_NEAR),
+        ("14 °F", "the freezer too near its own to tell", Verdict.TOO_NEAR),
+        ("", "the freezer wasn't read", None),
+    ],
+)
+def test_what_it_does_and_what_was_read_say_the_same_of_the_freezer(freezer, does, held):
+    read = {"freezer": freezer} if freezer else {}
+    said = sheet(91, cup="49 °F", **read).findings
+    assert does in said.performance.said
+    assert [one.limit.verdict for one in said.measured if one.name == "freezer"] == ([held] if held else [])
 
 
 def test_a_reading_that_several_faults_give_shows_the_one_that_explains_all():

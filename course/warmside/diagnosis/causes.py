@@ -154,7 +154,7 @@ def causes(
     offered = () if settled else next_reading(readings, **how)
     mine, licensed = _ordered(offered, to_prove, who, readings.heat_source)
     return Causes(
-        verdict=_verdict(readings, suspects, something_else, explanation, to_prove, settled),
+        verdict=_verdict(readings, suspects, something_else, explanation, to_prove, seen, settled),
         suspects=suspects if readings.values else (),
         others=max(others, 0.0),
         something_else=something_else,
@@ -214,6 +214,7 @@ def _verdict(
     something_else: float,
     explanation: Explanation,
     to_prove: tuple[Proof, ...],
+    seen: tuple[str, ...],
     settled: bool,
 ) -> str:
     if not readings.values:
@@ -235,6 +236,11 @@ def _verdict(
         return (
             f"It is settled, as far as this model goes: {title} ({sure}, alone or beside something else). "
             "Put it right and test again."
+        )
+    if set(first.faults) <= set(seen):
+        return (
+            f"Seen: {title}. Put that right first and test again; that it explains all that was read "
+            f"isn't settled ({likely})."
         )
     if first.probability >= _LIKELY:
         return f"Likely, but not settled: {title} ({likely})."

@@ -6,7 +6,7 @@ measured units; the sheet (`warmside.diagnosis.job_sheet_text`, `warmside.show.j
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -18,13 +18,13 @@ from warmside.diagnosis.drawing import numbers_of
 from warmside.diagnosis.evidence import field_of
 from warmside.diagnosis.faults import NONE, title_of
 from warmside.diagnosis.job import Job
-from warmside.diagnosis.performance import Performance, performance, rated_ambient
+from warmside.diagnosis.performance import Performance, Place, performance, place_of, rated_ambient
 from warmside.diagnosis.readings import READINGS, Readings, as_text, column
 from warmside.diagnosis.seen import seen_faults
 from warmside.diagnosis.storing import usual_bank
 from warmside.hazards import StopSign
 from warmside.model.installation import HEAT_SOURCES
-from warmside.model.limits import Check, check
+from warmside.model.limits import Check, Verdict, check
 from warmside.model.sizes import SIZES
 
 _SHEET = load("job_sheet")
@@ -37,6 +37,7 @@ _LIMITED = {
     "side_level": "side_tilt",
     "front_level": "front_tilt",
 }
+_VERDICTS = {Place.GOOD: Verdict.WITHIN, Place.OUT: Verdict.OUTSIDE, Place.TOO_NEAR: Verdict.TOO_NEAR}
 
 
 @dataclass(frozen=True)
@@ -76,7 +77,7 @@ class Findings:
     causes : Causes or None
         What may be wrong; None where no cause is looked for.
     put_right : tuple of Suspect
-        Faults that are seen, and are named nowhere else.
+        Faults that are seen, and are not the first suspect's.
     """
 
     measured: tuple[Measured, ...]
@@ -131,7 +132,7 @@ def job_sheet(job: Job, bank: Bank | None = None, priors: Mapping[str, float] | 
     does = performance(kept)
     seen = seen_faults(kept, field_of(bank, kept.like, kept.heat_source, REAL), REAL)
     told = causes(kept, does, seen, job.who, bank, priors, doubtful=doubtful) if does.has_causes else None
-    named = {name for one in told.suspects for name in one.faults} if told else set()
+    named = {name for one in told.suspects[:1] for name in one.faults} if told else set()
     findings = Findings(
         measured=tuple(_measured(job, name, bank) for name in job.readings.values),
         performance=does,
@@ -160,6 +161,8 @@ def _limit(readings: Readings, name: str) -> Check | None:
     if name in ("cup", "freezer") and readings.ambient > rated_ambient(readings):
         return None  # nothing is promised above the rated ambient
     (one,) = check(readings.rating, tolerances=None, **{_LIMITED[name]: float(value)})
+    if name in ("cup", "freezer"):  # as performance has it, so that one sheet says one thing
+        return replace(one, verdict=_VERDICTS[place_of(readings.rating, name, float(value))])
     return one
 
 

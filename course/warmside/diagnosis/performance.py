@@ -110,7 +110,8 @@ def performance(readings: Readings) -> Performance:
     state = _state(readings, places)
     near_rating = readings.ambient >= rated_ambient(readings) - NEAR_RATING
     proven = state is State.PROVEN and near_rating and places[_FREEZER] is Place.GOOD
-    said = f"{_SAID[state]} It does what its rating promises." if proven else _SAID[state]
+    said = _FAILS[places[_FREEZER]] if state is State.FAILS else _SAID[state]
+    said = f"{said} It does what its rating promises." if proven else said
     would_prove = _would_prove(readings, state, proven)
     return Performance(state, proven, places, elsewhere, said, _stands_on(readings), would_prove)
 
@@ -168,11 +169,17 @@ _SAID = {
         "The day is too cold to judge the freezer: the control is content with the food so soon that the "
         "unit hardly runs, and the freezer warms. In good order it does the same."
     ),
-    State.FAILS: "It fails on this day: it is warmer than its limit, and nothing that was read is within.",
     State.FOOD_FAILS: "The food is warmer than its limit, while the freezer holds.",
     State.FREEZER_FAILS: "The freezer is warmer than its limit; the food is not known to be.",
     State.TOO_NEAR: "It is too near its limit to tell by a thermometer like this.",
     State.NOT_PROVEN: "Nothing is proven yet, neither for it nor against it.",
+}
+_FAILS = {
+    Place.OUT: "It fails on this day: food and freezer are warmer than their limits.",
+    Place.TOO_NEAR: (
+        "It fails on this day: the food is warmer than its limit, and the freezer too near its own to tell."
+    ),
+    Place.UNREAD: "It fails on this day: the food is warmer than its limit; the freezer wasn't read.",
 }
 
 
