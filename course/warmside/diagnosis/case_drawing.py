@@ -181,7 +181,7 @@ def draw_case(
                 continue
             tried += 1
             label = cases.label(index)
-            if not _is_fair(prove(read, bank), read, label, level, kind):
+            if not _is_fair(prove(read, bank, label), read, label, level, kind):
                 continue
             case = _case_file(number, level, read, again)
             found = solved(case, bank)  # as it is written, which rounds a little

@@ -167,18 +167,23 @@ def solved(case: CaseFile, bank: Bank | None = None) -> Solved | None:
     return _solved(case, bank or storing.usual_bank())
 
 
-@lru_cache(maxsize=12)
+@lru_cache(maxsize=40)  # some 2 MB each
 def _solved(case: CaseFile, bank: Bank) -> Solved | None:
     return prove(case.readings, bank)
 
 
-def prove(readings: Readings, bank: Bank) -> Solved | None:
-    """Return what readings prove, taken as all that can be read; None where they prove nothing."""
+def prove(readings: Readings, bank: Bank, sought: Label | None = None) -> Solved | None:
+    """Return what readings prove, taken as all that can be read; None where they prove nothing.
+
+    Where something is sought, None also where it is neither the likeliest nor tied with that.
+    """
     explanation = explain(readings, bank, remaining=())
     if explanation.contradictory:
         return None
     best = explanation.best.label
     tied: tuple[Label, ...] = next((tie.labels for tie in explanation.ties if tie.labels[0] == best), ())
+    if sought is not None and sought not in (best, *tied):
+        return None
     weighed = evidence(readings, bank)
     for wanted in ((best,), tied):
         if 0 < len(wanted) <= _CASES.number("largest_tie") and proven(weighed, wanted, readings.values):

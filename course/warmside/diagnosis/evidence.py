@@ -156,31 +156,43 @@ def _spread(values, ambient, shown):
 
 def likelihood(readings: Readings, field: Field, smoothing: Smoothing) -> tuple[np.ndarray, np.ndarray]:
     """Return the logarithm of the likelihood of each case, and its misfit in squares of the errors."""
-    log_likelihood = np.zeros(field.ambient.size)
+    log_likelihood = of_ambient(readings, field, smoothing)
     misfit = np.zeros(field.ambient.size)
-    if np.isfinite(smoothing.ambient):
-        width = np.hypot(smoothing.ambient, AMBIENT_ERROR)
-        # far outside the bank's ambients its nearest ones count
-        ambient = np.clip(readings.ambient, field.ambient.min(), field.ambient.max())
-        log_likelihood -= 0.5 * ((field.ambient - ambient) / width) ** 2
-    for name, value in readings.values.items():
-        reading = READINGS[name]
-        if reading.choices:
-            seen = reading.confusion[:, reading.choices.index(value)]
-            chances = (1.0 - smoothing.stray) * seen + smoothing.stray / len(reading.choices)
-            with np.errstate(divide="ignore"):
-                told, away = (
-                    np.maximum(np.log(each), -30.0)
-                    for each in (chances, seen / reading.confusion.max(axis=1))
-                )
-            log_likelihood += told[field.centre[name]]
-            misfit -= 2.0 * away[field.centre[name]]
-        else:
-            compared = float(reading.compared(np.array(value), np.array(readings.ambient)))
-            squares = ((field.centre[name] - compared) / field.width[name]) ** 2
-            misfit += squares
-            log_likelihood += _log_density(squares, field.width[name], field.range[name], smoothing)
+    for name in readings.values:
+        told, away = _of_reading(name, readings, field, smoothing)
+        log_likelihood += told
+        misfit += away
     return log_likelihood, misfit
+
+
+def of_ambient(readings: Readings, field: Field, smoothing: Smoothing) -> np.ndarray:
+    """Return the logarithm of the likelihood of each case by the ambient alone."""
+    if not np.isfinite(smoothing.ambient):
+        return np.zeros(field.ambient.size)
+    width = np.hypot(smoothing.ambient, AMBIENT_ERROR)
+    # far outside the bank's ambients its nearest ones count
+    ambient = np.clip(readings.ambient, field.ambient.min(), field.ambient.max())
+    return -0.5 * ((field.ambient - ambient) / width) ** 2
+
+
+def of_reading(name: str, readings: Readings, field: Field, smoothing: Smoothing) -> np.ndarray:
+    """Return what one of the readings adds to the logarithm of the likelihood of each case."""
+    return _of_reading(name, readings, field, smoothing)[0]
+
+
+def _of_reading(name, readings, field, smoothing):
+    reading, value = READINGS[name], readings.values[name]
+    if reading.choices:
+        seen = reading.confusion[:, reading.choices.index(value)]
+        chances = (1.0 - smoothing.stray) * seen + smoothing.stray / len(reading.choices)
+        with np.errstate(divide="ignore"):
+            told, away = (
+                np.maximum(np.log(each), -30.0) for each in (chances, seen / reading.confusion.max(axis=1))
+            )
+        return told[field.centre[name]], (-2.0 * away)[field.centre[name]]
+    compared = float(reading.compared(np.array(value), np.array(readings.ambient)))
+    squares = ((field.centre[name] - compared) / field.width[name]) ** 2
+    return _log_density(squares, field.width[name], field.range[name], smoothing), squares
 
 
 def _log_density(squares: np.ndarray, width: np.ndarray, span: float, smoothing: Smoothing) -> np.ndarray:
@@ -204,12 +216,12 @@ def log_of_something_else(
     Each reading for itself: as all that the catalogue holds would give it, and what the unit makes of a cause
     half as likely anything at all.
     """
-    before, _ = likelihood(readings.only(()), field, smoothing)
+    before = of_ambient(readings, field, smoothing)
     believed = (log_prior - np.log(field.counts))[field.label] + before
     told = float(np.logaddexp.reduce(believed))
     believed -= told
     for name in readings.values:
-        of_cases = likelihood(readings.only((name,)), field, smoothing)[0] - before
+        of_cases = of_reading(name, readings, field, smoothing)
         known = float(np.logaddexp.reduce(believed + of_cases))
         # a cause that nobody knows needn't be what a reading shows by itself
         shown = bool(READINGS[name].shows)
@@ -278,10 +290,8 @@ def evidence(
     """Return what each of the readings says by itself; parameters and errors as in `explain`."""
     field = field_of(usual_bank() if bank is None else bank, readings.like, readings.heat_source, smoothing)
     log_prior = log_priors(readings, field, priors)
-    before, _ = likelihood(readings.only(()), field, smoothing)
-    by_reading = {
-        name: likelihood(readings.only((name,)), field, smoothing)[0] - before for name in readings.values
-    }
+    before = of_ambient(readings, field, smoothing)
+    by_reading = {name: of_reading(name, readings, field, smoothing) for name in readings.values}
     return Evidence(field.labels, log_prior, field.starts, field.counts, before, by_reading, smoothing)
 
 

@@ -3,7 +3,7 @@
 import numpy as np
 
 from warmside.data import load
-from warmside.diagnosis.evidence import Field, Smoothing, likelihood, log_sums, touched
+from warmside.diagnosis.evidence import Field, Smoothing, log_sums, of_reading, touched
 from warmside.diagnosis.faults import FAULTS, NONE
 from warmside.diagnosis.readings import READINGS, Readings
 
@@ -51,11 +51,10 @@ def _shows(name: str, fault: str) -> bool:
 
 def _gains(readings: Readings, field: Field, smoothing: Smoothing, good: int) -> dict[str, np.ndarray]:
     """Return by reading how much better than good order each explanation gives it, as a logarithm."""
-    before, _ = likelihood(readings.only(()), field, smoothing)
     gains = {}
     for name in readings.values:
         if READINGS[name].shows:
-            alone = likelihood(readings.only((name,)), field, smoothing)[0] - before
+            alone = of_reading(name, readings, field, smoothing)
             told = log_sums(alone, field) - np.log(field.counts)
             gains[name] = told - told[good]
     return gains

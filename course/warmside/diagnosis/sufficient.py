@@ -143,10 +143,14 @@ class _Rivals:
 
     def __init__(self, evidence: Evidence, labels: Collection[Label]) -> None:
         self._evidence = evidence
+        # beside the likeliest case of each reading, so that all are at most 1 and none is lost but what is
+        # impossible beside it
         rows = np.array([*evidence.by_reading.values(), np.zeros_like(evidence.before)])
+        before = np.exp(evidence.before - evidence.before.max())
+        rows = np.exp(rows - rows.max(axis=1, keepdims=True))
         ends = evidence.starts + evidence.counts
         cases = [slice(start, end) for start, end in zip(evidence.starts, ends, strict=True)]
-        self._logs = [(evidence.before[these], np.ascontiguousarray(rows[:, these])) for these in cases]
+        self._likely = [(before[these], np.ascontiguousarray(rows[:, these])) for these in cases]
         wanted = [label in labels for label in evidence.labels]
         self._wanted = np.flatnonzero(wanted)
         others = np.flatnonzero(np.logical_not(wanted))
@@ -156,25 +160,29 @@ class _Rivals:
     def first_led(self, sets: np.ndarray) -> np.ndarray | None:
         """Return the first of the sets by which the wanted explanations lead, or None."""
         wanted = np.logaddexp.reduce([self._weight(label, sets) for label in self._wanted], axis=0)
+        possible = np.isfinite(wanted)
+        sets, wanted = sets[possible], wanted[possible]
         rest = np.zeros(len(sets))
         for label in self._order:
+            if not len(sets):
+                break
             share = np.exp(np.minimum(self._weight(label, sets) - wanted, 50.0))
             rest = rest + share
             led = (LEAD * share <= 1.0) & (rest <= 1.0)
             self._spoilt[label] += int(np.sum(~led))
             sets, wanted, rest = sets[led], wanted[led], rest[led]
-            if not len(sets):
-                break
         self._order.sort(key=lambda label: -self._spoilt[label])
         return sets[0] if len(sets) else None
 
     def _weight(self, label: int | np.integer, sets: np.ndarray) -> np.ndarray:
-        """Logarithm of an explanation's weight by each of the sets."""
-        before, rows = self._logs[label]
-        logs = before + sum(rows[column] for column in sets.T)
-        most = logs.max(axis=1)
-        sums = most + np.log(np.exp(logs - most[:, np.newaxis]).mean(axis=1))
-        return self._evidence.log_prior[label] + self._evidence.smoothing.evidence * sums
+        """Logarithm of an explanation's weight by each of the sets; -inf where none of its cases fits."""
+        before, rows = self._likely[label]
+        likely = rows[sets[:, 0]] * before
+        for column in sets.T[1:]:
+            likely *= rows[column]
+        with np.errstate(divide="ignore"):
+            told = np.log(likely.mean(axis=1))
+        return self._evidence.log_prior[label] + self._evidence.smoothing.evidence * told
 
 
 def _greedy(evidence, labels):
