@@ -27,9 +27,10 @@ from warmside.session import mark as marking
 from warmside.session.backup import back_up, copies, is_whole
 from warmside.session.check import check
 from warmside.session.forget import forget
-from warmside.session.hand_in import received_hand_ins, take_in
+from warmside.session.hand_in import take_in
 from warmside.session.journal import State, Task
 from warmside.session.mark import to_mark
+from warmside.session.received import received_hand_ins, settle
 from warmside.session.standing import standings
 
 pytestmark = pytest.mark.full  # many hand-ins on real kernels
@@ -109,7 +110,7 @@ def test_a_hand_in_is_taken_in_whole_or_not_at_all(session, tmp_path, monkeypatc
     came = len(received_hand_ins(session))
     assert came in (1, 2)
     assert not [p for p in session.folder.rglob(".*") if p.name != ".lock"]
-    hand_in.settle(session)
+    settle(session)
     counts = session.folder / "submitted" / "ann" / NAME / f"{NAME}.ipynb"
     assert counts.read_bytes() == (path if came == 2 else first).read_bytes()
     assert check(session) == []

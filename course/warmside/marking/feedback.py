@@ -23,6 +23,7 @@ SIGNS = {
     Outcome.UNANSWERED: ("–", "#666666"),
     Outcome.BY_HAND: ("✎", BLUE),
     Outcome.WAITS: ("…", BLUE),
+    Outcome.AGAIN: ("↻", BLUE),
 }
 """A sign and a colour for each outcome, from a set that colour-blind readers can tell apart."""
 

@@ -22,6 +22,7 @@ from traitlets.config import Config
 
 from warmside import project
 from warmside.autograde import preprocessors as ours
+from warmside.autograde.hand_marks import KeepHandMarks
 from warmside.autograde.run_notebook import RunNotebook
 from warmside.marking import practice
 from warmside.marking.cells import TEXT_STUB
@@ -60,6 +61,7 @@ def configure(c: Config, folder: Path) -> None:
         ours.CleanHandIn,
         ours.MarkAnswers,
         stock.SaveAutoGrades,
+        KeepHandMarks,
         stock.AssignLatePenalties,
         stock.CheckCellMetadata,
     ]
