@@ -19,6 +19,8 @@ from sqlalchemy import inspect, text
 from warmside.marking.cells import ANSWER_SUFFIX, grade_id, is_answer, is_graded
 from warmside.marking.marks import Outcome
 
+NO_RESPONSE = "No response."
+"""What nbgrader has a comment say of an answer that was never touched."""
 _NAME = "warmside_read_answers"
 _TABLE = f"""CREATE TABLE IF NOT EXISTS {_NAME} (
     trainee TEXT NOT NULL, exercise TEXT NOT NULL, cell TEXT NOT NULL, answer TEXT NOT NULL,
