@@ -5,6 +5,7 @@ from pathlib import Path
 from nbconvert.exporters.exporter import ResourcesDict
 from nbformat import NotebookNode
 from nbgrader.api import Gradebook
+from traitlets import List
 
 from warmside.autograde import hand_marks
 from warmside.autograde.preprocessors import SessionPreprocessor
@@ -19,7 +20,13 @@ from warmside.session import decisions
 from warmside.session.decisions import What
 
 
-class TellHandMarks(SessionPreprocessor):
+class FeedbackStep(SessionPreprocessor):
+    """A step of ours on the way to a page."""
+
+    display_data_priority = List(help="Set by nbconvert for all steps of a page.").tag(config=True)
+
+
+class TellHandMarks(FeedbackStep):
     """Tell of each answer that a person marks whether it was read, and of each mark that they changed."""
 
     def preprocess(self, nb: NotebookNode, resources: ResourcesDict) -> tuple[NotebookNode, ResourcesDict]:
@@ -43,7 +50,7 @@ class TellHandMarks(SessionPreprocessor):
         return nb, resources
 
 
-class ShowWhatIsRight(SessionPreprocessor):
+class ShowWhatIsRight(FeedbackStep):
     """Once the instructor released it, show under each answer what is right and the way to it.
 
     The marked notebook stays without.

@@ -21,8 +21,8 @@ def marked(session: Session, trainee: str = "", *, demand: bool = True) -> list[
     tasks = [Task(path.parts[-3], path.stem) for path in paths if path.stem == path.parts[-2]]
     ended = [task for task in tasks if (entry := journal.read(session, task)) is None or entry.ended]
     if demand and not ended:
-        who = trainee or "Nobody"
-        raise InputError(f"{who} has no marks yet; `warmside session mark {session.folder}` gives them.")
+        who = f"{trainee} has no" if trainee else "Nobody has any"
+        raise InputError(f"{who} marks yet; `warmside session mark {session.folder}` gives them.")
     return ended
 
 
