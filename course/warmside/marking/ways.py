@@ -5,6 +5,7 @@ the trainee answered that returns sentences. Marking knows nothing of them.
 """
 
 import importlib
+import math
 from collections.abc import Callable, Mapping
 from typing import Any
 
@@ -46,3 +47,26 @@ def told(value: float, kind: str, digits: int | None = None) -> str:
     quantity = from_si(value, kind)
     here, there = (show(quantity, system, kind=kind, digits=digits) for system in ("US", "SI"))
     return here if here == there else f"{here} ({there})"
+
+
+def us(job: Job, line: str) -> float:
+    """Return the number of a line of the card in the US unit of its kind."""
+    return float(from_si(job[line], job.card.entry(line).kind).magnitude)
+
+
+def on_card(job: Job, line: str) -> str:
+    """Return a line of the card as it stands there."""
+    return job.card.entry(line).text
+
+
+def figures(value: float, count: int = 3) -> str:
+    """Return a number with so many figures, or with all before the point where these are more.
+
+    >>> figures(1234.5), figures(0.012345), figures(38.0)
+    ('1,234', '0.0123', '38')
+    """
+    if value == 0.0:
+        return "0"
+    digits = max(count - 1 - math.floor(math.log10(abs(value))), 0)
+    text = f"{value:,.{digits}f}"
+    return text.rstrip("0").rstrip(".") if "." in text else text
