@@ -22,7 +22,7 @@ from helpers import (
 
 from warmside.autograde import box
 from warmside.errors import InputError
-from warmside.session import hand_in, journal, nbgrader_runs
+from warmside.session import hand_in, journal, nbgrader_runs, received
 from warmside.session import mark as marking
 from warmside.session.backup import back_up, copies, is_whole
 from warmside.session.check import check
@@ -101,7 +101,8 @@ def test_a_hand_in_is_taken_in_whole_or_not_at_all(session, tmp_path, monkeypatc
         written.append(target)
         write(target, content)
 
-    monkeypatch.setattr(hand_in, "write_private", full)
+    for module in (hand_in, received):
+        monkeypatch.setattr(module, "write_private", full)
     try:
         take_in(session, [path])
     except OSError as problem:
@@ -249,7 +250,7 @@ def test_changed_hand_ins_and_marks_are_found(marked):
     original.write_bytes(original.read_bytes() + b" ")
     marked.folder.chmod(0o755)
     found = " ".join(problem.what for problem in check(marked))
-    for words in ("can be read by others", "its hash differs", "isn't the latest one", "doesn't agree"):
+    for words in ("can be read by others", "its hash differs", "isn't the one that counts", "doesn't agree"):
         assert words in found
     mended = check(marked, restore=True)
     assert [problem.what for problem in mended if not problem.mended] == [

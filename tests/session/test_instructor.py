@@ -120,6 +120,14 @@ def test_a_choice_that_was_cut_short_is_carried_out(session, tmp_path, monkeypat
     assert (counting(session), submitted(session), check(session)) == (10, 1, [])
 
 
+def test_a_chosen_hand_in_that_is_gone_is_told(session, tmp_path):
+    hand_in(session, tmp_path, 3, 9)
+    instructor.choose(session, "ann", NAME, "1")
+    (place,) = (session.folder / "hand_ins" / "ann" / NAME).iterdir()
+    place.rename(tmp_path / "gone")
+    assert "which you chose, is missing" in check(session)[0].what
+
+
 def test_a_file_that_fits_nobody_is_assigned(session, tmp_path):
     path = write_notebook(tmp_path / "scan0001.ipynb", with_answers(2))
     assert "no trainee's id stands in its name" in take_in(session, [path])[1][0].why

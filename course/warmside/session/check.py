@@ -12,11 +12,12 @@ from warmside.autograde import hand_marks
 from warmside.errors import InputError
 from warmside.marking.cells import grade_id, is_by_hand, is_graded
 from warmside.marking.frozen_card import is_in, pack_files, path_of
-from warmside.session import journal
+from warmside.session import decisions, journal
 from warmside.session.backup import copies, is_whole
+from warmside.session.decisions import What
 from warmside.session.folder import Session
 from warmside.session.journal import Task
-from warmside.session.received import is_original, is_settled, places_on, settle, shelves
+from warmside.session.received import is_original, is_settled, places_on, settle, shelf_of, shelves
 
 
 @dataclass(frozen=True)
@@ -55,7 +56,8 @@ def check(session: Session, *, restore: bool = False) -> list[Problem]:
         problems = [*_access(session, restore), *_gradebook(session, restore)]
         if any("gradebook" in problem.what and not problem.mended for problem in problems):
             return problems
-        return [*problems, *_cards(session), *_hand_ins(session, restore), *_marks(session, restore)]
+        problems += [*_cards(session), *_choices(session)]
+        return [*problems, *_hand_ins(session, restore), *_marks(session, restore)]
 
 
 def _access(session, restore):
@@ -107,6 +109,17 @@ def _cards(session):
                     f"The pack of {trainee.id} holds another job card for {exercise.name} than is kept for "
                     "marking; `warmside session hand-out` writes it again."
                 )
+
+
+def _choices(session):
+    made = decisions.noted(session.folder)
+    for trainee, exercise in dict.fromkeys((one.trainee, one.exercise) for one in made):
+        choice = decisions.last(made, What.COUNTS, exercise, trainee)
+        if choice and not (shelf_of(session, trainee, exercise) / choice.value).is_dir():
+            yield Problem(
+                f"The hand-in {choice.value} of {trainee} for {exercise}, which you chose, is missing; put "
+                "back a copy of it, or choose anew."
+            )
 
 
 def _hand_ins(session, restore):

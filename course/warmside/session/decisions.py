@@ -88,3 +88,9 @@ def last(decisions: Sequence[Decision], what: What, exercise: str, trainee: str 
     about = (what, exercise, trainee)
     made = [one for one in decisions if (one.what, one.exercise, one.trainee) == about]
     return made[-1] if made and made[-1].value else None
+
+
+def due_for(due: datetime | None, made: Sequence[Decision], exercise: str, trainee: str) -> datetime | None:
+    """Return when a trainee's hand-in is due, by the session's date or by one of their own."""
+    own = last(made, What.DUE, exercise, trainee)
+    return datetime.fromisoformat(own.value) if own else due

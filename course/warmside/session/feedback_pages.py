@@ -23,7 +23,7 @@ from warmside.session.decisions import What
 class FeedbackStep(SessionPreprocessor):
     """A step of ours on the way to a page."""
 
-    display_data_priority = List(help="Set by nbconvert for all steps of a page.").tag(config=True)
+    display_data_priority: List = List(help="Set by nbconvert for all steps of a page.").tag(config=True)
 
 
 class TellHandMarks(FeedbackStep):

@@ -1,6 +1,5 @@
 """Where each trainee stands: hand-in, marks, what became of each item."""
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
@@ -14,7 +13,7 @@ from warmside.marking.exercise import ByHand, Exercise
 from warmside.marking.marks import WAITING, Outcome
 from warmside.marking.noted import MarkNoted, RunNoted
 from warmside.session import decisions, journal
-from warmside.session.decisions import Decision, What
+from warmside.session.decisions import What
 from warmside.session.folder import Session
 from warmside.session.journal import Entry, State, Task
 from warmside.session.received import HandIns, Received, all_hand_ins
@@ -153,7 +152,7 @@ def standings(session: Session) -> list[Standing]:
                     trainee=trainee,
                     exercise=exercise,
                     which=which,
-                    late=_is_late(which.counting, due_for(due, made, exercise.name, trainee.id)),
+                    late=_is_late(which.counting, decisions.due_for(due, made, exercise.name, trainee.id)),
                     score=sum(item.score for item in items) if items else None,
                     points=exercise.points,
                     items=items,
@@ -164,12 +163,6 @@ def standings(session: Session) -> list[Standing]:
                 )
             )
     return rows
-
-
-def due_for(due: datetime | None, made: Sequence[Decision], exercise: str, trainee: str) -> datetime | None:
-    """Return when a trainee's hand-in is due, by the session's date or by one of their own."""
-    own = decisions.last(made, What.DUE, exercise, trainee)
-    return datetime.fromisoformat(own.value) if own else due
 
 
 def _is_late(counting: Received | None, due: datetime | None) -> bool:
