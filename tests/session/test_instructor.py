@@ -17,6 +17,7 @@ from warmside.session.decisions import What
 from warmside.session.forget import forget
 from warmside.session.hand_in import MOST_AT_ONCE, take_in
 from warmside.session.received import received_hand_ins, settle
+from warmside.session.report import write_report
 from warmside.session.standing import standings
 
 NOON = datetime(2027, 3, 13, 12, tzinfo=UTC)
@@ -59,6 +60,7 @@ def test_a_hand_in_is_chosen_and_left_to_the_rule_again(session, tmp_path):
     assert "3 answers" in first and first.endswith("  counts")
     assert second.endswith("it has 1 answer, the one before has 3")
     assert "it has 1 answer" in warmside("status", session.folder).output
+    assert "it has 1 answer" in write_report(session)[0].read_text("utf-8")
     assert warmside("choose", session.folder, "ann", NAME, "2").exit_code == 0
     assert (counting(session), submitted(session)) == (10, 1)
     assert check(session) == []
@@ -141,6 +143,7 @@ def test_a_file_that_fits_nobody_is_assigned(session, tmp_path):
 def test_who_is_excused_is_not_missing(session):
     assert warmside("excuse", session.folder, "ann", NAME).exit_code == 0
     assert [row.state for row in standings(session)] == ["excused", "not handed in", "not handed in"]
+    assert "0 late, 1 excused." in write_report(session)[0].read_text("utf-8")
     assert warmside("excuse", session.folder, "ann", NAME, "--withdraw").exit_code == 0
     assert standings(session)[0].state == "not handed in"
 

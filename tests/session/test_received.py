@@ -1,11 +1,12 @@
 """Which of a trainee's hand-ins counts: the rule, by itself."""
 
+import json
 from dataclasses import replace
 
 import pytest
 
 from warmside.session.decisions import Decision, What
-from warmside.session.received import HandIns, Received, which_counts
+from warmside.session.received import NOTE, HandIns, Received, from_note, which_counts
 
 FIRST = Received(
     "ann", "small", "stick/ann_small.ipynb", "2027-03-13T10:00:00+00:00", "1", answers=5, written="a"
@@ -87,6 +88,23 @@ def test_what_comes_after_a_choice_waits_for_another():
     assert found.counting == FIRST
     assert found.doubts == {newer.name: "you chose another one"}
     assert which_counts([FIRST, newer], chosen(FIRST.name)).doubts == {}
+
+
+def test_what_comes_after_results_were_released_waits():
+    released = Decision(What.RELEASED, "small", "", "yes", "2027-03-13T10:30:00+00:00")
+    newer = later(answers=9)
+    found = which_counts([FIRST, newer], released=released)
+    assert (found.counting, found.doubts) == (FIRST, {newer.name: "it came after results were released"})
+    assert which_counts([newer], released=released).counting is None
+    assert which_counts([newer], chosen(newer.name), released).counting == newer
+
+
+def test_a_note_from_before_answers_were_counted_reads_as_it_was(tmp_path):
+    note = {"trainee": "ann", "exercise": "small", "where": "x", "at": FIRST.at, "sha256": "1"}
+    (tmp_path / NOTE).write_text(json.dumps(note | {"other_cards": ["bo"], "blank": True}))
+    assert from_note(tmp_path) == Received("ann", "small", "x", FIRST.at, "1", ("bo",), True)
+    (tmp_path / NOTE).write_text("{")
+    assert from_note(tmp_path) is None
 
 
 def test_a_choice_of_what_is_not_there_leaves_it_to_the_rule():

@@ -94,7 +94,9 @@ class HandIns:
     doubts: dict[str, str] = field(default_factory=dict)
 
 
-def which_counts(hand_ins: Sequence[Received], choice: Decision | None = None) -> HandIns:
+def which_counts(
+    hand_ins: Sequence[Received], choice: Decision | None = None, released: Decision | None = None
+) -> HandIns:
     """Say which of a trainee's hand-ins, given in the order they came, counts.
 
     Parameters
@@ -103,11 +105,14 @@ def which_counts(hand_ins: Sequence[Received], choice: Decision | None = None) -
         All of them.
     choice : Decision, optional
         What the instructor chose; what came later doesn't count until they choose anew.
+    released : Decision, optional
+        That results are released; what came later was written with the key at hand.
     """
     counting: Received | None = None
     doubts = {}
     for one in hand_ins:
-        if doubt := _doubt(one, counting):
+        late = "it came after results were released" if released and one.at > released.at else ""
+        if doubt := late or _doubt(one, counting):
             doubts[one.name] = doubt
         else:
             counting = one
@@ -157,7 +162,7 @@ def all_hand_ins(session: Session) -> dict[tuple[str, str], HandIns]:
     for hand_in in received_hand_ins(session):
         by_shelf[hand_in.trainee, hand_in.exercise].append(hand_in)
     return {
-        (trainee, exercise): which_counts(hand_ins, decisions.last(made, What.COUNTS, exercise, trainee))
+        (trainee, exercise): _by_decisions(hand_ins, made, trainee, exercise)
         for (trainee, exercise), hand_ins in by_shelf.items()
     }
 
@@ -165,8 +170,15 @@ def all_hand_ins(session: Session) -> dict[tuple[str, str], HandIns]:
 def hand_ins_of(session: Session, trainee: str, exercise: str) -> HandIns:
     """Return a trainee's hand-ins for an exercise, and which counts."""
     places = places_on(shelf_of(session, trainee, exercise))
-    choice = decisions.last(decisions.noted(session.folder), What.COUNTS, exercise, trainee)
-    return which_counts([noted for place in places if (noted := from_note(place))], choice)
+    hand_ins = [noted for place in places if (noted := from_note(place))]
+    return _by_decisions(hand_ins, decisions.noted(session.folder), trainee, exercise)
+
+
+def _by_decisions(
+    hand_ins: Sequence[Received], made: Sequence[Decision], trainee: str, exercise: str
+) -> HandIns:
+    choice = decisions.last(made, What.COUNTS, exercise, trainee)
+    return which_counts(hand_ins, choice, decisions.last(made, What.RELEASED, exercise))
 
 
 # --- on disk ----------------------------------------------------------------------------------------------
