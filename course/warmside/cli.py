@@ -6,21 +6,13 @@ import json
 import secrets
 import sys
 import warnings
-from collections.abc import Iterable
-from datetime import datetime
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 import click
 
 from warmside.errors import InputError
-from warmside.terminal import BAD_INPUT, FAILED, Commands, Moment, progress_bar
-
-if TYPE_CHECKING:
-    from warmside.diagnosis.bank import Bank
-    from warmside.marking.exercise import Exercise
-    from warmside.session.folder import Session
-    from warmside.session.journal import Task
+from warmside.session_commands import bank_with_bar, make_ready, mark_with_bar, session
+from warmside.terminal import FAILED, Commands, progress_bar
 
 _FOLDER = click.Path(path_type=Path, file_okay=False)
 _FILE = click.Path(path_type=Path)
@@ -54,144 +46,7 @@ def open_(what: str, browser: bool) -> None:
     sys.exit(lab.open_notebooks(folder.resolve(), browser=browser))
 
 
-@main.group()
-def session() -> None:
-    """Run a training session from roster to report."""
-
-
-@session.command()
-@click.argument("folder", type=_FOLDER)
-@click.option("--roster", type=_FILE, required=True, help="CSV: trainee, first name, last name, email.")
-@click.option("--exercise", "exercises", multiple=True, help="An exercise; all of them by default.")
-@click.option(
-    "--due",
-    type=Moment(to_the_end=True),
-    help="When hand-ins are due, such as “2026-12-01 17:00”; a date alone means the end of that day.",
-)
-@click.option("--title", default="Training session", help="What the session's pages are headed.")
-def start(folder: Path, roster: Path, exercises: tuple[str, ...], due: datetime | None, title: str) -> None:
-    """Make a private folder for a session."""
-    from warmside import project
-    from warmside.session import folder as folders
-    from warmside.session.roster import read_roster
-
-    names = list(dict.fromkeys(exercises)) or project.exercise_names()
-    made = folders.start(folder, read_roster(roster), names, title=title, due=due)
-    click.echo(f"{made.folder}: {len(made.trainees())} trainees, exercises: {', '.join(names)}.")
-    click.echo(f"Next: warmside session hand-out {folder}")
-
-
-@session.command("hand-out")
-@click.argument("folder", type=_FOLDER)
-def hand_out(folder: Path) -> None:
-    """Write one pack (zip) per trainee."""
-    from warmside.session.folder import Session
-    from warmside.session.hand_out import hand_out as write_packs
-
-    opened = Session.open(folder)
-    _make_ready(opened.exercises())
-    packs = write_packs(opened)
-    click.echo(f"{len(packs)} packs are in {packs[0].parent}; give each trainee their own.")
-
-
-@session.command("hand-in")
-@click.argument("folder", type=_FOLDER)
-@click.argument("files", type=_FILE, nargs=-1, required=True)
-@click.option("--at", type=Moment(), help="When they came, if not now.")
-def hand_in(folder: Path, files: tuple[Path, ...], at: datetime | None) -> None:
-    """Take hand-ins in: zips, notebooks, folders in any mix."""
-    from warmside.session.folder import Session
-    from warmside.session.hand_in import take_in
-
-    received, refused = take_in(Session.open(folder), files, at=at)
-    for item in received:
-        click.echo(f"taken in: {item.where} for {item.trainee}, {item.exercise}")
-        for other in item.other_cards:
-            click.echo(f"  look at this: it was made with the job card of {other}")
-        if item.blank:
-            click.echo("  look at this: nothing is written in it; one with answers counts before it")
-    for left in refused:
-        click.echo(f"left alone: {left.where}: {left.why}", err=True)
-    click.echo(f"{len(received)} taken in, {len(refused)} left alone.")
-    if refused:
-        sys.exit(BAD_INPUT)
-
-
-@session.command()
-@click.argument("folder", type=_FOLDER)
-@click.option("--again", is_flag=True, help="Mark all hand-ins, not only what is new.")
-@click.option("--unboxed", is_flag=True, help="Run hand-ins without a box: of people you know alone.")
-def mark(folder: Path, again: bool, unboxed: bool) -> None:
-    """Run and mark what has been handed in."""
-    from warmside.session.folder import Session
-
-    opened = Session.open(folder)
-    if failed := _mark(opened, again=again, unboxed=unboxed):
-        for task, reason in failed.items():
-            click.echo(f"not marked: {task.trainee}, {task.exercise}: {reason}", err=True)
-        sys.exit(FAILED)
-    click.echo(f"Next: warmside session report {folder}")
-
-
-@session.command()
-@click.argument("folder", type=_FOLDER)
-@click.option("--ids-only", is_flag=True, help="Name trainees by their ids, without names.")
-def report(folder: Path, ids_only: bool) -> None:
-    """Write what the class understood (HTML, CSV)."""
-    from warmside.session.folder import Session
-    from warmside.session.report import write_report
-
-    page, table = write_report(Session.open(folder), ids_only=ids_only)
-    click.echo(f"report: {page}\nmarks:  {table}")
-
-
-@session.command()
-@click.argument("folder", type=_FOLDER)
-@click.option("--restore", is_flag=True, help="Put right what can be put right.")
-def check(folder: Path, restore: bool) -> None:
-    """Verify that gradebook, hand-ins and marks agree."""
-    from warmside.session.check import check as check_session
-    from warmside.session.folder import Session
-
-    problems = check_session(Session.open(folder), restore=restore)
-    for problem in problems:
-        click.echo(f"{problem.what} {problem.mended}".strip(), err=not problem.mended)
-    if not problems:
-        click.echo("Gradebook, hand-ins and marks agree.")
-    left = [problem for problem in problems if not problem.mended]
-    if left and not restore:
-        click.echo(f"To put right what can be: warmside session check {folder} --restore", err=True)
-    if left:
-        sys.exit(FAILED)
-
-
-@session.command()
-@click.argument("folder", type=_FOLDER)
-@click.argument("trainee")
-@click.option("--yes", is_flag=True, help="Don't ask first.")
-def forget(folder: Path, trainee: str, yes: bool) -> None:
-    """Remove a trainee and all data of theirs."""
-    from warmside.session.folder import Session
-    from warmside.session.forget import forget as forget_trainee
-
-    opened = Session.open(folder)
-    if not yes:
-        click.confirm(f"Remove {trainee} with all hand-ins and marks? This can't be undone.", abort=True)
-    remains = forget_trainee(opened, trainee)
-    click.echo(f"{trainee} is removed. What remains:")
-    for sentence in remains:
-        click.echo(f"- {sentence}")
-
-
-@session.command("open")
-@click.argument("folder", type=_FOLDER)
-@click.option("--browser/--no-browser", default=True, help="Whether to open the browser.")
-def open_session(folder: Path, browser: bool) -> None:
-    """Open nbgrader's formgrader on a session."""
-    from warmside.session import lab
-    from warmside.session.folder import Session
-
-    sys.exit(lab.open_formgrader(Session.open(folder).folder, browser=browser))
+main.add_command(session)
 
 
 @main.group()
@@ -209,7 +64,7 @@ def release(names: tuple[str, ...], check: bool) -> None:
     from warmside.session.release import out_of_step, write_release
 
     for name in names or project.exercise_names():
-        _make_ready([load_exercise(name)])
+        make_ready([load_exercise(name)])
         if not check:
             write_release(name)
             click.echo(f"exercises/{name} is written.")
@@ -233,7 +88,7 @@ def check_one(name: str, cards: int) -> None:
     from warmside.marking.exercise import load_exercise
     from warmside.session.exercise_check import as_text, check_exercise
 
-    _make_ready([load_exercise(name)])
+    make_ready([load_exercise(name)])
     with progress_bar("trying it out") as progress:
         found = check_exercise(name, cards, progress)
     click.echo(as_text(found))
@@ -266,7 +121,7 @@ def new_case(seed: int | None, level: int, out: Path, cluster: str | None) -> No
 
     chosen = secrets.randbits(60) if seed is None else seed
     check(chosen, level)
-    _bank(cluster)
+    bank_with_bar(cluster)
     drawn, answer = draw_case(chosen, level)
     page = case_pages.case_notebook(drawn.number)
     files = {case_pages.FILE_NAME: drawn.to_text(), f"case_{drawn.number}.ipynb": page}
@@ -300,7 +155,7 @@ def job_sheet(
     from warmside.diagnosis import job_sheet_text
     from warmside.diagnosis.job_sheet import job_sheet as make_sheet
 
-    bank = None if job.stops else _bank(cluster)
+    bank = None if job.stops else bank_with_bar(cluster)
     sheet = make_sheet(job, bank)
     if html:
         from warmside.show.job_sheet_page import job_sheet_page
@@ -329,43 +184,10 @@ def demo(folder: Path | None) -> None:
 
     if reason := box.why_not():
         click.echo(f"The invented hand-ins are run without a box: {reason}.")
-    failed = _mark(made, unboxed=not box.available())
+    failed = mark_with_bar(made, unboxed=not box.available())
     page, _ = write_report(made)
     click.echo(f"\nmarks and mistakes:  {page}")
     click.echo(f"feedback:            {made.folder / 'feedback'}")
     click.echo(f"marking by hand:     warmside session open {made.folder}")
     if failed or refused:
         sys.exit(FAILED)
-
-
-def _bank(cluster: str | None = None) -> Bank:
-    """Return the simulated cases, with a progress bar where they are made first."""
-    from warmside.diagnosis.storing import load_bank
-
-    with progress_bar("simulating cases, once") as progress:
-        return load_bank(cluster=cluster, progress=progress, notice=lambda said: click.echo(said, err=True))
-
-
-def _make_ready(exercises: Iterable[Exercise]) -> None:
-    """Make what the exercises' job cards are drawn with, where that takes a while."""
-    if any(exercise.needs_bank for exercise in exercises):
-        _bank()
-
-
-def _mark(opened: Session, *, again: bool = False, unboxed: bool = False) -> dict[Task, str]:
-    """Mark a session with a progress bar and print the table of marks."""
-    from warmside.session.mark import mark as mark_tasks
-    from warmside.session.mark import to_mark
-    from warmside.session.report import marks_lines
-    from warmside.session.standing import standings
-
-    tasks = to_mark(opened, again=again)
-    if not tasks:
-        click.echo("Nothing new to mark.")
-        return {}
-    _make_ready(opened.exercises())
-    with click.progressbar(length=len(tasks), label="marking", file=sys.stderr) as bar:
-        failed = mark_tasks(opened, tasks, lambda task: bar.update(1), unboxed=unboxed)
-    for line in marks_lines(standings(opened)):
-        click.echo(line)
-    return failed

@@ -645,7 +645,7 @@ def test_the_command_prints_text_json_and_a_page(tmp_path):
 def test_a_job_that_is_stopped_needs_no_bank(tmp_path, monkeypatch):
     """Nor does it wait for one to be made."""
     monkeypatch.setattr("warmside.diagnosis.job_sheet.usual_bank", None)
-    monkeypatch.setattr("warmside.cli._bank", None)
+    monkeypatch.setattr("warmside.cli.bank_with_bar", None)
     path = tmp_path / "readings.toml"
     path.write_text(
         '[refrigerator]\nwho = "owner"\nsize = "8 cu ft"\nheat_source = "gas"\nambient = "98 °F"\n'

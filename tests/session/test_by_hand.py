@@ -3,8 +3,10 @@
 import shutil
 
 import pytest
+from click.testing import CliRunner
 from helpers import SECRET, mark, solved_notebook, write_notebook
 
+from warmside.cli import main
 from warmside.marking.cells import grade_id
 from warmside.marking.exercise import Job, load_exercise
 from warmside.marking.marks import Outcome
@@ -13,6 +15,7 @@ from warmside.session import nbgrader_runs
 from warmside.session.check import check
 from warmside.session.folder import Session
 from warmside.session.hand_in import take_in
+from warmside.session.instructor import choose
 from warmside.session.mark import to_mark
 from warmside.session.report import report_page, summarise
 from warmside.session.roster import Trainee
@@ -107,16 +110,35 @@ def test_words_are_shown_as_typed_without_script(marked):
     assert "<script>alert" not in page
 
 
-def test_marks_by_hand_count_and_reach_the_trainee(marked):
+def test_what_nobody_has_read_is_not_said_to_have_no_marks(marked):
+    full = load_exercise(EXERCISE).points
+    waits, blank = page_of(marked, ANSWERED), page_of(marked, BLANK)
+    assert "<b>Not yet read</b> by your instructor: up to 4 marks." in waits
+    assert f"Marks: {full - 4:g} of {full:g}, and 4 not yet read" in waits
+    assert "<b>0 of 4 marks</b>: nothing was written here." in blank
+    assert f"Marks: {full - 4:g} of {full:g}</h1>" in blank
+    for page in (waits, blank):
+        assert "given by hand" not in page
+        assert "No response" not in page
+        assert "Your instructor:" not in page
+
+
+def test_marks_by_hand_reach_the_trainee_without_running_anything(marked):
     give(marked, ANSWERED, 3.0, "Name <the> readings, too.")
     assert outcomes(marked)[ANSWERED] is Outcome.BY_HAND
     row = next(row for row in standings(marked) if row.trainee.id == ANSWERED)
     assert row.score == row.points - 1
-    assert nbgrader_runs.generate_feedback(marked.folder, EXERCISE, ANSWERED) == ""
+    before = {name: page_of(marked, name) for name in (ANSWERED, BLANK)}
+    said = CliRunner().invoke(main, ["session", "feedback", str(marked.folder), ANSWERED])
+    assert (said.exit_code, "1 pages are in" in said.output) == (0, True)
     page = page_of(marked, ANSWERED)
     assert "3 of 4 marks" in page
     assert "Name &lt;the&gt; readings, too." in page
-    assert f"Marks: {row.score:g} of {row.points:g}" in page
+    assert f"Marks: {row.score:g} of {row.points:g}</h1>" in page
+    assert page != before[ANSWERED]
+    assert page_of(marked, BLANK) == before[BLANK]
+    assert nbgrader_runs.api(marked.folder).generate_feedback(EXERCISE, ANSWERED)["success"]
+    assert page_of(marked, ANSWERED) == page  # as the formgrader's own button writes it
 
 
 def test_the_report_counts_what_waits_apart(marked):
@@ -131,12 +153,30 @@ def test_the_report_counts_what_waits_apart(marked):
     assert Outcome.BY_HAND.value in page
 
 
-def test_marking_again_keeps_marks_by_hand_and_asks_to_look_again(marked):
-    give(marked, ANSWERED, 2.0, "")
-    assert mark(marked, to_mark(marked, again=True)) == {}
+def test_a_mark_by_hand_stays_with_the_answer_that_was_read(marked, tmp_path):
+    give(marked, ANSWERED, 2.0, "Who may touch the gas?")
+    path = write_notebook(tmp_path / f"{ANSWERED}_{EXERCISE}.ipynb", solved_notebook(EXERCISE))
+    take_in(marked, [path])  # without a word in the last cell: it has fewer answers
+    assert to_mark(marked) == []
+    choose(marked, ANSWERED, EXERCISE, "2")
+    assert mark(marked, to_mark(marked)) == {}
     row = next(row for row in standings(marked) if row.trainee.id == ANSWERED)
-    assert row.score == row.points - 2
-    assert row.items[-1].outcome is Outcome.WAITS
+    assert (row.items[-1].outcome, row.score, row.waiting) == (Outcome.AGAIN, row.points - 4, 4)
+    assert row.state == "marked, to be read again"
+    assert row.to_look_at == ("To be read again: Note to the customer.",)
+    page = page_of(marked, ANSWERED)
+    assert "<b>To be read again</b> by your instructor, since the answer changed" in page
+    assert "2 of 4 marks" not in page
+    assert "Who may touch the gas?" not in page
+    with marked.gradebook() as gradebook:
+        assert gradebook.find_grade(CELL, EXERCISE, EXERCISE, ANSWERED).needs_manual_grade
+    assert check(marked) == []
+
+    choose(marked, ANSWERED, EXERCISE, "usual")
+    assert mark(marked, to_mark(marked)) == {}
+    row = next(row for row in standings(marked) if row.trainee.id == ANSWERED)
+    assert (row.items[-1].outcome, row.score) == (Outcome.BY_HAND, row.points - 2)
+    assert "Who may touch the gas?" in page_of(marked, ANSWERED)
     assert page_of(marked, ANSWERED, "autograded", "ipynb").count("For the instructor alone") == 1
 
 

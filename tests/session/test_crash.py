@@ -22,14 +22,15 @@ from helpers import (
 
 from warmside.autograde import box
 from warmside.errors import InputError
-from warmside.session import hand_in, journal, nbgrader_runs
+from warmside.session import hand_in, journal, nbgrader_runs, received
 from warmside.session import mark as marking
 from warmside.session.backup import back_up, copies, is_whole
 from warmside.session.check import check
 from warmside.session.forget import forget
-from warmside.session.hand_in import received_hand_ins, take_in
+from warmside.session.hand_in import take_in
 from warmside.session.journal import State, Task
 from warmside.session.mark import to_mark
+from warmside.session.received import received_hand_ins, settle
 from warmside.session.standing import standings
 
 pytestmark = pytest.mark.full  # many hand-ins on real kernels
@@ -100,7 +101,8 @@ def test_a_hand_in_is_taken_in_whole_or_not_at_all(session, tmp_path, monkeypatc
         written.append(target)
         write(target, content)
 
-    monkeypatch.setattr(hand_in, "write_private", full)
+    for module in (hand_in, received):
+        monkeypatch.setattr(module, "write_private", full)
     try:
         take_in(session, [path])
     except OSError as problem:
@@ -109,7 +111,7 @@ def test_a_hand_in_is_taken_in_whole_or_not_at_all(session, tmp_path, monkeypatc
     came = len(received_hand_ins(session))
     assert came in (1, 2)
     assert not [p for p in session.folder.rglob(".*") if p.name != ".lock"]
-    hand_in.settle(session)
+    settle(session)
     counts = session.folder / "submitted" / "ann" / NAME / f"{NAME}.ipynb"
     assert counts.read_bytes() == (path if came == 2 else first).read_bytes()
     assert check(session) == []
@@ -248,7 +250,7 @@ def test_changed_hand_ins_and_marks_are_found(marked):
     original.write_bytes(original.read_bytes() + b" ")
     marked.folder.chmod(0o755)
     found = " ".join(problem.what for problem in check(marked))
-    for words in ("can be read by others", "its hash differs", "isn't the latest one", "doesn't agree"):
+    for words in ("can be read by others", "its hash differs", "isn't the one that counts", "doesn't agree"):
         assert words in found
     mended = check(marked, restore=True)
     assert [problem.what for problem in mended if not problem.mended] == [

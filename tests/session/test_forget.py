@@ -8,9 +8,10 @@ from warmside.session import hand_in
 from warmside.session.backup import back_up, copies
 from warmside.session.check import check
 from warmside.session.forget import forget
-from warmside.session.hand_in import left_alone, received_hand_ins, take_in
+from warmside.session.hand_in import left_alone, take_in
 from warmside.session.hand_out import hand_out
 from warmside.session.mark import to_mark
+from warmside.session.received import received_hand_ins
 from warmside.session.report import write_report
 from warmside.session.standing import standings
 

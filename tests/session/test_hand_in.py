@@ -17,12 +17,21 @@ from hypothesis import strategies as st
 from warmside.marking.cells import CARD_MIME_TYPE, card_numbers
 from warmside.session import found_notebooks
 from warmside.session.check import check
-from warmside.session.hand_in import UNKNOWN, left_alone, received_hand_ins, take_in
+from warmside.session.hand_in import UNKNOWN, left_alone, take_in
 from warmside.session.hand_out import hand_out
+from warmside.session.received import received_hand_ins
 from warmside.session.report import write_report
 from warmside.session.standing import standings
 
 GOOD = nbformat.writes(released_notebook()).encode()
+
+
+def answered(**answers: str) -> bytes:
+    """A notebook with these answers."""
+    notebook = released_notebook()
+    for item, text in answers.items():
+        answer_cell(notebook, item).source = f'{item} = "{text}"'
+    return nbformat.writes(notebook).encode()
 
 
 def zipped(members: dict[str, bytes]) -> bytes:
@@ -52,9 +61,11 @@ def test_zips_notebooks_and_folders_in_any_mix(session, tmp_path):
     ]
     put(tmp_path / "usb" / "deep" / "zed.9" / f"{NAME}.ipynb", GOOD)
     put(tmp_path / "usb" / "deep" / "zed.9" / ".ipynb_checkpoints" / f"{NAME}-checkpoint.ipynb", b"old")
-    put(tmp_path / "usb" / "deep" / "photo.jpg", b"...")
+    put(tmp_path / "usb" / "deep" / "zed.9" / "temperature_log.csv", b"hour,cup_F")
+    put(tmp_path / "usb" / "deep" / "zed.9" / "Report.docx", b"...")
     received, refused = take_in(session, [paths[0].parent, paths[1]])
-    assert refused == []
+    assert [Path(item.where).name for item in refused] == ["Report.docx", "readme.txt"]
+    assert all(item.why == "it is neither a zip, a notebook (.ipynb) nor a folder." for item in refused)
     assert sorted(item.trainee for item in received) == ["ann", "ann-b", "zed.9"]
     assert submitted(session, "ann-b") == GOOD
 
@@ -67,7 +78,7 @@ def test_a_zip_of_zips_from_a_learning_platform(session, tmp_path):
 
 
 def test_a_second_hand_in_is_kept_beside_the_first_and_counts(session, tmp_path):
-    second = GOOD.replace(b"Part 1", b"Part I")
+    second = answered(verdict="a")
     times = [datetime(2027, 1, 1, 9, tzinfo=UTC), datetime(2027, 1, 1, 10, tzinfo=UTC)]
     for content, at in zip([GOOD, second], times, strict=True):
         take_in(session, [put(tmp_path / f"ann_{NAME}.ipynb", content)], at=at)
@@ -79,7 +90,7 @@ def test_a_second_hand_in_is_kept_beside_the_first_and_counts(session, tmp_path)
 
 
 def test_an_earlier_hand_in_that_arrives_later_does_not_count(session, tmp_path):
-    newer, older = GOOD.replace(b"Part 1", b"PART 1"), GOOD.replace(b"Part 1", b"Part I")
+    newer, older = answered(verdict="a"), answered(verdict="b")
     take_in(session, [put(tmp_path / f"ann_{NAME}.ipynb", newer)], at=datetime(2027, 1, 2, tzinfo=UTC))
     take_in(session, [put(tmp_path / f"ann_{NAME}.ipynb", older)], at=datetime(2027, 1, 1, tzinfo=UTC))
     assert submitted(session, "ann") == newer
@@ -97,7 +108,7 @@ def test_the_very_same_file_is_taken_once(session, tmp_path):
     due = datetime(2027, 3, 13, 17, tzinfo=UTC)
     with session.gradebook() as gradebook:
         gradebook.update_or_create_assignment(NAME, duedate=due.replace(tzinfo=None))
-    filled_in = GOOD.replace(b"Part 1", b"Part I")
+    filled_in = answered(verdict="a")
     for content, hour in ((GOOD, 9), (filled_in, 10)):
         path = put(tmp_path / f"{hour}" / f"ann_{NAME}.ipynb", content)
         take_in(session, [path], at=due.replace(hour=hour))
@@ -218,7 +229,7 @@ def test_a_notebook_of_forty_thousand_cells_is_left_alone(session, tmp_path):
     [
         (f"bob_{NAME}.ipynb", GOOD, "no trainee's id stands in its name"),
         (f"ann５_{NAME}.ipynb", GOOD, "no trainee's id stands in its name"),
-        (f"ann and zed.9 {NAME}.ipynb", GOOD, "fit more than one trainee: ann, zed.9"),
+        (f"ann and zed.9 {NAME}.ipynb", GOOD, "fits more than one trainee: ann, zed.9"),
         (f"ann_{NAME}.ipynb", b"", "it is damaged"),
         (f"ann_{NAME}.ipynb", b"not a notebook", "it is damaged"),
         (f"ann_{NAME}.ipynb", b"{}", "it is damaged"),
@@ -250,11 +261,16 @@ def test_what_is_no_hand_in_is_named_and_left_alone(session, tmp_path, name, con
     assert path.read_bytes() == content
 
 
-def test_one_trainees_folder_in_anothers_zip_is_nobodys(session, tmp_path):
-    path = put(tmp_path / f"ann_{NAME}.zip", zipped({f"zed.9_{NAME}/{NAME}.ipynb": GOOD}))
-    received, refused = take_in(session, [path])
-    assert received == []
-    assert "fit more than one trainee: ann, zed.9" in refused[0].why
+def test_one_trainees_folder_in_anothers_zip_counts_for_nobody_unasked(session, tmp_path):
+    member = f"zed.9_{NAME}/{NAME}.ipynb"
+    path = put(tmp_path / f"ann_{NAME}.zip", zipped({member: answered(verdict="a")}))
+    (received,), refused = take_in(session, [path])
+    assert (received.trainee, received.around, refused) == ("zed.9", "ann", [])
+    assert not (session.folder / "submitted" / "zed.9").exists()
+    row = next(row for row in standings(session) if row.trainee.id == "zed.9")
+    assert (row.state, row.late, row.score) == ("none counts until you choose", False, None)
+    assert "it lay in a file or folder of ann" in " ".join(row.to_look_at)
+    assert check(session) == []
 
 
 def test_names_above_what_was_given_tell_nothing(session, tmp_path, monkeypatch):

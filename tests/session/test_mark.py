@@ -102,11 +102,12 @@ def test_one_that_cannot_be_marked_stops_nobody_else(session, exercise, tmp_path
     assert to_mark(session) == [Task("ann", NAME)]
 
 
-def test_only_what_is_new_is_marked(marked, tmp_path):
+def test_only_what_is_new_is_marked(marked, exercise, tmp_path):
     assert to_mark(marked) == []
     assert to_mark(marked, again=True) == [Task("ann", NAME), Task("zed.9", NAME)]
     nothing_right = released_notebook()
-    answer_cell(nothing_right, "verdict").source = 'verdict = "none"'
+    for item in exercise.items:
+        answer_cell(nothing_right, item.name).source = f'{item.name} = "none"'
     take_in(marked, [write_notebook(tmp_path / f"ann_{NAME}.ipynb", nothing_right)])
     assert to_mark(marked) == [Task("ann", NAME)]
     assert standings(marked)[0].state == "marked, newer hand-in waits"

@@ -247,7 +247,8 @@ class MarkAnswers(SessionPreprocessor):
             cell = by_id[result.item]
             error = first_error(by_id.get(result.item + ANSWER_SUFFIX)) or first_error(cell)
             cell.outputs = feedback.outputs(result, error)
-            MarkNoted(result.outcome, result.mistake).note(cell)
+            answer = resources["answers"].get(result.item) or ""
+            MarkNoted(result.outcome, result.mistake, answer).note(cell)
         for asked in exercise.by_hand:
             rubric = feedback.rubric_cell(asked, Job(exercise, card))
             nb.cells.insert(nb.cells.index(by_id[asked.name]), rubric)

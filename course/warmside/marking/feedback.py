@@ -1,4 +1,7 @@
-"""What a trainee reads after marking: one box under each answer, one table on top. No key's value in it."""
+"""What a trainee reads after marking: one box under each answer, one table on top.
+
+No key's value is in it, but for `right_cell`, which stands on pages of released results alone.
+"""
 
 from collections.abc import Iterable
 
@@ -8,10 +11,11 @@ from markupsafe import Markup
 from nbformat import NotebookNode
 
 from warmside.colours import BLUE, GREEN, RED
-from warmside.marking.exercise import ByHand, Exercise, Job
+from warmside.marking.exercise import Asked, ByHand, Exercise, Job
 from warmside.marking.job_card import JobCard
 from warmside.marking.marks import ItemMark, Outcome
 from warmside.marking.noted import CellNoted
+from warmside.marking.ways import Given, right_answer, ways_of
 
 SIGNS = {
     Outcome.RIGHT: ("✔", GREEN),
@@ -23,6 +27,7 @@ SIGNS = {
     Outcome.UNANSWERED: ("–", "#666666"),
     Outcome.BY_HAND: ("✎", BLUE),
     Outcome.WAITS: ("…", BLUE),
+    Outcome.AGAIN: ("↻", BLUE),
 }
 """A sign and a colour for each outcome, from a set that colour-blind readers can tell apart."""
 
@@ -106,6 +111,15 @@ here.</b></p>
 {% endif %}"""
 )
 
+_RIGHT = _PAGES.from_string(
+    """<div style="border-left:8px solid {{ colour }};background:#F4F8FB;padding:6px 12px">
+<p style="margin:0"><b>What is right{% if right %}: {{ right }}{% endif %}</b></p>
+{% for sentence in way %}
+<p style="margin:4px 0">{{ sentence }}</p>
+{% endfor %}
+</div>"""
+)
+
 _RUBRIC = _PAGES.from_string(
     """<div style="border:1px dashed #666666;padding:6px 12px"><b>For the instructor alone.</b>
 {{ asked.title }}: up to {{ asked.points|g }} marks.
@@ -187,3 +201,20 @@ def rubric_cell(asked: ByHand, job: Job) -> NotebookNode:
     cell = nbformat.v4.new_markdown_cell(page, id=f"rubric-{asked.name}"[:64])
     CellNoted(instructor_only=True).note(cell)
     return cell
+
+
+def right_cell(asked: Asked | ByHand, job: Job, given: Given) -> NotebookNode:
+    """Return the cell that says what is right, and the way to it on this card; for released pages alone."""
+    if isinstance(asked, ByHand):
+        right, way = "", asked.rubric(job)
+    else:
+        right, write = right_answer(asked, job), ways_of(job.exercise).get(asked.name)
+        way = write(job, given) if write else ()
+    page = _RIGHT.render(right=right, way=way, colour=GREEN)
+    return nbformat.v4.new_markdown_cell(page, id=f"right-{asked.name}"[:64])
+
+
+def by_hand(score: float, points: float) -> NotebookNode:
+    """Return the output that says what a person gave where a machine had marked."""
+    said = f"Your instructor gave {score:g} of {points:g} marks here, by hand."
+    return nbformat.v4.new_output("display_data", {"text/html": f"<p><b>{said}</b></p>", "text/plain": said})

@@ -24,7 +24,12 @@ class Outcome(StrEnum):
     NOT_UNDERSTOOD = "not understood"
     UNANSWERED = "unanswered"
     BY_HAND = "marked by hand"
-    WAITS = "waits to be marked by hand"
+    WAITS = "not yet read"
+    AGAIN = "to be read again, as the answer changed"
+
+
+WAITING = (Outcome.WAITS, Outcome.AGAIN)
+"""What a person has still to read."""
 
 
 @dataclass(frozen=True)

@@ -59,10 +59,13 @@ class MarkNoted(_Noted):
         What became of it.
     mistake : str
         The name of the mistake that explains it, or empty.
+    answer : str
+        The recorded text, or empty.
     """
 
     outcome: Outcome = Outcome.UNANSWERED
     mistake: str = ""
+    answer: str = ""
 
     def __post_init__(self) -> None:
         self.outcome = Outcome(self.outcome)

@@ -1,25 +1,23 @@
 """Checking that gradebook, hand-ins and marks of a session agree, and putting right what can be."""
 
-import hashlib
-import json
 import os
 import shutil
 import stat
 from dataclasses import dataclass
-from pathlib import Path
 
 import nbformat
 from nbgrader.api import MissingEntry
 
+from warmside.autograde import hand_marks
 from warmside.errors import InputError
 from warmside.marking.cells import grade_id, is_by_hand, is_graded
-from warmside.marking.exercise import load_exercise
 from warmside.marking.frozen_card import is_in, pack_files, path_of
-from warmside.session import journal
+from warmside.session import decisions, journal
 from warmside.session.backup import copies, is_whole
+from warmside.session.decisions import What
 from warmside.session.folder import Session
-from warmside.session.hand_in import is_settled, settle, shelves
 from warmside.session.journal import Task
+from warmside.session.received import is_original, is_settled, places_on, settle, shelf_of, shelves
 
 
 @dataclass(frozen=True)
@@ -58,7 +56,8 @@ def check(session: Session, *, restore: bool = False) -> list[Problem]:
         problems = [*_access(session, restore), *_gradebook(session, restore)]
         if any("gradebook" in problem.what and not problem.mended for problem in problems):
             return problems
-        return [*problems, *_cards(session), *_hand_ins(session, restore), *_marks(session, restore)]
+        problems += [*_cards(session), *_choices(session)]
+        return [*problems, *_hand_ins(session, restore), *_marks(session, restore)]
 
 
 def _access(session, restore):
@@ -112,37 +111,40 @@ def _cards(session):
                 )
 
 
+def _choices(session):
+    made = decisions.noted(session.folder)
+    for trainee, exercise in dict.fromkeys((one.trainee, one.exercise) for one in made):
+        choice = decisions.last(made, What.COUNTS, exercise, trainee)
+        if choice and not (shelf_of(session, trainee, exercise) / choice.value).is_dir():
+            yield Problem(
+                f"The hand-in {choice.value} of {trainee} for {exercise}, which you chose, is missing; put "
+                "back a copy of it, or choose anew."
+            )
+
+
 def _hand_ins(session, restore):
     for shelf in shelves(session):
         task = Task(shelf.parent.name, shelf.name)
-        for place in sorted(shelf.iterdir()):
-            if not place.name.startswith(".") and not _is_original(place, task.exercise):
+        for place in places_on(shelf):
+            if not is_original(place, task.exercise):
                 yield Problem(
                     f"{place.relative_to(session.folder)} isn't what was handed in: its hash differs."
                 )
         if not is_settled(session, task.trainee, task.exercise):
             yield Problem(
-                f"What counts of {task.trainee}'s hand-ins for {task.exercise} isn't the latest one with "
-                "answers.",
-                "That counts again." if restore else "",
+                f"What lies to be marked of {task.trainee}'s hand-ins for {task.exercise} isn't the one that "
+                "counts.",
+                "It is again." if restore else "",
             )
     if restore:
         settle(session)
-
-
-def _is_original(place: Path, exercise: str) -> bool:
-    try:
-        noted = json.loads((place / "received.json").read_text("utf-8"))["sha256"]
-        return hashlib.sha256((place / f"{exercise}.ipynb").read_bytes()).hexdigest() == noted
-    except (OSError, ValueError, KeyError, TypeError):
-        return False
 
 
 def _marks(session, restore):
     for path in sorted((session.folder / journal.FOLDER).glob("*/*.json")):
         task = Task(path.parent.name, path.stem)
         entry = journal.read(session, task)
-        if entry is not None and entry.ended and _in_gradebook(session, task) == _in_notebook(session, task):
+        if entry is not None and entry.ended and _agrees(session, task):
             continue
         if entry is not None and not entry.ended and entry.state is not journal.State.BEGUN:
             continue
@@ -156,25 +158,24 @@ def _marks(session, restore):
         )
 
 
-def _in_gradebook(session: Session, task: Task) -> dict[str, float]:
-    by_hand = {asked.name for asked in load_exercise(task.exercise).by_hand}
+def _agrees(session: Session, task: Task) -> bool:
+    """Tell whether gradebook and marked notebook have the same marks, for the same answers."""
+    path = session.folder / "autograded" / task.trainee / task.exercise / f"{task.exercise}.ipynb"
+    try:
+        notebook = nbformat.read(path, as_version=4)
+        in_notebook = {
+            name: float(cell.outputs[-1].data["text/plain"])
+            for cell in notebook.cells
+            if (name := grade_id(cell)) and is_graded(cell) and not is_by_hand(cell)
+        }
+    except (OSError, ValueError, KeyError, IndexError, AttributeError):
+        return False
     with session.gradebook() as gradebook:
         try:
             submission = gradebook.find_submission(task.exercise, task.trainee)
         except MissingEntry:
-            return {}
-        grades = [grade for book in submission.notebooks for grade in book.grades]
-        return {grade.name: grade.auto_score for grade in grades if grade.name not in by_hand}
-
-
-def _in_notebook(session: Session, task: Task) -> dict[str, float] | None:
-    path = session.folder / "autograded" / task.trainee / task.exercise / f"{task.exercise}.ipynb"
-    try:
-        cells = nbformat.read(path, as_version=4).cells
-        return {
-            name: float(cell.outputs[-1].data["text/plain"])
-            for cell in cells
-            if (name := grade_id(cell)) and is_graded(cell) and not is_by_hand(cell)
-        }
-    except (OSError, ValueError, KeyError, IndexError, AttributeError):
-        return None
+            return False
+        answers = hand_marks.answers_that_stand(gradebook, task.exercise, task.trainee)
+        grades = {grade.name: grade.auto_score for book in submission.notebooks for grade in book.grades}
+    same_answers = not answers or answers == hand_marks.answers_in(notebook)  # none were kept once
+    return same_answers and in_notebook == {name: grades[name] for name in grades if name in in_notebook}

@@ -11,7 +11,7 @@ hand_outs/             one pack per trainee
 hand_ins/              every hand-in as it arrived
 left_alone.jsonl       what was no hand-in, and why
 submitted/             the hand-in of each trainee that counts
-journal/               what became of each hand-in that was run
+journal/               what became of each hand-in that was run, and what the instructor decided
 backups/               copies of the gradebook, from before each marking
 autograded/ feedback/  what marking wrote
 report/                what the class understood
@@ -132,11 +132,24 @@ class Session:
                 for student in sorted(gradebook.students, key=lambda student: student.id)
             ]
 
-    def exercises(self) -> list[Exercise]:
-        """Return the exercises of this session, in alphabetical order."""
+    def trainee_ids(self, one: str = "") -> list[str]:
+        """Return the trainees' ids in order; InputError where `one` is given and none of them."""
+        ids = [trainee.id for trainee in self.trainees()]
+        if one and one not in ids:
+            raise InputError(f"There is no trainee “{one}” in {self.folder}.")
+        return ids
+
+    def exercise_names(self, one: str = "") -> list[str]:
+        """Return the names of this session's exercises in order; InputError where `one` is none of them."""
         with self.gradebook() as gradebook:
             names = sorted(assignment.name for assignment in gradebook.assignments)
-        return [load_exercise(name) for name in names]
+        if one and one not in names:
+            raise InputError(f"There is no exercise “{one}” in {self.folder}; there are: {', '.join(names)}.")
+        return names
+
+    def exercises(self) -> list[Exercise]:
+        """Return the exercises of this session, in alphabetical order."""
+        return [load_exercise(name) for name in self.exercise_names()]
 
     def frozen_card(self, exercise: Exercise, trainee: str) -> FrozenCard:
         """Return a trainee's job card as it was handed out; it is drawn where it is needed first."""

@@ -8,14 +8,17 @@ from pathlib import Path
 
 from nbgrader.api import Gradebook
 
-from warmside.errors import InputError
+from warmside.autograde import hand_marks
 from warmside.marking import frozen_card
 from warmside.private_file import write_private
-from warmside.session import hand_in, journal
+from warmside.session import decisions, hand_in, journal
 from warmside.session.backup import copies, drop_unfinished
 from warmside.session.folder import Session
 from warmside.session.nbgrader_runs import gradebook_url
+from warmside.session.received import NOTE
+from warmside.session.recognise import id_pattern
 
+_REMOVED = "somebody who was removed"
 _FOLDERS = (frozen_card.FOLDER, "hand_ins", "submitted", "autograded", "feedback", journal.FOLDER)
 
 
@@ -39,8 +42,7 @@ def forget(session: Session, trainee: str) -> list[str]:
     InputError
         If there is no such trainee.
     """
-    if trainee not in [each.id for each in session.trainees()]:
-        raise InputError(f"There is no trainee “{trainee}” in {session.folder}.")
+    session.trainee_ids(trainee)
     with session.alone():
         drop_unfinished(session)
         for path in [session.folder / "gradebook.db", *copies(session)]:
@@ -66,20 +68,25 @@ def _remove_from(path: Path, trainee: str) -> None:
     with Gradebook(gradebook_url(path)) as gradebook:
         if trainee in [student.id for student in gradebook.students]:
             gradebook.remove_student(trainee)
+        hand_marks.remove(gradebook, trainee)
     with closing(sqlite3.connect(path)) as database:
         database.execute("VACUUM")  # so that no freed page still holds their name
 
 
 def _remove_mentions(session: Session, trainee: str) -> None:
     """Take the trainee's id out of what is noted of other people's hand-ins and of what was left alone."""
-    for path in sorted((session.folder / "hand_ins").glob("*/*/*/received.json")):
+    for path in sorted((session.folder / "hand_ins").glob(f"*/*/*/{NOTE}")):
         fields = json.loads(path.read_text("utf-8"))
-        if trainee in fields["other_cards"]:
-            fields["other_cards"] = [
-                "somebody who was removed" if other == trainee else other for other in fields["other_cards"]
-            ]
+        others, around = fields["other_cards"], fields.get("around", "").split(", ")
+        if trainee in others or trainee in around:
+            fields["other_cards"] = [_REMOVED if other == trainee else other for other in others]
+            fields["around"] = ", ".join(_REMOVED if other == trainee else other for other in around)
+            fields["where"] = id_pattern(trainee).sub("…", fields["where"])
             write_private(path, json.dumps(fields, indent=1, ensure_ascii=False) + "\n")
-    named = hand_in.id_pattern(trainee)
+    made = decisions.noted(session.folder)
+    if any(decision.trainee == trainee for decision in made):
+        decisions.write(session.folder, [decision for decision in made if decision.trainee != trainee])
+    named = id_pattern(trainee)
     left_alone = session.folder / hand_in.LEFT_ALONE
     if left_alone.is_file():
         lines = left_alone.read_text("utf-8").splitlines(keepends=True)

@@ -7,9 +7,9 @@ import re
 import stat
 import zipfile
 import zlib
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator, Set
 from dataclasses import dataclass
-from pathlib import Path, PurePosixPath
+from pathlib import Path, PurePath, PurePosixPath
 from typing import BinaryIO
 
 from warmside.errors import InputError
@@ -24,6 +24,10 @@ DEEPEST_ZIP = 2
 # All that zipfile raises on a damaged or locked zip; RuntimeError is how it asks for a password.
 _DAMAGE = (zipfile.BadZipFile, zlib.error, OSError, EOFError, NotImplementedError, RuntimeError, ValueError)
 _SKIPPED = {".ipynb_checkpoints", "__MACOSX", ".git"}
+_KNOWN = {FILE_NAME, ".DS_Store", "Thumbs.db", "desktop.ini"}
+_MOST_NAMED = 20
+"""Files beside the notebooks that are named one by one."""
+_NEITHER = "it is neither a zip, a notebook (.ipynb) nor a folder."
 
 
 @dataclass(frozen=True)
@@ -53,12 +57,31 @@ class Refused:
     why: str
 
 
-def look_through(path: Path) -> Iterator[Found | Refused]:
+def look_through(path: Path, known: Collection[str] = ()) -> Iterator[Found | Refused]:
     """Yield the notebooks in a file or folder; links, devices and the like are left alone.
 
     A zip comes before the notebook beside it, which it was made from and which may be newer: the later one
     counts.
+
+    Parameters
+    ----------
+    path : Path
+        A zip, a notebook or a folder.
+    known : collection of str
+        Names of files that lie beside notebooks and need not be named.
     """
+    others = 0
+    for found in _look_through(path, frozenset(known) | _KNOWN):
+        if isinstance(found, Refused) and found.why == _NEITHER:
+            others += 1
+            if others > _MOST_NAMED:
+                continue
+        yield found
+    if others > _MOST_NAMED:
+        yield Refused(str(path), f"{others - _MOST_NAMED} more files in it are neither zips nor notebooks.")
+
+
+def _look_through(path: Path, known: Set[str]) -> Iterator[Found | Refused]:
     try:
         mode = path.lstat().st_mode
     except OSError as problem:
@@ -68,20 +91,20 @@ def look_through(path: Path) -> Iterator[Found | Refused]:
         for child in sorted(path.iterdir(), key=lambda child: (child.suffix.lower() != ".zip", child)):
             if child.name in _SKIPPED:
                 continue
-            if child.is_dir() or child.suffix.lower() in (".zip", ".ipynb"):
-                yield from look_through(child)
+            if child.is_dir() or not _needs_no_name(child, known):
+                yield from _look_through(child, known)
     elif not stat.S_ISREG(mode):
         yield Refused(str(path), "it is a link or a device; hand in the file itself.")
     elif path.suffix.lower() == ".zip":
         try:
             with _opened(path) as file, zipfile.ZipFile(file) as archive:
-                yield from _look_into(archive, str(path), _Budget(LARGEST_UNPACKED))
+                yield from _look_into(archive, str(path), _Budget(LARGEST_UNPACKED), known)
         except InputError as problem:
             yield Refused(str(path), str(problem))
         except _DAMAGE:
             yield Refused(str(path), "it is not a whole zip file; copy or download it again.")
     elif path.suffix.lower() != ".ipynb":
-        yield Refused(str(path), "it is neither a zip, a notebook (.ipynb) nor a folder.")
+        yield Refused(str(path), _NEITHER)
     else:
         try:
             notebook = _content(path, LARGEST_NOTEBOOK)
@@ -93,6 +116,13 @@ def look_through(path: Path) -> Iterator[Found | Refused]:
         except InputError:
             card = b""
         yield Found(str(path), notebook, card)
+
+
+def _needs_no_name(path: PurePath, known: Set[str]) -> bool:
+    """Tell whether a file beside notebooks is one of a pack, a log or a system's own."""
+    if path.suffix.lower() in (".zip", ".ipynb"):
+        return False
+    return path.name in known or path.name.startswith("._") or path.suffix.lower() == ".csv"
 
 
 def _opened(path: Path) -> BinaryIO:
@@ -136,7 +166,7 @@ class _Budget:
 
 
 def _look_into(
-    archive: zipfile.ZipFile, where: str, budget: _Budget, depth: int = 1
+    archive: zipfile.ZipFile, where: str, budget: _Budget, known: Set[str], depth: int = 1
 ) -> Iterator[Found | Refused]:
     """Yield the notebooks in a zip; the whole zip is refused when a member isn't what a hand-in holds."""
     try:
@@ -149,6 +179,7 @@ def _look_into(
         by_name = {member.filename: member for member in wanted}
         found: list[Found] = []
         inner: list[tuple[str, bytes]] = []
+        others: list[Refused] = []
         for member in wanted:
             path = PurePosixPath(member.filename)
             if path.suffix.lower() == ".ipynb":
@@ -162,6 +193,10 @@ def _look_into(
                 )
             elif path.suffix.lower() == ".zip" and depth < DEEPEST_ZIP:
                 inner.append((f"{where}/{path}", budget.read(archive, member, LARGEST_UNPACKED)))
+            elif path.suffix.lower() == ".zip":
+                others.append(Refused(f"{where}/{path}", "it is a zip in a zip in a zip; unpack it."))
+            elif not _needs_no_name(path, known):
+                others.append(Refused(f"{where}/{path}", _NEITHER))
     except InputError as problem:
         yield Refused(where, str(problem))
         return
@@ -171,10 +206,11 @@ def _look_into(
     for name, content in inner:
         try:
             with zipfile.ZipFile(io.BytesIO(content)) as archive_inside:
-                yield from _look_into(archive_inside, name, budget, depth + 1)
+                yield from _look_into(archive_inside, name, budget, known, depth + 1)
         except _DAMAGE:
             yield Refused(name, "it is not a whole zip file; copy or download it again.")
     yield from found
+    yield from others
 
 
 def _check_member(member: zipfile.ZipInfo) -> None:

@@ -1,18 +1,17 @@
 """Taking hand-ins in: zips, notebooks and folders in any mix, matched to trainees by name.
 
 A hand-in is the notebook of an exercise. Whose it is, is told by the names of its file and of the folders and
-zips around it, never by what it says itself; where these disagree it is left alone.
+zips around it, or by the instructor, never by what it says itself.
 """
 
-import codecs
 import hashlib
 import json
 import os
-import re
 import shutil
-from collections.abc import Collection, Sequence
-from contextlib import suppress
-from dataclasses import asdict, dataclass
+import zipfile
+from collections import Counter
+from collections.abc import Sequence
+from dataclasses import asdict, replace
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from typing import Any
@@ -24,53 +23,24 @@ from warmside.marking.cells import card_numbers
 from warmside.marking.exercise import Exercise
 from warmside.marking.job_card import FILE_NAME, JobCard
 from warmside.private_file import write_private
+from warmside.session import decisions
+from warmside.session.decisions import What
 from warmside.session.folder import Session
 from warmside.session.found_notebooks import Found, Refused, look_through
+from warmside.session.received import NOTE, Received, from_note, let_one_count, places_on, settle, shelf_of
+from warmside.session.recognise import Release, exercise_of, names_in, trainee_of
 
 MOST_CELLS = 1_000
 """Cells that a hand-in can have; an exercise has some forty."""
+MOST_AT_ONCE = 5
+"""Notebooks of one trainee for one exercise that are taken in at once."""
 UNKNOWN = "somebody unknown"
 LEFT_ALONE = "left_alone.jsonl"
 """File of the session that notes what was left alone, and why."""
 
 
-@dataclass(frozen=True)
-class Received:
-    """A hand-in that was taken in.
-
-    Attributes
-    ----------
-    trainee, exercise : str
-        Whose, and for what.
-    where : str
-        The file it came from.
-    at : str
-        When it came, ISO 8601 in UTC.
-    sha256 : str
-        Hash of the notebook as it arrived.
-    other_cards : tuple of str
-        Whose job card it was made with, where that isn't the trainee's own: a trainee's id where the card
-        itself lies beside it, else `UNKNOWN`.
-    blank : bool
-        Whether nothing was written into it; one from the session's own packs, taken in by mistake, is.
-    """
-
-    trainee: str
-    exercise: str
-    where: str
-    at: str
-    sha256: str
-    other_cards: tuple[str, ...] = ()
-    blank: bool = False
-
-
-def that_counts(hand_ins: Sequence[Received]) -> Received:
-    """Return which of a trainee's hand-ins for an exercise counts: the latest that isn't blank."""
-    return ([one for one in hand_ins if not one.blank] or list(hand_ins))[-1]
-
-
 def take_in(
-    session: Session, paths: Sequence[Path], *, at: datetime | None = None
+    session: Session, paths: Sequence[Path], *, at: datetime | None = None, trainee: str = ""
 ) -> tuple[list[Received], list[Refused]]:
     """Take hand-ins into the session.
 
@@ -82,61 +52,119 @@ def take_in(
         Zips, notebooks, folders.
     at : datetime, optional
         When they came, with its time zone; now by default.
+    trainee : str
+        Whose all of it is; told by names by default.
 
     Returns
     -------
     received : list of Received
-        What was taken in. A second hand-in is kept beside the first; `that_counts` says which counts.
+        What was taken in. A second hand-in is kept beside the first; `received.which_counts` says which
+        counts.
     refused : list of Refused
         What was left alone, the same file a second time among it.
+
+    Raises
+    ------
+    InputError
+        If there is no such trainee.
     """
     with session.alone():
         settle(session)
-        received, refused = _take_in(session, paths, (at or datetime.now(UTC)).astimezone(UTC))
-        _note_left_alone(session, refused)
-    return received, refused
+        intake = _Intake(session, (at or datetime.now(UTC)).astimezone(UTC), trainee)
+        for path in paths:
+            intake.take(path)
+        _note_left_alone(session, intake.refused)
+    return intake.received, intake.refused
 
 
-def _take_in(
-    session: Session, paths: Sequence[Path], moment: datetime
-) -> tuple[list[Received], list[Refused]]:
-    exercises = {exercise.name: exercise for exercise in session.exercises()}
-    released = {name: _released(session, name) for name in exercises}
-    trainees = [trainee.id for trainee in session.trainees()]
-    received: list[Received] = []
-    refused: list[Refused] = []
-    for path in paths:
-        before = len(received) + len(refused)
-        for found in look_through(path):
+class _Intake:
+    """What is taken in at once."""
+
+    def __init__(self, session: Session, moment: datetime, trainee: str) -> None:
+        self._session, self._moment, self._trainee = session, moment, trainee
+        self._exercises = {exercise.name: exercise for exercise in session.exercises()}
+        self._releases = {
+            name: Release.read(session.folder / "release" / name / f"{name}.ipynb")
+            for name in self._exercises
+        }
+        self._trainees = session.trainee_ids(trainee)
+        self._taken: Counter[tuple[str, str]] = Counter()
+        self.received: list[Received] = []
+        self.refused: list[Refused] = []
+
+    def take(self, path: Path) -> None:
+        """Take in what is in a file or folder."""
+        before = len(self.received) + len(self.refused)
+        for found in look_through(path, _in_packs(self._session)):
             if isinstance(found, Refused):
-                refused.append(found)
+                self.refused.append(found)
                 continue
             try:
-                names = _names(found.where, path)
-                exercise = exercises[_exercise_of(names, exercises)]
-                trainee = _trainee_of(names, trainees)
-                cells = _notebook(found.notebook).cells
-                _demand_new(session, trainee, exercise.name, found.notebook, moment)
+                self.received.append(self._one(found, path))
             except InputError as problem:
-                refused.append(Refused(found.where, str(problem)))
-                continue
-            numbers = card_numbers(cells) | _number_on(found.job_card)
-            own = _card_of(session, exercise, trainee) if numbers else None
-            others: tuple[str, ...] = ()
-            if own and numbers - {own.number}:
-                others = (_owner_of(session, exercise, found.job_card, trainees),)
-            blank = _sources(cells) <= released[exercise.name]
-            received.append(_keep(session, found, trainee, exercise.name, moment, others, blank))
-        if len(received) + len(refused) == before:
-            refused.append(Refused(str(path), "no notebook was found in it."))
-    return received, refused
+                self.refused.append(Refused(found.where, str(problem)))
+        if len(self.received) + len(self.refused) == before:
+            self.refused.append(Refused(str(path), "no notebook was found in it."))
+
+    def _one(self, found: Found, path: Path) -> Received:
+        names = names_in(found.where, path)
+        trainee, around = (self._trainee, "") if self._trainee else trainee_of(names, self._trainees)
+        cells = _notebook(found.notebook).cells
+        exercise, named = exercise_of(names, cells, self._releases)
+        _demand_new(self._session, trainee, exercise, found.notebook, self._moment)
+        if self._taken[trainee, exercise] == MOST_AT_ONCE:
+            raise InputError(
+                f"{MOST_AT_ONCE} of {trainee}'s for {exercise} were taken in at once already; hand in the "
+                "one that is meant."
+            )
+        release = self._releases[exercise]
+        answers, written = release.written(cells)
+        shelf, moment = shelf_of(self._session, trainee, exercise), self._moment
+        received = Received(
+            trainee=trainee,
+            exercise=exercise,
+            where=found.where,
+            at=moment.isoformat(),
+            sha256=hashlib.sha256(found.notebook).hexdigest(),
+            other_cards=self._other_cards(found, trainee, self._exercises[exercise], card_numbers(cells)),
+            blank=written == release.unwritten,
+            answers=answers,
+            written=written,
+            around=around,
+            named=named,
+        )
+        while (shelf / received.name).exists():
+            moment += timedelta(microseconds=1)
+            received = replace(received, at=moment.isoformat())
+        if self._trainee:
+            decisions.note(
+                self._session.folder, What.ASSIGNED, found.where, exercise=exercise, trainee=trainee
+            )
+        _keep(self._session, found.notebook, received)
+        self._taken[trainee, exercise] += 1
+        return received
+
+    def _other_cards(
+        self, found: Found, trainee: str, exercise: Exercise, shown: set[str]
+    ) -> tuple[str, ...]:
+        """Return whose card it was made with, where that isn't the trainee's own."""
+        numbers = shown | _number_on(found.job_card)
+        own = _card_of(self._session, exercise, trainee) if numbers else None
+        if own is None or not numbers - {own.number}:
+            return ()
+        return (_owner_of(self._session, exercise, found.job_card, self._trainees),)
 
 
-def received_hand_ins(session: Session) -> list[Received]:
-    """Return all hand-ins of a session, in the order they came."""
-    places = [place for shelf in shelves(session) for place in _places(shelf)]
-    hand_ins = [note for place in places if (note := _from_note(place / "received.json"))]
-    return sorted(hand_ins, key=lambda hand_in: (hand_in.at, hand_in.trainee, hand_in.exercise))
+def _in_packs(session: Session) -> frozenset[str]:
+    """Return the names of files that packs hold, so that nobody need be told of them."""
+    names = {path.name for path in (session.folder / "release").glob("*/*")}
+    for pack in sorted((session.folder / "hand_outs").glob("*.zip"))[:1]:
+        try:
+            with zipfile.ZipFile(pack) as archive:
+                names |= {name.rpartition("/")[2] for name in archive.namelist()}
+        except (OSError, ValueError, zipfile.BadZipFile):
+            continue  # `check` tells
+    return frozenset(names)
 
 
 def left_alone(session: Session) -> list[tuple[str, Refused]]:
@@ -166,53 +194,6 @@ def _printable(text: str) -> str:
     return text.encode("utf-8", "replace").decode("utf-8")
 
 
-def _from_note(path: Path) -> Received | None:
-    try:
-        note = json.loads(path.read_text("utf-8"))
-        return Received(**{**note, "other_cards": tuple(note["other_cards"])})
-    except (OSError, ValueError, KeyError, TypeError):
-        return None
-
-
-def _trainee_of(names: Sequence[str], trainees: Sequence[str]) -> str:
-    """Return the one trainee whose id stands in these names of file, folders and zips."""
-    found = set()
-    for name in names:
-        named = [trainee for trainee in trainees if _stands_in(trainee, name)]
-        found |= {t for t in named if not any(t != other and _stands_in(t, other) for other in named)}
-    if len(found) == 1:
-        return found.pop()
-    if found:
-        raise InputError(f"its names fit more than one trainee: {', '.join(sorted(found))}; rename it.")
-    raise InputError("no trainee's id stands in its name; put the id in front, such as t01_….")
-
-
-def _stands_in(trainee: str, name: str) -> bool:
-    return id_pattern(trainee).search(name) is not None
-
-
-def id_pattern(trainee: str) -> re.Pattern[str]:
-    """Return what finds a trainee's id by itself in a name; a letter or digit of any script goes on an id."""
-    return re.compile(rf"(?<![^\W_]){re.escape(trainee)}(?![^\W_])", re.IGNORECASE)
-
-
-def _exercise_of(names: Sequence[str], exercises: Collection[str]) -> str:
-    """Return the exercise that the notebook's name tells, else a folder's, else the only one there is."""
-    for name in reversed(names):
-        named = [exercise for exercise in exercises if exercise in name]
-        if len(named) == 1:
-            return named[0]
-    if len(exercises) == 1:
-        return next(iter(exercises))
-    raise InputError(f"its name tells no exercise of this session: {', '.join(sorted(exercises))}.")
-
-
-def _names(where: str, given: Path) -> tuple[str, ...]:
-    """Return the names from what was given down to the notebook; what lies above tells nothing about it."""
-    inside = where.removeprefix(str(given.parent)) if given.parent != Path() else where
-    return tuple(part for part in inside.replace(os.sep, "/").split("/") if part)
-
-
 def _notebook(content: bytes) -> nbformat.NotebookNode:
     try:
         text = content.decode("utf-8-sig")
@@ -231,21 +212,11 @@ def _notebook(content: bytes) -> nbformat.NotebookNode:
     return notebook
 
 
-def _released(session: Session, exercise: str) -> set[str]:
-    path = session.folder / "release" / exercise / f"{exercise}.ipynb"
-    return _sources(nbformat.read(path, as_version=4).cells)
-
-
-def _sources(cells: Sequence[nbformat.NotebookNode]) -> set[str]:
-    """Return what stands in cells; of a copy in which nothing is written all of it stands in the release."""
-    return {source for cell in cells if (source := cell.source.strip())}
-
-
 def _demand_new(session: Session, trainee: str, exercise: str, notebook: bytes, moment: datetime) -> None:
     """Raise InputError if the trainee handed in the very same file before; it came when it first came."""
-    sha256, shelf = hashlib.sha256(notebook).hexdigest(), session.folder / "hand_ins" / trainee / exercise
-    for place in _places(shelf) if shelf.is_dir() else []:
-        before = _from_note(place / "received.json")
+    sha256 = hashlib.sha256(notebook).hexdigest()
+    for place in places_on(shelf_of(session, trainee, exercise)):
+        before = from_note(place)
         if before and before.sha256 == sha256 and (at := datetime.fromisoformat(before.at)) <= moment:
             raise InputError(
                 f"{trainee} handed in the very same file before, at {at:%H:%M} on {at:%Y-%m-%d} (UTC); it is "
@@ -283,90 +254,16 @@ def _owner_of(session: Session, exercise: Exercise, job_card: bytes, trainees: S
     return other if said == json.loads(theirs.as_files()[FILE_NAME]) else UNKNOWN
 
 
-def _keep(
-    session: Session,
-    found: Found,
-    trainee: str,
-    exercise: str,
-    moment: datetime,
-    others: tuple[str, ...],
-    blank: bool,
-) -> Received:
+def _keep(session: Session, notebook: bytes, received: Received) -> None:
     """Store a hand-in as it arrived, and have that one of the trainee's count which is to count."""
-    shelf = session.folder / "hand_ins" / trainee / exercise
-    while (place := shelf / f"{moment:%Y%m%dT%H%M%S.%f}Z").exists():
-        moment += timedelta(microseconds=1)
-    received = Received(
-        trainee=trainee,
-        exercise=exercise,
-        where=found.where,
-        at=moment.isoformat(),
-        sha256=hashlib.sha256(found.notebook).hexdigest(),
-        other_cards=others,
-        blank=blank,
-    )
-    draft = shelf / f".{place.name}"
+    shelf = shelf_of(session, received.trainee, received.exercise)
+    place, draft = shelf / received.name, shelf / f".{received.name}"
     draft.mkdir(parents=True)
     try:
-        write_private(draft / f"{exercise}.ipynb", found.notebook)
-        note = json.dumps(asdict(received), indent=1, ensure_ascii=True) + "\n"
-        write_private(draft / "received.json", note)
+        write_private(draft / f"{received.exercise}.ipynb", notebook)
+        write_private(draft / NOTE, json.dumps(asdict(received), indent=1, ensure_ascii=True) + "\n")
         os.replace(draft, place)
     except BaseException:
         shutil.rmtree(draft, ignore_errors=True)
         raise
-    _let_one_count(session, trainee, exercise)
-    return received
-
-
-def settle(session: Session) -> None:
-    """Finish what was interrupted: half-taken hand-ins go, and of each trainee's that counts which is to."""
-    for shelf in shelves(session):
-        for draft in [place for place in shelf.iterdir() if place.name.startswith(".")]:
-            shutil.rmtree(draft, ignore_errors=True)
-        with suppress(ValueError, KeyError, FileNotFoundError):  # damage on disk is for `check` to tell
-            if not is_settled(session, shelf.parent.name, shelf.name):
-                _let_one_count(session, shelf.parent.name, shelf.name)
-
-
-def is_settled(session: Session, trainee: str, exercise: str) -> bool:
-    """Tell whether what counts of a trainee's hand-ins is what is to count."""
-    target = session.folder / "submitted" / trainee / exercise
-    try:
-        return all(
-            (target / name).read_bytes() == content
-            for name, content in _what_counts(session, trainee, exercise).items()
-        )
-    except (FileNotFoundError, ValueError, KeyError):
-        return False
-
-
-def shelves(session: Session) -> list[Path]:
-    """Return the folders that hold one trainee's hand-ins for one exercise."""
-    return sorted(path for path in (session.folder / "hand_ins").glob("*/*") if path.is_dir())
-
-
-def _places(shelf: Path) -> list[Path]:
-    """Return where its whole hand-ins lie, in the order they came."""
-    return sorted(place for place in shelf.iterdir() if not place.name.startswith("."))
-
-
-def _what_counts(session: Session, trainee: str, exercise: str) -> dict[str, bytes]:
-    """Return the files of the hand-in that counts, by name; none where there is no hand-in."""
-    places = _places(session.folder / "hand_ins" / trainee / exercise)
-    if not places:
-        return {}
-    notes = [_from_note(place / "received.json") for place in places]
-    written = [place for place, note in zip(places, notes, strict=True) if not (note and note.blank)]
-    place = (written or places)[-1]
-    at = datetime.fromisoformat(json.loads((place / "received.json").read_text("utf-8"))["at"])
-    notebook = (place / f"{exercise}.ipynb").read_bytes().removeprefix(codecs.BOM_UTF8)
-    stamp = f"{at:%Y-%m-%d %H:%M:%S.%f} UTC\n"
-    return {f"{exercise}.ipynb": notebook, "timestamp.txt": stamp.encode()}
-
-
-def _let_one_count(session: Session, trainee: str, exercise: str) -> None:
-    target = session.folder / "submitted" / trainee / exercise
-    target.mkdir(parents=True, exist_ok=True)
-    for name, content in _what_counts(session, trainee, exercise).items():
-        write_private(target / name, content)
+    let_one_count(session, received.trainee, received.exercise)

@@ -8,6 +8,7 @@ from pathlib import Path
 from jinja2 import Environment, PackageLoader
 
 from warmside.marking.exercise import Exercise
+from warmside.session import decisions
 from warmside.session.folder import Session
 from warmside.session.roster import Trainee
 
@@ -27,14 +28,15 @@ def hand_out(session: Session) -> list[Path]:
 def _hand_out(session: Session) -> list[Path]:
     folder = session.folder / "hand_outs"
     folder.mkdir(exist_ok=True)
-    exercises, due = session.exercises(), session.due()
+    exercises, due, made = session.exercises(), session.due(), decisions.noted(session.folder)
     for exercise in exercises:
         session.demand_as_released(exercise)
     packs = []
     for trainee in session.trainees():
         files: dict[str, bytes] = {}
         for exercise in exercises:
-            files |= exercise_files(session, trainee, exercise, due)
+            own = decisions.due_for(due, made, exercise.name, trainee.id)
+            files |= exercise_files(session, trainee, exercise, own)
         path = folder / f"{trainee.id}.zip"
         draft = path.with_suffix(".part")
         draft.write_bytes(_zipped(files))

@@ -15,8 +15,8 @@ from warmside.marking.noted import RunNoted
 from warmside.session import journal, nbgrader_runs
 from warmside.session.backup import back_up
 from warmside.session.folder import Session
-from warmside.session.hand_in import settle
 from warmside.session.journal import Entry, State, Task
+from warmside.session.received import settle
 
 _ROOM = 32 * 2**20
 """Less room than that on a disk may be what stopped a step [bytes]."""

@@ -14,6 +14,7 @@ from urllib.parse import quote
 from jinja2 import BytecodeCache, Environment
 from jinja2.bccache import Bucket
 from nbconvert.exporters import HTMLExporter
+from nbconvert.preprocessors import CSSHTMLHeaderPreprocessor
 from nbgrader import preprocessors as stock
 from nbgrader.api import Gradebook
 from nbgrader.apps import NbGraderAPI
@@ -22,10 +23,13 @@ from traitlets.config import Config
 
 from warmside import project
 from warmside.autograde import preprocessors as ours
+from warmside.autograde.hand_marks import KeepHandMarks
 from warmside.autograde.run_notebook import RunNotebook
 from warmside.marking import practice
 from warmside.marking.cells import TEXT_STUB
 from warmside.marking.exercise import load_exercise
+from warmside.private_file import write_private
+from warmside.session.feedback_pages import ShowWhatIsRight, TellHandMarks
 
 PRIVATE_FILES = ["*.py"]
 """Files beside a source notebook that go neither into a release nor to where a trainee's kernel runs."""
@@ -43,6 +47,12 @@ def configure(c: Config, folder: Path) -> None:
     c.ClearSolutions.code_stub = {"python": ""}
     c.ClearSolutions.text_stub = TEXT_STUB
     c.GenerateFeedback.exporter_class = FeedbackExporter
+    c.GenerateFeedback.preprocessors = [
+        stock.GetGrades,
+        TellHandMarks,
+        ShowWhatIsRight,
+        CSSHTMLHeaderPreprocessor,
+    ]
     c.FeedbackExporter.template_name = "feedback_page"
     c.FeedbackExporter.extra_template_basedirs = [str(resources.files("warmside.show") / "pages")]
     c.Autograde.create_student = False
@@ -60,6 +70,7 @@ def configure(c: Config, folder: Path) -> None:
         ours.CleanHandIn,
         ours.MarkAnswers,
         stock.SaveAutoGrades,
+        KeepHandMarks,
         stock.AssignLatePenalties,
         stock.CheckCellMetadata,
     ]
@@ -134,10 +145,24 @@ def autograde(folder: Path, exercise: str, trainee: str, *, unboxed: bool = Fals
 
 
 def generate_feedback(folder: Path, exercise: str, trainee: str) -> str:
-    """Write the feedback page of one marked hand-in; return an empty text, or what went wrong."""
-    with redirect_stderr(io.StringIO()):
-        result = api(folder).generate_feedback(exercise, trainee)
-    return "" if result["success"] else _reason(result)
+    """Write the feedback page of one marked hand-in, whole or not at all.
+
+    Returns
+    -------
+    str
+        Empty, or what went wrong.
+    """
+    nbgrader, page = api(folder), f"{exercise}.html"
+    with tempfile.TemporaryDirectory(prefix="warmside-") as scratch:
+        nbgrader.coursedir.feedback_directory = scratch
+        with redirect_stderr(io.StringIO()):
+            result = nbgrader.generate_feedback(exercise, trainee)
+        if not result["success"]:
+            return _reason(result)
+        place = folder / "feedback" / trainee / exercise
+        place.mkdir(parents=True, exist_ok=True)
+        write_private(place / page, (Path(scratch) / trainee / exercise / page).read_bytes())
+    return ""
 
 
 def release_files(exercise: str) -> dict[str, bytes]:

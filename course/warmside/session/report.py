@@ -13,10 +13,11 @@ from jinja2 import Environment, PackageLoader
 
 from warmside.marking.exercise import Asked, ByHand, Exercise
 from warmside.marking.feedback import SIGNS
-from warmside.marking.marks import Outcome
+from warmside.marking.marks import WAITING, Outcome
 from warmside.private_file import write_private
 from warmside.session.folder import Session
-from warmside.session.hand_in import Refused, left_alone
+from warmside.session.found_notebooks import Refused
+from warmside.session.hand_in import left_alone
 from warmside.session.roster import Trainee
 from warmside.session.standing import Standing, standings
 
@@ -59,7 +60,7 @@ def summarise(exercise: Exercise, rows: list[Standing]) -> list[ItemSummary]:
     summaries = []
     for index, item in enumerate(exercise.asked):
         of_item = [row.items[index] for row in marked]
-        waits = any(standing.outcome is Outcome.WAITS for standing in of_item)
+        waits = any(standing.outcome in WAITING for standing in of_item)
         possible = 0.0 if waits else sum(standing.points for standing in of_item)
         mistakes = Counter(standing.mistake for standing in of_item if standing.mistake)
         summaries.append(
@@ -101,6 +102,7 @@ def report_page(session: Session, rows: list[Standing], left: Sequence[tuple[str
         outcomes=list(Outcome),
         unboxed=[row for row in rows if not row.boxed],
         left_alone=left,
+        waiting=WAITING,
         when=lambda text: f"{datetime.fromisoformat(text).astimezone():%Y-%m-%d %H:%M}",
     )
 
@@ -117,7 +119,8 @@ def marks_csv(rows: list[Standing]) -> str:
         who = [plain(trainee.id), plain(trainee.first_name), plain(trainee.last_name), row.exercise.name]
         when = [row.counting.at if row.counting else "", "yes" if row.late else "no", row.state]
         for item in row.items:
-            result = [item.name, f"{item.score:g}", f"{item.points:g}", item.outcome.value, item.mistake]
+            score = "" if item.outcome in WAITING else f"{item.score:g}"
+            result = [item.name, score, f"{item.points:g}", item.outcome.value, item.mistake]
             writer.writerow(who + when + result)
         if not row.items:
             writer.writerow(who + when + [""] * len(_ITEM_COLUMNS))
@@ -129,11 +132,12 @@ def marks_lines(rows: list[Standing]) -> Iterator[str]:
     width = max((len(row.trainee.full_name) for row in rows), default=0)
     for row in rows:
         marks = "      –" if row.score is None else f"{row.score:5g} of {row.points:g}"
+        waiting = f"  ({row.waiting:g} wait)" if row.waiting else ""
         late = "  late" if row.late else ""
-        cards = row.counting.other_cards if row.counting else ()
-        card = f"  job card of {', '.join(cards)}" if cards else ""
         name = _isolated(row.trainee.full_name.ljust(width))
-        yield f"{row.trainee.id:6} {name}  {marks:12} {row.exercise.name}  {row.state}{late}{card}"
+        yield f"{row.trainee.id:6} {name}  {marks:12} {row.exercise.name}  {row.state}{waiting}{late}"
+        for sentence in row.to_look_at:
+            yield f"       look at this: {sentence}"
 
 
 def _isolated(name: str) -> str:
