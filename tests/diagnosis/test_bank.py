@@ -11,6 +11,7 @@ from warmside.diagnosis.bank import Bank, make, make_block
 from warmside.diagnosis.drawing import draw_cases, label_of
 from warmside.diagnosis.faults import FAULTS, labels
 from warmside.diagnosis.readings import READINGS, readable
+from warmside.diagnosis.storing import usual_bank
 from warmside.errors import InputError
 from warmside.model.installation import HEAT_SOURCES
 from warmside.model.sizes import SIZES
@@ -69,12 +70,12 @@ def test_blocks_in_any_order_are_the_bank(blocks_of_200):
 @pytest.mark.full
 @pytest.mark.filterwarnings("ignore")
 def test_a_cluster_draws_the_same():
-    """Two blocks on a real scheduler with two real workers in processes of their own."""
+    """Two blocks of the usual bank on a real scheduler with two real workers in processes of their own."""
     from distributed import LocalCluster
 
     count = drawing.BLOCK + 100
     with LocalCluster(n_workers=2, threads_per_worker=1, dashboard_address=None) as cluster:
-        assert same(make(count, SEED), make(count, SEED, cluster=cluster.scheduler_address))
+        assert same(usual_bank().first(count), make(count, cluster=cluster.scheduler_address))
 
 
 def test_a_cluster_that_is_none_is_refused_in_a_sentence(monkeypatch):

@@ -189,8 +189,8 @@ def test_the_unit_never_leads_where_cup_or_freezer_is_good():
     cells = list(itertools.product(cups, freezers, (30, 100), ("mains", "gas", "battery")))
     assert len(cells) == 240
     for cup, freezer, duty, source in cells:
-        said = sheet(85, source=source, cup=f"{cup} °F", freezer=f"{freezer} °F", duty=f"{duty} %")
         if cup <= 41 or freezer <= 10:
+            said = sheet(85, source=source, cup=f"{cup} °F", freezer=f"{freezer} °F", duty=f"{duty} %")
             assert not unit_named(said), (cup, freezer, duty, source)
 
 

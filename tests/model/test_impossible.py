@@ -1,6 +1,6 @@
 """What no refrigerator does, over everything that can be wrong with one: nothing of it may come out.
 
-A hundred thousand installations, steady, and twenty thousand over a day. Where the model has no one answer it
+A hundred thousand installations, steady, and five thousand over a day. Where the model has no one answer it
 says so (`converged`), and what it says then is not looked at.
 """
 
@@ -110,9 +110,11 @@ def test_first_law_in_every_part(wild, state, found):
         assert np.abs(heat[found]).max() < 1e-3, part
 
 
-@pytest.mark.full
-def test_twenty_thousand_days():
-    installation, around = wild_installations(20_000, seed=2)
+@pytest.mark.parametrize(
+    "days", [pytest.param(5_000, marks=pytest.mark.full), pytest.param(20_000, marks=pytest.mark.long)]
+)
+def test_days_of_a_cup(days):
+    installation, around = wild_installations(days, seed=2)
     day = cup_test(installation, around["ambient_temperature"], hours=24.0, thermostat=Thermostat())
     ambient = around["ambient_temperature"][:, np.newaxis]
     steady_one = steady_state(installation, around["ambient_temperature"])
