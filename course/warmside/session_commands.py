@@ -312,9 +312,12 @@ def mark_with_bar(opened: Session, *, again: bool = False, unboxed: bool = False
     """Mark a session with a progress bar and print the table of marks."""
     from warmside.session.mark import mark as mark_tasks
     from warmside.session.mark import to_mark
+    from warmside.session.received import settle
     from warmside.session.report import marks_lines
     from warmside.session.standing import standings
 
+    with opened.alone():
+        settle(opened)
     tasks = to_mark(opened, again=again)
     if not tasks:
         click.echo("Nothing new to mark.")

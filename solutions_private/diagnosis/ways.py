@@ -1,8 +1,8 @@
 """What is right in a case of “Diagnosis”, what proves it, and what the readings show. Never released."""
 
 from collections.abc import Iterable
+from typing import Any
 
-from warmside.diagnosis.case_proof import Step
 from warmside.diagnosis.fault import FIRST_STEPS, GROUPS, REMEDIES
 from warmside.diagnosis.faults import FAULTS, title_of
 from warmside.diagnosis.readings import READINGS
@@ -23,7 +23,7 @@ def stop_sign(job: Job, given: Given) -> tuple[str, ...]:
     return (f"{right}: {sign.title}", *sign.sentences)
 
 
-def shown(job: Job, steps: Iterable[Step], then: str) -> tuple[str, ...]:
+def shown(job: Job, steps: Iterable[Any], then: str) -> tuple[str, ...]:
     """Say of each reading what it shows, and how likely what is right is then."""
     case = case_of(job)
     return tuple(

@@ -92,6 +92,7 @@ def release(session: Session, exercise: str = "", *, released: bool = True) -> l
         names = [name for name in session.exercise_names(exercise) if exercise in ("", name)]
         for name in names:
             decisions.note(session.folder, What.RELEASED, "yes" if released else "", exercise=name)
+        settle(session)  # what came after a release counts once that is withdrawn
         return names
 
 
