@@ -14,8 +14,9 @@ from warmside.diagnosis.fault import FIRST_STEPS, GROUPS, ISOLATES, REMEDIES
 from warmside.diagnosis.faults import FAULTS, Label, condemns, title_of
 from warmside.diagnosis.readings import READINGS
 from warmside.diagnosis.sufficient import chance, minutes, proven
-from warmside.marking.exercise import Job, Judged, Table, Verdict
+from warmside.marking.exercise import Job, Judged
 from warmside.marking.kinds import Answer
+from warmside.marking.verdict import Table, Verdict
 from warmside.show.case_pages import FILE_NAME
 from warmside.show.choices import codes
 

@@ -40,6 +40,12 @@ def retest_proves(job: Job) -> str:
     return HOLDS if job.value("hottest_hour") >= kelvin(RATED[job.card["size"]]) else MILD_DAY
 
 
+PROVES = {
+    HOLDS: "it holds, on a day as hot as it is rated for, and nothing more is to be done",
+    MILD_DAY: "it held on a day milder than its rating, and nothing about a hotter one",
+    NOT_YET: "it doesn't hold yet",
+}
+
 ITEMS = (
     Item(
         name="retest",
@@ -75,6 +81,7 @@ ITEMS = (
         key=hottest_hour,
         tolerance="1 °F",
         why="The chart has a line each 2 °F and is read to half of that.",
+        could_be=("50 °F", "130 °F"),
         hint="Go along the line of the ambient to its highest point.",
         mistakes=(
             Mistake(
@@ -105,6 +112,7 @@ ITEMS = (
         key=cup_margin,
         tolerance="1 °F",
         why="The chart has a line each 2 °F and is read to half of that.",
+        could_be=("-30 degF", "15 degF"),
         hint="Limit less the cup's last reading: plus when it is colder than the limit.",
         mistakes=(
             Mistake(
@@ -133,6 +141,7 @@ ITEMS = (
         choices=(HOLDS, MILD_DAY, NOT_YET),
         key=retest_proves,
         hint="Hold the cup against the limit first, then the hottest hour against the rating.",
+        decides=lambda job, answer: f"What this test really proves: {PROVES[retest_proves(job)]}.",
         mistakes=(
             Mistake(
                 "a mild day taken as proof",

@@ -4,9 +4,10 @@ from collections.abc import Mapping
 from types import MappingProxyType
 
 from warmside.hazards import STOP_SIGNS
-from warmside.marking.exercise import Job, Judged, Verdict
+from warmside.marking.exercise import Job, Judged
 from warmside.marking.job_card import Draw
 from warmside.marking.kinds import Answer
+from warmside.marking.verdict import Verdict
 from warmside.show.choices import codes
 
 NONE = "none"

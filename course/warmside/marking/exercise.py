@@ -16,6 +16,7 @@ from warmside import project
 from warmside.errors import InputError
 from warmside.marking.job_card import PRACTICE, Draw, Entry, JobCard, keyed, numbered
 from warmside.marking.kinds import Answer, AnswerKind, kind_of
+from warmside.marking.verdict import Verdict
 
 SEPARATION = 3.0
 """Truth and mistakes lie more than this many tolerances apart on every card that is handed out."""
@@ -24,6 +25,12 @@ MOST_DRAWS = 1000
 
 RIGHT = "the right answer"
 _CARRIED = "That follows rightly from your own earlier value, so it earns full marks; mend the earlier one."
+_DECIDED = (
+    "That follows rightly from your own earlier value, which is wrong, so it earns half: a decision has to "
+    "be right for the refrigerator that stands there."
+)
+DECIDED_SHARE = 0.5
+"""What a decision that is right by the trainee's own earlier values alone earns."""
 
 
 class Job:
@@ -87,50 +94,6 @@ class Mistake:
 
 
 @dataclass(frozen=True)
-class Table:
-    """A table that goes with feedback.
-
-    Attributes
-    ----------
-    caption : str
-        What it shows.
-    head : tuple of str
-        Titles of its columns.
-    rows : tuple of tuple of str
-        Its lines; the first cell of each names the line.
-    """
-
-    caption: str
-    head: tuple[str, ...]
-    rows: tuple[tuple[str, ...], ...]
-
-
-@dataclass(frozen=True)
-class Verdict:
-    """What an answer earns, and what to say of it.
-
-    Attributes
-    ----------
-    share : float
-        Of the marks, 0 to 1.
-    feedback : tuple of str
-        Sentences for the trainee.
-    mistake : str
-        The name of the mistake that explains it, or empty.
-    table : Table or None
-        What goes with it.
-    carried : bool
-        Whether it is right by what the trainee answered earlier alone.
-    """
-
-    share: float
-    feedback: tuple[str, ...]
-    mistake: str = ""
-    table: Table | None = None
-    carried: bool = False
-
-
-@dataclass(frozen=True)
 class Item:
     """One thing that is asked.
 
@@ -156,6 +119,13 @@ class Item:
         The letters, for a choice.
     mistakes : tuple of Mistake
         The wrong paths worth naming.
+    could_be : tuple of str
+        The lowest and the highest number, with units, that may stand on some card, generously; a wrong answer
+        carries on to later items from between them alone, and from nowhere without them.
+    decides : callable or None
+        Of a verdict or a decision, from a `Job` and an answer that isn't true of it: one sentence that says
+        what is, without a number. An answer that is right by the trainee's own earlier values alone is told
+        so, and earns half.
     """
 
     name: str
@@ -168,6 +138,8 @@ class Item:
     why: str = ""
     choices: tuple[str, ...] = ()
     mistakes: tuple[Mistake, ...] = ()
+    could_be: tuple[str, ...] = ()
+    decides: Callable[[Job, Any], str] | None = None
 
     @cached_property
     def asks(self) -> AnswerKind:
@@ -207,6 +179,8 @@ class Item:
         if self.asks.agrees(answer, right):
             return Verdict(1.0, ("That is right.",))
         if self.asks.agrees(answer, self._carried(job)):
+            if self.decides:
+                return Verdict(DECIDED_SHARE, (_DECIDED, self.decides(plain, answer)), carried=True)
             return Verdict(1.0, (_CARRIED,), carried=True)
         matching = [one for one in self.mistakes if self.asks.agrees(answer, one.answer(plain))]
         if len(matching) == 1:  # else nobody can tell which it was
@@ -214,6 +188,10 @@ class Item:
             said = f"This looks like a known mistake: {mistake.name}."
             return Verdict(mistake.credit, (said, mistake.next_step), mistake.name)
         return Verdict(0.0, (self.asks.how_far_off(answer, right), self.hint))
+
+    def carries(self, answer: Answer) -> bool:
+        """Tell whether later items may be worked out from this answer though it isn't the right one."""
+        return self.asks.lies_within(answer, self.could_be)
 
     def _carried(self, job: Job) -> Answer:
         """Return the answer that follows from the trainee's own earlier values, where any can be computed."""
@@ -261,6 +239,10 @@ class Judged:
     def paths(self, job: Job) -> list[tuple[str, Answer]]:
         """Return nothing: there is no one right answer."""
         return []
+
+    def carries(self, answer: Answer) -> bool:
+        """Tell that nothing is worked out from it, for the same reason."""
+        return False
 
     def constants(self, job: Job) -> dict[str, Any]:
         """Return nothing, for the same reason."""

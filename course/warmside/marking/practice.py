@@ -13,10 +13,11 @@ from pathlib import Path
 from typing import Any
 
 from warmside.errors import InputError
-from warmside.marking.exercise import Asked, Exercise, Item, Job, Judged, Mistake, Verdict
+from warmside.marking.exercise import Asked, Exercise, Item, Job, Judged, Mistake
 from warmside.marking.job_card import JobCard
 from warmside.marking.kinds import Answer, kind_of
 from warmside.marking.marks import ItemMark, Outcome, mark
+from warmside.marking.verdict import Verdict
 
 FILE_NAME = "practice.json"
 NOTE = "Made for the practice card alone, whose numbers are invented; it says nothing of any other card."
