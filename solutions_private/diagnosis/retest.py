@@ -1,4 +1,4 @@
-"""Questions 10 to 13: how a repair is proven, and what the log of a re-test proves."""
+"""Questions 10 to 12: what the log of a re-test proves."""
 
 from warmside.data import load
 from warmside.marking.exercise import Item, Job, Mistake
@@ -48,32 +48,6 @@ PROVES = {
 
 ITEMS = (
     Item(
-        name="retest",
-        title="Test after the repair",
-        kind="choice",
-        points=1,
-        choices=tuple("abcd"),
-        key=lambda job: "c",
-        hint="A repair is proven the same way as the fault was.",
-        mistakes=(
-            Mistake(
-                "air taken for food",
-                "Air right after opening says little: read water that stood in the middle.",
-                lambda job: "a",
-            ),
-            Mistake(
-                "judged after an hour",
-                "A cabinet takes half a day and more to settle.",
-                lambda job: "b",
-            ),
-            Mistake(
-                "left to the customer",
-                "You prove your own work, and write it down.",
-                lambda job: "d",
-            ),
-        ),
-    ),
-    Item(
         name="hottest_hour",
         title="Hottest hour of the re-test",
         kind="temperature",
@@ -108,7 +82,7 @@ ITEMS = (
         name="cup_margin",
         title="Cup below the limit, after 24 hours",
         kind="temperature_difference",
-        points=1,
+        points=2,
         key=cup_margin,
         tolerance="1 °F",
         why="The chart has a line each 2 °F and is read to half of that.",
@@ -147,13 +121,11 @@ ITEMS = (
                 "a mild day taken as proof",
                 "It held, but the day never got as hot as it is rated for: that proves little.",
                 instead_of(retest_proves, HOLDS, MILD_DAY),
-                credit=0.25,
             ),
             Mistake(
                 "proof doubted although the day was hot enough",
                 "Compare the hottest hour with the rating once more.",
                 instead_of(retest_proves, MILD_DAY, HOLDS),
-                credit=0.25,
             ),
             Mistake(
                 "a warm cup passed",
@@ -164,7 +136,6 @@ ITEMS = (
                 "a warm cup put down to the weather",
                 "The cup is above the limit, though the day was milder than the rating.",
                 instead_of(retest_proves, MILD_DAY, NOT_YET),
-                credit=0.25,
             ),
             Mistake(
                 "work sought where there is none",

@@ -13,19 +13,19 @@ import numpy as np
 import pytest
 from helpers import NEEDS_BANK, answer_cell, part_of, released_notebook, write_notebook
 from helpers import mark as mark_session
+from private_diagnosis import solved
 from scipy.special import logsumexp
 from scipy.stats import norm
 
-from warmside.diagnosis.case_proof import solved
 from warmside.diagnosis.drawing import label_of
 from warmside.diagnosis.fault import FIRST_STEPS, GROUPS, REMEDIES
 from warmside.diagnosis.faults import FAULTS, condemns, prior
 from warmside.diagnosis.inference import explain, next_reading
 from warmside.diagnosis.performance import performance
+from warmside.diagnosis.proof import minutes
 from warmside.diagnosis.proofs import proofs
 from warmside.diagnosis.readings import AMBIENT_ERROR, READINGS
 from warmside.diagnosis.storing import usual_bank
-from warmside.diagnosis.sufficient import minutes
 from warmside.hazards import STOP_SIGNS
 from warmside.marking.cells import grade_id
 from warmside.marking.exercise import Job, load_exercise

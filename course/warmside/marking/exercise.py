@@ -217,6 +217,8 @@ class Judged:
         The letters or names to choose from.
     judge : callable
         From the answer, all understood answers by item, and the `Job` to a `Verdict`.
+    granted : callable
+        From a `Job` to other answers, by item, that are taken to be given where it is judged by itself.
     """
 
     name: str
@@ -225,6 +227,7 @@ class Judged:
     points: float
     choices: tuple[str, ...]
     judge: Callable[[Any, Mapping[str, Any], Job], Verdict]
+    granted: Callable[[Job], Mapping[str, Answer]] = lambda job: {}
     mistakes: ClassVar[tuple[Mistake, ...]] = ()
 
     @cached_property
@@ -294,6 +297,8 @@ class Exercise:
         What a person marks, after all items.
     needs_bank : bool
         Whether drawing and marking need the bank of simulated cases, which takes a while to make, once.
+    with_practice : callable
+        From the practice card's `Job` to further files, by name, that go with it and with no other card.
     """
 
     name: str
@@ -302,6 +307,7 @@ class Exercise:
     draw: Callable[[Draw], tuple[tuple[Entry, ...], dict[str, str]]] = field(repr=False)
     by_hand: tuple[ByHand, ...] = ()
     needs_bank: bool = False
+    with_practice: Callable[[Job], Mapping[str, str]] = field(default=lambda job: {}, repr=False)
 
     @property
     def asked(self) -> tuple[Asked | ByHand, ...]:
@@ -367,6 +373,18 @@ def load_exercise(name: str) -> Exercise:
         known = ", ".join(project.exercise_names())
         raise InputError(f"There is no exercise “{name}”; the exercises are: {known}.")
     return _items(project.root() / "solutions_private" / name).EXERCISE
+
+
+def private_part(exercise: str, part: str) -> ModuleType:
+    """Load a module beside an exercise's items, which trainees don't have.
+
+    Raises
+    ------
+    InputError
+        If there is no such exercise here.
+    """
+    load_exercise(exercise)
+    return importlib.import_module(f"warmside_private_{exercise}.{part}")
 
 
 @lru_cache(maxsize=64)

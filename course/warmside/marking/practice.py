@@ -98,7 +98,7 @@ def _verdicts(item: Asked, job: Job) -> list[dict[str, Any]]:
     """Return the verdict on each answer that can be given, each verdict with all its answers."""
     answers: dict[Verdict, list[str]] = {}
     for answer in item.asks.possible():
-        others = _OtherAnswers({item.name: answer})
+        others = _OtherAnswers({item.name: answer}, item.granted(job))
         verdict = replace(item.judge(answer, others, job), table=None)
         if others.missed:
             how = _HOW.get(verdict.share, "Taken by itself, that is right in part.")
@@ -124,14 +124,15 @@ def _decides(written: Mapping[str, Any]) -> Any:
 
 @dataclass
 class _OtherAnswers(Mapping):
-    """One answer alone, which notes whether others were looked for."""
+    """One answer alone, which notes whether others were looked for; some are granted to it."""
 
     given: dict[str, Answer]
+    granted: Mapping[str, Answer]
     missed: bool = field(default=False)
 
     def __getitem__(self, name: str) -> Answer:
         self.missed |= name not in self.given
-        return self.given[name]
+        return self.given[name] if name in self.given else self.granted[name]
 
     def __iter__(self) -> Iterator[str]:
         self.missed = True

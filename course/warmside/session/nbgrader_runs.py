@@ -25,7 +25,7 @@ from warmside.autograde import preprocessors as ours
 from warmside.autograde.run_notebook import RunNotebook
 from warmside.marking import practice
 from warmside.marking.cells import TEXT_STUB
-from warmside.marking.exercise import load_exercise
+from warmside.marking.exercise import Job, load_exercise
 
 PRIVATE_FILES = ["*.py"]
 """Files beside a source notebook that go neither into a release nor to where a trainee's kernel runs."""
@@ -150,7 +150,8 @@ def release_files(exercise: str) -> dict[str, bytes]:
     finally:
         shutil.rmtree(scratch)
     loaded = load_exercise(exercise)
-    texts = loaded.practice_card().as_files()
+    card = loaded.practice_card()
+    texts = card.as_files() | dict(loaded.with_practice(Job(loaded, card)))
     texts[practice.FILE_NAME] = practice.as_text(practice.practice_data(loaded))
     return files | {name: text.encode() for name, text in texts.items()}
 
