@@ -358,12 +358,6 @@ def fault_granted(job: Job) -> dict[str, Answer]:
     return {"fault": FAULTS[proof_of(job).labels[0][0]].code}
 
 
-def _judged(
-    name: str, title: str, kind: str, points: float, choices: tuple[str, ...], judge: Judge
-) -> Judged:
-    return Judged(name, title, kind, points, choices, judge, fault_granted)
-
-
 ITEMS = (
     Judged(
         "readings_taken", "Readings and minutes", "names", 4, tuple(READINGS), judge_readings, fault_granted
