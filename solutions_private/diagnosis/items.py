@@ -35,6 +35,9 @@ def note_rubric(job: Job) -> tuple[str, ...]:
         "1: plain words, no guess sold as a finding, none of the owner's own words blamed on them.",
         "A wrong answer to question 4 costs marks there; a note that follows from it may have all three.",
         "No mark at all for advice that could hurt, or for a sound cooling unit condemned.",
+        "Readings and minutes are those of this copy; in another, everything may have been read for nothing. "
+        "Before you call somebody competent, ask why each reading was taken, and what came next had it shown "
+        "something else.",
     )
 
 

@@ -258,7 +258,9 @@ def test_release_holds_no_solution(each):
         assert any(lines)
         assert [line for line in lines if line and line in text] == []
     files = {path.name for path in (project.root() / "exercises" / each.name).iterdir()}
-    assert files == {f"{each.name}.ipynb", practice.FILE_NAME, *each.practice_card().as_files()}
+    card = each.practice_card()
+    with_it = each.with_practice(Job(each, card))
+    assert files == {f"{each.name}.ipynb", practice.FILE_NAME, *card.as_files(), *with_it}
     for one in json.loads((project.root() / "exercises" / each.name / practice.FILE_NAME).read_text())[
         "items"
     ]:

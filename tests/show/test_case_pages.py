@@ -1,5 +1,6 @@
 """A case on the bench: stop signs first, what reading costs, and what can't go wrong with it."""
 
+import ast
 import html
 import re
 import subprocess
@@ -8,11 +9,15 @@ from html.parser import HTMLParser
 from pathlib import Path
 
 import pytest
+from click.testing import CliRunner
 from helpers import NEEDS_BANK
 from IPython.core.interactiveshell import InteractiveShell
 from IPython.utils.capture import capture_output
 from private_diagnosis import CaseFile, draw_case, from_file_text, write_case
 
+import warmside
+from warmside import project
+from warmside.cli import main
 from warmside.diagnosis.fault import REMEDIES
 from warmside.diagnosis.faults import FAULTS, title_of
 from warmside.diagnosis.readings import READINGS, as_text, readable
@@ -315,6 +320,41 @@ def test_the_card_is_an_accessible_table_of_all_that_can_be_read(bench):
     values = re.sub(r"<.*?>", " ", page)
     assert "118.0 V" not in values
     assert "80.3 °F" not in values
+
+
+def test_a_bench_holds_no_reading_before_its_minutes_are_spent(bench):
+    values = {value for _, value in a_case().values}
+    assert bench.readings.values == {}
+    assert not values & set(re.findall(r"'([^']*)'", repr(vars(bench))))
+    shown(bench, *bench.names)
+    assert set(bench.readings.values) == set(bench.names)
+    assert bench.minutes == sum(READINGS[name].minutes for name in bench.names) > 200
+
+
+SOLVES = {"solved", "prove", "cheapest", "draw_case", "from_file_text", "sealed_sheet", "debrief_of"}
+"""Functions that read a case whole, solve it, or tell its answer."""
+
+
+def test_nothing_that_trainees_install_solves_a_case_or_reads_one_whole():
+    package = Path(warmside.__file__).parent
+    defined = {
+        node.name
+        for path in package.rglob("*.py")
+        for node in ast.walk(ast.parse(path.read_text("utf-8")))
+        if isinstance(node, ast.FunctionDef | ast.ClassDef)
+    }
+    assert "CaseOnTheBench" in defined
+    assert not defined & (SOLVES | {"CaseFile", "SealedAnswer"})
+    private = project.root() / "solutions_private" / "diagnosis"
+    there = "".join(path.read_text("utf-8") for path in private.glob("*.py"))
+    assert [name for name in SOLVES if f"def {name}(" not in there] == []
+
+
+def test_without_the_answers_no_case_is_made(tmp_path, monkeypatch):
+    monkeypatch.setenv("WARMSIDE_ROOT", str(tmp_path))
+    result = CliRunner().invoke(main, ["case", "new", "--out", str(tmp_path)])
+    assert result.exit_code == 2
+    assert "run this from a clone of Warmside" in result.output
 
 
 def test_the_case_of_a_job_card_and_of_a_file(tmp_path):
