@@ -483,11 +483,13 @@ def test_a_dead_unit_alone_is_replaced_and_what_can_hurt_has_its_first_step():
 @pytest.mark.parametrize("name", FAULTS)
 def test_who_isolates_first_is_right_wherever_anything_can_hurt(name, monkeypatch):
     judging = part_of(NAME, "judging")
-    monkeypatch.setattr(judging, "proof_of", lambda job: SimpleNamespace(labels=((name,),)))
-    verdict = judging.judge_first_step(FIRST_STEPS["cool"].code, {}, None)
+    proof = SimpleNamespace(labels=((name,),), condemns=condemns((name,)))
+    monkeypatch.setattr(judging, "proof_of", lambda job: proof)
+    right = {"fault": FAULTS[name].code}
+    verdict = judging.judge_first_step(FIRST_STEPS["cool"].code, right, None)
     assert (verdict.share, verdict.mistake) == (1.0 if FAULTS[name].works else 0.5, "")
     for step in FIRST_STEPS.values():
-        said = " ".join(judging.judge_first_step(step.code, {}, None).feedback)
+        said = " ".join(judging.judge_first_step(step.code, right, None).feedback)
         assert "guards against another hazard" not in said
 
 

@@ -90,11 +90,11 @@ def _written(item: Asked, job: Job) -> dict[str, Any]:
     asked = {name: getattr(item, name) for name in names} | {"choices": " ".join(item.choices)}
     if constants := item.constants(job):
         return asked | constants
-    verdicts = _verdicts(item, job)
+    verdicts = _verdicts(item, job) if isinstance(item, Judged) else []
     return asked | {"verdicts": verdicts} if verdicts else {}
 
 
-def _verdicts(item: Asked, job: Job) -> list[dict[str, Any]]:
+def _verdicts(item: Judged, job: Job) -> list[dict[str, Any]]:
     """Return the verdict on each answer that can be given, each verdict with all its answers."""
     answers: dict[Verdict, list[str]] = {}
     for answer in item.asks.possible():
