@@ -4,13 +4,12 @@ What is right follows from the case's own readings, by the same Bayes over simul
 `solved` gives what all readings together prove, one answer or a tie.
 
 Answers are marked by what they are worth to whoever has the refrigerator. With another fault named,
-readings that decide the case and a remedy that helps are worth half, and what only goes with the fault hardly
-anything. So answers chosen without a look at the case earn little, though some of them are often true.
+readings that decide the case and a remedy that helps are worth half, and what only goes with the fault is
+worth nothing. So answers chosen without a look at the case earn little, though some are often true.
 """
 
 import math
 from collections.abc import Callable, Collection, Iterable, Mapping
-from dataclasses import replace
 from functools import lru_cache
 from typing import Any
 
@@ -335,8 +334,10 @@ def judge_first_step(letter: str, given: Mapping[str, Answer], job: Job) -> Verd
     verdict = _first_step(letter, faults_in(proof.labels))
     if found(given, proof) or not verdict.share:
         return verdict
-    said = "As you don't name what is wrong, that is a good habit and no decision: it earns a quarter."
-    return replace(verdict, share=verdict.share / 4.0, feedback=(*verdict.feedback, said))
+    said = (
+        "That is a good habit; the work that it comes before is for what you don't name, so it earns nothing."
+    )
+    return Verdict(0.0, (said,), FOLLOWS_NOTHING)
 
 
 def _first_step(letter: str, faults: set[str]) -> Verdict:

@@ -49,7 +49,7 @@ MET: Mapping[str, tuple[str, ...]] = MappingProxyType(
     }
 )
 """What may be met, by the name of its stop sign. Invented."""
-_STOPS_SHARE = 0.8
+_STOPS_SHARE = 0.75
 
 
 def first_call(draw: Draw) -> str:
