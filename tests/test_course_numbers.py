@@ -24,7 +24,7 @@ from warmside.diagnosis.causes import SETTLED
 from warmside.diagnosis.fault import GROUPS
 from warmside.diagnosis.faults import FAULTS, prior
 from warmside.diagnosis.inference import explain, next_reading
-from warmside.diagnosis.proof import LEAD
+from warmside.diagnosis.leading import LEAD
 from warmside.diagnosis.readings import READINGS, Readings, from_text, readable
 from warmside.model import circuit
 from warmside.model.cabinet import Cabinet, Thermostat

@@ -15,8 +15,8 @@ from warmside.diagnosis.bank import Bank
 from warmside.diagnosis.evidence import evidence
 from warmside.diagnosis.faults import NONE, Label, condemns, title_of
 from warmside.diagnosis.inference import Ranked, explain
+from warmside.diagnosis.leading import Proof, chances_along, proven
 from warmside.diagnosis.performance import performance
-from warmside.diagnosis.proof import Proof, chances_along, proven
 from warmside.diagnosis.proofs import proofs
 from warmside.diagnosis.readings import Readings
 from warmside.show.case_debrief import cost_of

@@ -16,7 +16,7 @@ import numpy as np
 
 from warmside.diagnosis.evidence import Evidence
 from warmside.diagnosis.faults import Label
-from warmside.diagnosis.proof import LEAD, chance, chances_along, minutes, proven
+from warmside.diagnosis.leading import LEAD, chance, chances_along, minutes, proven
 from warmside.diagnosis.readings import READINGS
 
 EXACT = 4

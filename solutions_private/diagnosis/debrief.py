@@ -1,6 +1,6 @@
 """The debrief of a case, for whoever worked it: what was right, and the cheapest way there."""
 
-from warmside.diagnosis.proof import LEAD
+from warmside.diagnosis.leading import LEAD
 from warmside.diagnosis.readings import READINGS
 from warmside.show.case_debrief import Debrief, way
 

@@ -15,7 +15,7 @@ from typing import Any
 
 from warmside.diagnosis.fault import FIRST_STEPS, GROUPS, ISOLATES, REMEDIES
 from warmside.diagnosis.faults import FAULTS, Label, condemns, title_of
-from warmside.diagnosis.proof import chance, minutes, proven
+from warmside.diagnosis.leading import chance, minutes, proven
 from warmside.diagnosis.readings import READINGS
 from warmside.marking.exercise import Job, Judged
 from warmside.marking.kinds import Answer

@@ -6,7 +6,7 @@ from pathlib import Path
 from tempfile import TemporaryDirectory
 
 from warmside.diagnosis.faults import title_of
-from warmside.diagnosis.proof import Step
+from warmside.diagnosis.leading import Step
 from warmside.diagnosis.readings import READINGS
 from warmside.errors import InputError
 from warmside.show import case_debrief

@@ -9,7 +9,7 @@ import time
 import numpy as np
 
 from warmside.diagnosis.inference import explain
-from warmside.diagnosis.proof import LEAD
+from warmside.diagnosis.leading import LEAD
 from warmside.diagnosis.storing import usual_bank
 from warmside.marking.exercise import private_part
 

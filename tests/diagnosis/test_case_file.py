@@ -30,8 +30,8 @@ from warmside.diagnosis.bank import Bank
 from warmside.diagnosis.evidence import evidence
 from warmside.diagnosis.faults import FAULTS, condemns, title_of
 from warmside.diagnosis.inference import explain
+from warmside.diagnosis.leading import LEAD, minutes
 from warmside.diagnosis.performance import performance
-from warmside.diagnosis.proof import LEAD, minutes
 from warmside.diagnosis.proofs import Standing, proofs
 from warmside.diagnosis.readings import ABSENT_BAFFLE, READINGS, as_text, from_text, readable
 from warmside.diagnosis.storing import usual_bank

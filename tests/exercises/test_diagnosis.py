@@ -22,8 +22,8 @@ from warmside.diagnosis.evidence import evidence
 from warmside.diagnosis.fault import FIRST_STEPS, GROUPS, REMEDIES
 from warmside.diagnosis.faults import FAULTS, condemns, prior
 from warmside.diagnosis.inference import explain, next_reading
+from warmside.diagnosis.leading import minutes
 from warmside.diagnosis.performance import performance
-from warmside.diagnosis.proof import minutes
 from warmside.diagnosis.proofs import proofs
 from warmside.diagnosis.readings import AMBIENT_ERROR, READINGS
 from warmside.diagnosis.storing import usual_bank

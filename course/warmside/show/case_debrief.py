@@ -11,7 +11,7 @@ from warmside.colours import BLUE
 from warmside.diagnosis.evidence import evidence
 from warmside.diagnosis.fault import REMEDIES
 from warmside.diagnosis.faults import FAULTS, NONE, Label, condemns, title_of
-from warmside.diagnosis.proof import Proof
+from warmside.diagnosis.leading import Proof
 from warmside.diagnosis.readings import READINGS, Readings
 from warmside.diagnosis.storing import usual_bank
 from warmside.errors import InputError
