@@ -2,7 +2,6 @@
 
 import json
 import os
-import sys
 from collections.abc import Iterable
 from pathlib import Path
 from types import ModuleType
@@ -14,7 +13,7 @@ import pytest
 from warmside import project
 from warmside.autograde import box
 from warmside.marking.cells import ANSWER_SUFFIX, grade_id
-from warmside.marking.exercise import Exercise, load_exercise
+from warmside.marking.exercise import Exercise, load_exercise, private_part
 from warmside.marking.job_card import JobCard
 from warmside.marking.marks import Outcome
 from warmside.marking.noted import MarkNoted
@@ -30,8 +29,7 @@ NEEDS_BANK = pytest.mark.full
 
 def part_of(name: str, part: str) -> ModuleType:
     """A private module of an exercise, for its functions."""
-    load_exercise(name)
-    return sys.modules[f"warmside_private_{name}.{part}"]
+    return private_part(name, part)
 
 
 class Drawn(NamedTuple):

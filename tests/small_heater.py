@@ -37,6 +37,7 @@ ITEMS = (
         key=keys.amps,
         tolerance="2 %",
         why="Three figures.",
+        could_be=("0.2 A", "20 A"),
         hint="Volts over ohms.",
         mistakes=(
             Mistake(
@@ -53,6 +54,7 @@ ITEMS = (
         choices=("a", "b"),
         key=keys.enough,
         hint="Compare.",
+        decides=lambda job, answer: f"It really {'holds' if keys.enough(job) == 'a' else 'blows'}.",
         mistakes=(
             Mistake("a fuse too small", "It blows.", instead_of(keys.enough, "a")),
             Mistake("a fuse refused that carries it", "It holds.", instead_of(keys.enough, "b")),

@@ -160,7 +160,9 @@ def test_check_and_forget(session, tmp_path):
 def test_a_case_is_written_with_its_sealed_answer(tmp_path):
     made = warmside("case", "new", "--seed", "11", "--level", "2", "--out", tmp_path / "cases")
     assert made.exit_code == 0, made.output
-    for_trainees, sealed = sorted((tmp_path / "cases").iterdir())
+    for_trainees, debrief, sealed = sorted((tmp_path / "cases").iterdir())
+    assert debrief.name == for_trainees.name + "_debrief.json"
+    assert f"to give them after the commit: {debrief}" in made.output
     assert sealed.name == for_trainees.name + "_sealed.md"
     page = for_trainees / f"{for_trainees.name}.ipynb"
     assert sorted(for_trainees.iterdir()) == [page, for_trainees / "case_file.json"]

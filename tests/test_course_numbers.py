@@ -24,8 +24,8 @@ from warmside.diagnosis.causes import SETTLED
 from warmside.diagnosis.fault import GROUPS
 from warmside.diagnosis.faults import FAULTS, prior
 from warmside.diagnosis.inference import explain, next_reading
+from warmside.diagnosis.leading import LEAD
 from warmside.diagnosis.readings import READINGS, Readings, from_text, readable
-from warmside.diagnosis.sufficient import LEAD
 from warmside.model import circuit
 from warmside.model.cabinet import Cabinet, Thermostat
 from warmside.model.cup import cup_conductance, cup_heat_capacity, cup_temperature, time_constant

@@ -221,7 +221,7 @@ SHOWN = sorted(
     for folder, endings in (
         ("course", ("*.ipynb",)),
         ("course/warmside/show", ("*.py", "*.toml", "*.html")),
-        ("course/warmside/diagnosis", ("circuit_*.py", "fault*.py", "complaints.py", "sealed_sheet.py")),
+        ("course/warmside/diagnosis", ("circuit_*.py", "fault*.py", "complaints.py")),
         ("solutions_private", ("*.py", "*.ipynb")),
         ("exercises", ("*.ipynb",)),
     )

@@ -115,18 +115,19 @@ def new_case(seed: int | None, level: int, out: Path, cluster: str | None) -> No
 
     Who knows the seed and the level can draw the sealed answer.
     """
-    from warmside.diagnosis.case_drawing import check, draw_case
-    from warmside.diagnosis.sealed_sheet import write_case
+    from warmside.marking.exercise import private_part
     from warmside.show import case_pages
 
+    drawing, sheets = (private_part("diagnosis", part) for part in ("case_drawing", "sealed_sheet"))
     chosen = secrets.randbits(60) if seed is None else seed
-    check(chosen, level)
+    drawing.check(chosen, level)
     bank_with_bar(cluster)
-    drawn, answer = draw_case(chosen, level)
+    drawn, answer = drawing.draw_case(chosen, level)
     page = case_pages.case_notebook(drawn.number)
     files = {case_pages.FILE_NAME: drawn.to_text(), f"case_{drawn.number}.ipynb": page}
-    for_trainees, sealed = write_case(answer, out, files)
+    for_trainees, debrief, sealed = sheets.write_case(answer, out, files)
     click.echo(f"case {drawn.number}, level {level}\nfor trainees: {for_trainees}\nsealed:       {sealed}")
+    click.echo(f"to give them after the commit: {debrief}")
     click.echo(f"To work it: warmside open {for_trainees}")
 
 

@@ -4,17 +4,21 @@ What is right follows from the case's own readings (`judging`), so the card carr
 holds no stop sign: these are asked for at another call (`stops`), so that everybody has a case to work.
 """
 
-from warmside.diagnosis.case_drawing import draw_case
 from warmside.diagnosis.faults import FAULTS, title_of
 from warmside.diagnosis.readings import READINGS
 from warmside.marking.exercise import ByHand, Exercise, Job
 from warmside.marking.job_card import Draw, Entry
+from warmside.show import case_debrief
 from warmside.show.case_pages import FILE_NAME
 
-from . import judging, retest, stops
+from . import debrief, judging, retest, stops
+from .case_drawing import draw_case
 
 LEVELS = (2, 3)
 """Levels that cases are drawn of: one fault or two, so that the second fault is a question."""
+
+KEPT = {"still_air": 0.4, "heavy_load": 0.6}
+"""Parts of the cases with these that are handed out, so that no answer is right much oftener than others."""
 
 
 def note_rubric(job: Job) -> tuple[str, ...]:
@@ -31,6 +35,9 @@ def note_rubric(job: Job) -> tuple[str, ...]:
         "1: plain words, no guess sold as a finding, none of the owner's own words blamed on them.",
         "A wrong answer to question 4 costs marks there; a note that follows from it may have all three.",
         "No mark at all for advice that could hurt, or for a sound cooling unit condemned.",
+        "Readings and minutes are those of this copy; in another, everything may have been read for nothing. "
+        "Before you call somebody competent, ask why each reading was taken, and what came next had it shown "
+        "something else.",
     )
 
 
@@ -38,9 +45,13 @@ NOTE = ByHand(name="customer_line", title="Line to the customer", points=3, rubr
 
 
 def draw(draw: Draw) -> tuple[tuple[Entry, ...], dict[str, str]]:
-    """Draw a case, its readings packed in a file beside the card, and the log of a re-test."""
+    """Draw a case, its readings sealed in a file beside the card, and the log of a re-test."""
     level = draw.pick(LEVELS)
-    case, _ = draw_case(int(draw.between(0, 2**48, 1)), level, may_stop=False)
+    while True:
+        case, answer = draw_case(int(draw.between(0, 2**48, 1)), level, may_stop=False)
+        kept = min(KEPT.get(name, 1.0) for label in answer.labels for name in label)
+        if draw.between(0, 1, 0.01) <= kept:
+            break
     files = {FILE_NAME: case.to_text(), retest.LOG: retest.retest_log(draw, case.size)}
     entries = (
         Entry(
@@ -58,6 +69,13 @@ def draw(draw: Draw) -> tuple[tuple[Entry, ...], dict[str, str]]:
     return entries, files
 
 
+def debrief_file(job: Job) -> dict[str, str]:
+    """Return the debrief of a case; the practice card's alone is handed out."""
+    case = judging.case_of(job)
+    known = debrief.debrief_of(case, judging.proof_of(job))
+    return {case_debrief.file_name(case.number): case_debrief.as_text(known, case.number)}
+
+
 EXERCISE = Exercise(
     "diagnosis",
     "Diagnosis",
@@ -65,4 +83,5 @@ EXERCISE = Exercise(
     draw,
     by_hand=(NOTE,),
     needs_bank=True,
+    with_practice=debrief_file,
 )

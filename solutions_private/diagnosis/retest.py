@@ -1,4 +1,4 @@
-"""Questions 10 to 13: how a repair is proven, and what the log of a re-test proves."""
+"""Questions 10 to 12: what the log of a re-test proves."""
 
 from warmside.data import load
 from warmside.marking.exercise import Item, Job, Mistake
@@ -18,8 +18,8 @@ HOLDS, MILD_DAY, NOT_YET = "abc"
 RETESTS = {
     # how far the hottest hour lies above the rated ambient; cabinet air at the day's mean (°F); its rise
     # with each °F of ambient; how far the thermostat lets it swing (°F)
-    HOLDS: ((1.0, 4.0), (36.0, 39.0), 0.10, 2.0),
-    MILD_DAY: ((-20.0, -8.0), (35.0, 38.0), 0.10, 2.0),
+    HOLDS: ((1.0, 8.0), (34.0, 40.0), 0.10, 2.0),
+    MILD_DAY: ((-20.0, -8.0), (34.0, 40.0), 0.10, 2.0),
     NOT_YET: ((-12.0, -3.0), (50.0, 57.0), 0.35, 0.3),
 }
 
@@ -40,41 +40,22 @@ def retest_proves(job: Job) -> str:
     return HOLDS if job.value("hottest_hour") >= kelvin(RATED[job.card["size"]]) else MILD_DAY
 
 
+PROVES = {
+    HOLDS: "it holds, on a day as hot as it is rated for, and nothing more is to be done",
+    MILD_DAY: "it held on a day milder than its rating, and nothing about a hotter one",
+    NOT_YET: "it doesn't hold yet",
+}
+
 ITEMS = (
-    Item(
-        name="retest",
-        title="Test after the repair",
-        kind="choice",
-        points=1,
-        choices=tuple("abcd"),
-        key=lambda job: "c",
-        hint="A repair is proven the same way as the fault was.",
-        mistakes=(
-            Mistake(
-                "air taken for food",
-                "Air right after opening says little: read water that stood in the middle.",
-                lambda job: "a",
-            ),
-            Mistake(
-                "judged after an hour",
-                "A cabinet takes half a day and more to settle.",
-                lambda job: "b",
-            ),
-            Mistake(
-                "left to the customer",
-                "You prove your own work, and write it down.",
-                lambda job: "d",
-            ),
-        ),
-    ),
     Item(
         name="hottest_hour",
         title="Hottest hour of the re-test",
         kind="temperature",
-        points=1,
+        points=2,
         key=hottest_hour,
         tolerance="1 °F",
         why="The chart has a line each 2 °F and is read to half of that.",
+        could_be=("50 °F", "130 °F"),
         hint="Go along the line of the ambient to its highest point.",
         mistakes=(
             Mistake(
@@ -105,6 +86,7 @@ ITEMS = (
         key=cup_margin,
         tolerance="1 °F",
         why="The chart has a line each 2 °F and is read to half of that.",
+        could_be=("-30 degF", "15 degF"),
         hint="Limit less the cup's last reading: plus when it is colder than the limit.",
         mistakes=(
             Mistake(
@@ -133,18 +115,17 @@ ITEMS = (
         choices=(HOLDS, MILD_DAY, NOT_YET),
         key=retest_proves,
         hint="Hold the cup against the limit first, then the hottest hour against the rating.",
+        decides=lambda job, answer: f"What this test really proves: {PROVES[retest_proves(job)]}.",
         mistakes=(
             Mistake(
                 "a mild day taken as proof",
                 "It held, but the day never got as hot as it is rated for: that proves little.",
                 instead_of(retest_proves, HOLDS, MILD_DAY),
-                credit=0.25,
             ),
             Mistake(
                 "proof doubted although the day was hot enough",
                 "Compare the hottest hour with the rating once more.",
                 instead_of(retest_proves, MILD_DAY, HOLDS),
-                credit=0.25,
             ),
             Mistake(
                 "a warm cup passed",
@@ -155,7 +136,6 @@ ITEMS = (
                 "a warm cup put down to the weather",
                 "The cup is above the limit, though the day was milder than the rating.",
                 instead_of(retest_proves, MILD_DAY, NOT_YET),
-                credit=0.25,
             ),
             Mistake(
                 "work sought where there is none",

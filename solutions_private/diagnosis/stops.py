@@ -4,9 +4,10 @@ from collections.abc import Mapping
 from types import MappingProxyType
 
 from warmside.hazards import STOP_SIGNS
-from warmside.marking.exercise import Job, Judged, Verdict
+from warmside.marking.exercise import Job, Judged
 from warmside.marking.job_card import Draw
 from warmside.marking.kinds import Answer
+from warmside.marking.verdict import Verdict
 from warmside.show.choices import codes
 
 NONE = "none"
@@ -70,14 +71,14 @@ def judge_stop(name: str, given: Mapping[str, Answer], job: Job) -> Verdict:
         return Verdict(1.0, ("That is right: nothing there stops the job.",))
     if right == NONE:
         said = "Nothing there is a stop sign: a cause is looked for as usual."
-        return Verdict(0.25, (said,), "a stop sign seen where there is none")
+        return Verdict(0.0, (said,), "a stop sign seen where there is none")
     sign = STOP_SIGNS[right]
     if name == right:
         return Verdict(1.0, ("That is right. What is done then, in this order:", *sign.sentences[1:]))
     if name == NONE:
         return Verdict(0.0, sign.sentences, "work gone on with in spite of a stop sign")
     said = "That call does stop, but for something else, which asks for an order of its own."
-    return Verdict(0.5, (said, *sign.sentences), "another stop sign taken for the one there is")
+    return Verdict(0.25, (said, *sign.sentences), "another stop sign taken for the one there is")
 
 
 ITEMS = (Judged("stop_sign", "Stop sign", "choice", 2, codes("stop_signs"), judge_stop),)

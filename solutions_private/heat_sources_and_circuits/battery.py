@@ -46,6 +46,7 @@ DROP_ON_THE_RUN = Item(
     key=drop_on_the_run,
     tolerance="1.5 %",
     why="The wire table has three figures, and figures are rounded on the way.",
+    could_be=("0.4 V", "6 V"),
     hint="Ohms of the wire there and back, warm; volts over these and the heater's ohms are the amps.",
     mistakes=(
         Mistake(
@@ -82,6 +83,7 @@ VOLTS_AT_HEATER = Item(
     key=volts_at_heater,
     tolerance="0.1 V",
     why="A meter on such a circuit shows tenths of a volt.",
+    could_be=("6 V", "15 V"),
     hint="What stands at the battery, less what is lost on the way.",
     mistakes=(
         Mistake(

@@ -37,6 +37,7 @@ GAS_HEAT = Item(
     key=gas_heat,
     tolerance="2 %",
     why="Tables of orifices have three figures and differ by a percent.",
+    could_be=("450 Btu/h", "10000 Btu/h"),
     hint="Heat goes with the area of the hole, so with the square of its diameter.",
     mistakes=(
         Mistake(
@@ -121,6 +122,7 @@ BURNER_SHARE = Item(
     key=burner_share,
     tolerance="4 %",
     why="The strip has a line each ten minutes and is read to two; four cycles are added up.",
+    could_be=("20 %", "95 %"),
     hint="Add up the minutes lit from burn 2 on, over the minutes from its lighting to the last one.",
     mistakes=(
         Mistake(

@@ -42,6 +42,7 @@ HEATER_RESISTANCE = Item(
     key=heater_resistance,
     tolerance="2 %",
     why=ON_THE_WAY,
+    could_be=("15 ohm", "150 ohm"),
     hint="Watts are volts squared over ohms, so ohms are the plate's volts squared over its watts.",
     mistakes=(
         Mistake(
@@ -150,6 +151,7 @@ OPEN_ELEMENT_RESISTANCE = Item(
     key=open_element_resistance,
     tolerance="2 %",
     why=ON_THE_WAY,
+    could_be=("30 ohm", "300 ohm"),
     hint="Side by side, two equal elements have half the ohms of one. One is left: how much is that?",
     mistakes=(
         Mistake(
@@ -227,6 +229,9 @@ def rating_for_minutes(load: float) -> float:
     return next_rating(load * FUSES["continuous_share"], CARTRIDGE)
 
 
+TOO_MUCH = "Such a fuse is too large for this heater: wire and board burn before it opens."
+TOO_LITTLE = "Such a fuse is too small for this heater: it opens after a while, though nothing is wrong."
+
 FUSE_RATING = Item(
     name="fuse_rating",
     title="Rating of the heater's fuse",
@@ -235,6 +240,7 @@ FUSE_RATING = Item(
     key=fuse_rating,
     tolerance="0.05 A",
     why="Fuses come in fixed sizes; a rating is right or wrong.",
+    decides=lambda job, rating: TOO_MUCH if rating > fuse_rating(job) else TOO_LITTLE,
     hint="Take 125 % of the amps at the plate's volts, then the next size that is made.",
     mistakes=(
         Mistake(

@@ -26,6 +26,7 @@ THERMOMETER_ERROR = Item(
     key=thermometer_error,
     tolerance="0.1 °F",
     why="The thermometer shows tenths of a degree.",
+    could_be=("-6 degF", "6 degF"),
     hint="Ice water is 32 °F. How much does the thermometer read above or below that?",
     mistakes=(
         Mistake(
@@ -111,6 +112,7 @@ CUP_TIME_CONSTANT = Item(
     key=cup_time_constant,
     tolerance="3 %",
     why="The cup's conductance is given with two figures.",
+    could_be=("0.25 h", "10 h"),
     hint="Time constant is heat capacity of the water (Btu per °F) over the cup's conductance.",
     mistakes=(
         Mistake(

@@ -32,6 +32,7 @@ CUP_AT_24_HOURS = Item(
     key=cup_at_24_hours,
     tolerance="0.2 °F",
     why="Two readings to a tenth of a degree each.",
+    could_be=("25 °F", "115 °F"),
     hint="Read the cup's column at hour 24, then take the thermometer's error off.",
     mistakes=(
         Mistake(
@@ -96,6 +97,7 @@ HIGHEST_AMBIENT = Item(
     key=highest_ambient,
     tolerance="0.2 °F",
     why="The log shows tenths of a degree.",
+    could_be=("40 °F", "140 °F"),
     hint="Look down the ambient column for its highest value.",
     mistakes=(
         Mistake(
@@ -203,6 +205,7 @@ VERDICT = Item(
     choices=tuple("abcde"),
     key=verdict,
     hint="Hold the corrected cup against the limit, the ambient against the rating; read the remarks.",
+    decides=lambda job, answer: f"What this test really proves: {PROVES[verdict(job)]}.",
     mistakes=(
         Mistake(
             "a mild day taken as proof",

@@ -44,6 +44,7 @@ DRAUGHT = Item(
     key=draught,
     tolerance="3 %",
     why="A draught is so small that two figures are left of it after rounding.",
+    could_be=("0.0005 in w.c.", "0.02 in w.c."),
     hint="Height in feet, both temperatures in °R: what is the column's rise over their product?",
     mistakes=(
         Mistake(
@@ -101,6 +102,7 @@ OUTLET_FREE_AREA = Item(
     key=outlet_free_area,
     tolerance="2 %",
     why="Three figures, and 3.14 for pi.",
+    could_be=("15 in²", "480 in²"),
     hint="Area of a circle from its radius, then only the share of it that is free.",
     mistakes=(
         Mistake(
@@ -141,6 +143,7 @@ EFFECTIVE_AREA = Item(
     key=effective_area,
     tolerance="2 %",
     why="Three figures.",
+    could_be=("12 in²", "380 in²"),
     hint="One over each area squared; add these two; one over the root of the sum.",
     mistakes=(
         Mistake(
@@ -228,6 +231,7 @@ AIR_RISE = Item(
     key=air_rise,
     tolerance="3 %",
     why=ROUNDED,
+    could_be=("5 degF", "80 degF"),
     hint="Btu/h over 1.03 times cfm; or W over 1.15 times the liters in a second.",
     mistakes=(
         Mistake(

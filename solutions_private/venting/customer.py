@@ -51,6 +51,7 @@ HIGHEST_AMBIENT = Item(
     key=highest_ambient,
     tolerance="1 °F",
     why="The figure has a line for each 2 °F and can be read to half of that.",
+    could_be=("80 °F", "130 °F"),
     hint="Go along the limit until you meet the curve as found, then straight down to the ambient.",
     mistakes=(
         Mistake(

@@ -8,12 +8,15 @@ import time
 
 import numpy as np
 
-from warmside.diagnosis.case_drawing import draw_case
-from warmside.diagnosis.case_file import LEVELS
-from warmside.diagnosis.case_proof import solved
 from warmside.diagnosis.inference import explain
+from warmside.diagnosis.leading import LEAD
 from warmside.diagnosis.storing import usual_bank
-from warmside.diagnosis.sufficient import LEAD
+from warmside.marking.exercise import private_part
+
+case_drawing, case_file, case_proof = (
+    private_part("diagnosis", part) for part in ("case_drawing", "case_file", "case_proof")
+)
+draw_case, LEVELS, solved = case_drawing.draw_case, case_file.LEVELS, case_proof.solved
 
 
 def decided(case, labels) -> bool:

@@ -2,26 +2,22 @@
 
 import numpy as np
 import pytest
+from private_diagnosis import Kind, Solved, Sufficient, case_drawing, draw_case, needed
 
 from warmside.data import load
-from warmside.diagnosis.case_drawing import (
-    Kind,
-    _is_fair,
-    _is_honest,
-    _is_worth_it,
-    _kind,
-    _of_kind,
-    check,
-    draw_case,
-)
-from warmside.diagnosis.case_proof import Solved, cost_of, needed
 from warmside.diagnosis.drawing import draw_cases
 from warmside.diagnosis.faults import condemns, labels
 from warmside.diagnosis.proofs import Standing, proofs
 from warmside.diagnosis.readings import Readings, column
-from warmside.diagnosis.sufficient import Sufficient
 from warmside.errors import InputError
+from warmside.show.case_debrief import cost_of
 
+_is_fair, _is_honest, _is_worth_it = (
+    case_drawing._is_fair,
+    case_drawing._is_honest,
+    case_drawing._is_worth_it,
+)
+_kind, _of_kind = case_drawing._kind, case_drawing._of_kind
 CUP_LIMIT, FREEZER_LIMIT = 279.26, 264.26  # K; 43 and 16 °F, common practice
 CUP_MARGIN, FREEZER_MARGIN = 1.0, 1.2  # K
 FROST, GAPS, CHARGE, BLOCKED, NONE = (
@@ -84,7 +80,7 @@ def test_with_nothing_wrong_a_sound_refrigerator_is_as_it_was():
 
 def a_proof(wanted, minutes=16.0, performs=False) -> Solved:
     """What readings prove, in so many minutes."""
-    proof = Solved(wanted, (), NO_EVIDENCE, (), performs)
+    proof = Solved(wanted, NO_EVIDENCE, (), performs)
     names = {16.0: ("cup", "fins"), 25.0: ("cup", "gas_pressure"), 45.0: ("cup", "panel_off_air")}[minutes]
     proof.__dict__["cheapest"] = Sufficient(names, (0.5, 0.95), True)  # which a proof looks for but once
     return proof
@@ -190,10 +186,10 @@ def test_a_wrong_call_costs_what_the_dearer_of_its_faults_does():
 
 def test_seeds_and_levels_at_their_ends():
     for seed, level in ((0, 1), (2**64 - 1, 3)):
-        check(seed, level)
+        case_drawing.check(seed, level)
     for seed, level in ((-1, 1), (2**64, 1), (0, 0), (0, 4)):
         with pytest.raises(InputError):
-            check(seed, level)
+            case_drawing.check(seed, level)
 
 
 @pytest.mark.parametrize(

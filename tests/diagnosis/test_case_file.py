@@ -10,25 +10,37 @@ from itertools import combinations
 import numpy as np
 import pytest
 from helpers import NEEDS_BANK
+from private_diagnosis import (
+    EXACT,
+    LEVELS,
+    CaseFile,
+    Kind,
+    SealedAnswer,
+    case_drawing,
+    cheapest,
+    draw_case,
+    from_file_text,
+    sealed_sheet,
+    sheets,
+    solved,
+    write_case,
+)
 
-from warmside.diagnosis import case_drawing
 from warmside.diagnosis.bank import Bank
-from warmside.diagnosis.case_drawing import Kind, SealedAnswer, _kind, draw_case
-from warmside.diagnosis.case_file import LEVELS, CaseFile, from_file_text
-from warmside.diagnosis.case_proof import solved
 from warmside.diagnosis.evidence import evidence
 from warmside.diagnosis.faults import FAULTS, condemns, title_of
 from warmside.diagnosis.inference import explain
+from warmside.diagnosis.leading import LEAD, minutes
 from warmside.diagnosis.performance import performance
 from warmside.diagnosis.proofs import Standing, proofs
 from warmside.diagnosis.readings import ABSENT_BAFFLE, READINGS, as_text, from_text, readable
-from warmside.diagnosis.sealed_sheet import sealed_sheet, write_case
 from warmside.diagnosis.storing import usual_bank
-from warmside.diagnosis.sufficient import EXACT, LEAD, cheapest, minutes
 from warmside.errors import InputError
 from warmside.hazards import STOP_SIGNS, signs_on
+from warmside.show.sealing import RETEST_NAME, opened, sealed
 
 pytestmark = NEEDS_BANK
+_kind = case_drawing._kind
 
 SEEDS = 3
 """Cases of each level, besides one of each kind."""
@@ -213,7 +225,8 @@ def test_the_chances_along_the_cheapest_are_those_of_the_inference(drawn, bank):
 
 def test_the_same_seed_gives_the_same_case_in_another_process(drawn):
     code = (
-        "import sys; from warmside.diagnosis.case_drawing import draw_case;"
+        "import sys; from warmside.marking.exercise import private_part;"
+        "draw_case = private_part('diagnosis', 'case_drawing').draw_case;"
         "sys.stdout.buffer.write(draw_case(2, 1)[0].to_text().encode())"
     )
     run = subprocess.run([sys.executable, "-c", code], capture_output=True, timeout=120, check=True)
@@ -227,7 +240,7 @@ def test_other_seeds_and_levels_give_other_cases(drawn):
 
 def test_a_case_survives_its_file(drawn, bank, tmp_path):
     for case, answer in drawn.values():
-        folder, _ = write_case(answer, tmp_path, {"case.json": case.to_text()})
+        folder, *_ = write_case(answer, tmp_path, {"case.json": case.to_text()})
         path = folder / "case.json"
         assert from_file_text(path.read_text("utf-8")) == case
         again = solved(from_file_text(path.read_text("utf-8")), bank)
@@ -238,12 +251,11 @@ def test_the_trainees_file_holds_no_answer_even_when_unpacked(drawn):
     for case, answer in drawn.values():
         text = case.to_text()
         whole = json.loads(text)
-        unpacked, again, _ = (
-            base64.b64decode(whole.pop(key)).decode() for key in ("packed", "packed_retest", "packed_signs")
-        )
-        assert set(json.loads(unpacked)) == set(case.names)
-        assert set(json.loads(again)) == {"cup", "freezer", "duty"}
-        everything = text + unpacked + again
+        values = {one["name"]: opened(one["sealed"], case.number, one["name"]) for one in whole["readings"]}
+        again = opened(whole["retest"], case.number, RETEST_NAME)
+        assert values == dict(case.values)
+        assert set(again) == {"cup", "freezer", "duty"}
+        everything = text + json.dumps([values, again], ensure_ascii=False)
         assert str(answer.seed) not in (case.number, whole["case"])
         assert "seed" not in whole
         for name, fault in FAULTS.items():
@@ -252,18 +264,22 @@ def test_the_trainees_file_holds_no_answer_even_when_unpacked(drawn):
             # what a look may find, such as "none", is no answer
             assert name in READINGS or name == "none" or f'"{name}"' not in everything
         offered = {tuple(sorted(one)) for one in whole["readings"]}
-        assert offered == {("caution", "minutes", "name", "what")}
+        assert offered == {("caution", "minutes", "name", "sealed", "what")}
 
 
-def test_readings_do_not_lie_open(drawn):
+def test_readings_do_not_lie_open_and_each_is_opened_by_itself(drawn):
     for case, _ in drawn.values():
         whole = json.loads(case.to_text())
-        assert "packed" in whole["why_packed"]
-        whole.pop("packed")
-        open_text = json.dumps(whole, ensure_ascii=False)
+        assert "sealed" in whole["why_sealed"]
+        packs = [whole["retest"], whole["signs"], *(one["sealed"] for one in whole["readings"])]
+        lying = case.to_text() + "".join(repr(base64.b64decode(pack)) for pack in packs)
         for name, value in case.values:
             if READINGS[name].kind in ("voltage", "current", "pressure_gauge"):
-                assert value not in open_text
+                assert value not in lying
+        first, second = whole["readings"][:2]
+        with pytest.raises(ValueError):
+            opened(first["sealed"], case.number, second["name"])
+        assert len({len(one["sealed"]) for one in whole["readings"]}) == 1  # lengths tell nothing
 
 
 def test_values_are_what_meters_show(drawn):
@@ -310,13 +326,15 @@ def test_a_reading_that_a_case_has_not_is_told(drawn):
 @pytest.mark.parametrize(
     "spoil",
     [
-        lambda whole: whole.pop("packed"),
-        lambda whole: whole.pop("packed_retest"),
-        lambda whole: whole.update(packed_retest=base64.b64encode(b'{"cup": "hot"}').decode()),
-        lambda whole: whole.update(packed="!!!"),
-        lambda whole: whole.update(packed=base64.b64encode(b"[1]").decode()),
-        lambda whole: whole.update(packed=base64.b64encode(b'{"cup": "hot"}').decode()),
-        lambda whole: whole.update(packed=base64.b64encode(b'{"cup": 1}').decode()),
+        lambda whole: whole.pop("readings"),
+        lambda whole: whole.pop("retest"),
+        lambda whole: whole.update(retest=sealed({"cup": "hot"}, whole["case"], RETEST_NAME)),
+        lambda whole: whole.update(signs="!!!"),
+        lambda whole: whole["readings"].pop(),
+        lambda whole: whole["readings"][0].update(sealed="!!!"),
+        lambda whole: whole["readings"][0].update(sealed=whole["readings"][1]["sealed"]),
+        lambda whole: whole["readings"][0].update(sealed=sealed(1, whole["case"], "cup")),
+        lambda whole: whole["readings"][0].update(sealed=sealed("hot", whole["case"], "cup")),
         lambda whole: whole.update(level=9),
         lambda whole: whole.update(level=[]),
         lambda whole: whole.update(size="ten"),
@@ -450,7 +468,7 @@ def test_nothing_is_half_written(drawn, tmp_path, monkeypatch):
     def full_disk(answer):
         raise OSError(28, "No space left on device")
 
-    monkeypatch.setattr("warmside.diagnosis.sealed_sheet.sealed_sheet", full_disk)
+    monkeypatch.setattr(sheets, "sealed_sheet", full_disk)
     with pytest.raises(OSError, match="No space"):
         write_case(answer, tmp_path, {"case.json": case.to_text()})
     assert list(tmp_path.iterdir()) == []

@@ -6,13 +6,11 @@ from dataclasses import replace
 import numpy as np
 import pytest
 from helpers import part_of
+from private_diagnosis import draw_case, from_file_text, sealed_sheet, solved
 
 from warmside.diagnosis import bank as banks
 from warmside.diagnosis import evidence, inference, job_sheet, storing
 from warmside.diagnosis.bank import Bank
-from warmside.diagnosis.case_drawing import draw_case
-from warmside.diagnosis.case_file import from_file_text
-from warmside.diagnosis.case_proof import solved
 from warmside.diagnosis.complaints import owners_words
 from warmside.diagnosis.drawing import draw_cases, label_of
 from warmside.diagnosis.fault import Fault
@@ -22,7 +20,6 @@ from warmside.diagnosis.inference import explain
 from warmside.diagnosis.job import Job as AtTheDoor
 from warmside.diagnosis.job import Who
 from warmside.diagnosis.job_sheet_text import as_words
-from warmside.diagnosis.sealed_sheet import sealed_sheet
 from warmside.marking import exercise as exercises
 from warmside.marking.exercise import Job, load_exercise
 from warmside.marking.marks import mark

@@ -58,7 +58,6 @@ for module in [name for name in sys.modules if name.startswith("warmside.diagnos
 """
 DRIVEN = """
 import numpy as np
-from warmside.diagnosis import case_file, case_proof
 from warmside.diagnosis.bank import Bank
 from warmside.diagnosis.drawing import draw_cases
 from warmside.diagnosis.inference import explain
@@ -67,7 +66,9 @@ from warmside.diagnosis.job_sheet import job_sheet
 from warmside.diagnosis.job_sheet_text import as_words
 from warmside.diagnosis.readings import as_text, column
 from warmside.errors import InputError
+from warmside.marking.exercise import private_part
 
+case_file, case_proof = (private_part("diagnosis", part) for part in ("case_file", "case_proof"))
 how = {"sizes": ["8 cu ft"], "heat_sources": ["gas"], "pair_share": 0.0, "ambients": (308.0, 316.0)}
 good = draw_cases(1, 300, wanted=[("none",)], **how)
 assert 0.0 <= good.situation["door_ajar"].min() < good.situation["door_ajar"].max() <= 0.0002

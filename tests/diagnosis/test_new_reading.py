@@ -4,10 +4,9 @@ import dataclasses
 
 import numpy as np
 import pytest
+from private_diagnosis import CaseFile, draw_case, from_file_text
 
 from warmside.diagnosis.bank import Bank, make
-from warmside.diagnosis.case_drawing import draw_case
-from warmside.diagnosis.case_file import CaseFile, from_file_text
 from warmside.diagnosis.drawing import draw_cases
 from warmside.diagnosis.inference import explain, next_reading
 from warmside.diagnosis.job import Job

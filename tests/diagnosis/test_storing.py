@@ -238,7 +238,7 @@ def copied(folder: Path) -> Path:
         ("diagnosis/storing.py", False),
         ("diagnosis/__init__.py", False),
         ("diagnosis/inference.py", False),
-        ("diagnosis/case_file.py", False),
+        ("diagnosis/leading.py", False),
         ("cli.py", False),
     ],
 )

@@ -4,6 +4,7 @@ key."""
 import json
 import re
 from collections import Counter
+from contextlib import suppress
 from dataclasses import replace
 from statistics import fmean
 
@@ -16,10 +17,10 @@ from warmside.marking import practice
 from warmside.marking.cells import grade_id, is_answer, is_by_hand
 from warmside.marking.exercise import Job, load_exercise
 from warmside.marking.job_card import keyed
-from warmside.marking.marks import Outcome, mark
+from warmside.marking.marks import mark
 from warmside.session.exercise_check import Kernel, code_of
 from warmside.session.release import out_of_step
-from warmside.units import KINDS
+from warmside.units import KINDS, si_of
 
 RUN, RUN_FROM_BANK = 100, 20
 """Cards on which notebooks are run."""
@@ -179,18 +180,67 @@ def test_one_card_is_as_hard_as_another(each, draws):
         assert max(counted.values()) <= 1.5 * len(draws) / len(counted)
 
 
-@pytest.mark.filterwarnings("ignore:overflow", "ignore:divide by zero")
-@pytest.mark.parametrize("number", ["0", "-1", "1e-30", "1e30"])
+ABSURD = ["0", "-1", "-400", "500", "1e-30", "1e30"]
+
+
+@pytest.mark.filterwarnings("ignore:overflow", "ignore:divide by zero", "ignore:invalid value")
+@pytest.mark.parametrize("number", ABSURD)
 def test_an_absurd_answer_costs_its_own_marks_and_stops_nothing(each, number):
-    card = each.practice_card()
-    asked = [item for item in each.items if item.kind in KINDS]
-    absurd = {item.name: f"{number} {KINDS[item.kind].us}" for item in asked}
-    marks = mark(absurd, card, each)
+    # What follows from absurd answers, worked out without a slip, earns nothing unless it is true; what
+    # follows from one that could stand on another card may.
+    job = Job(each, each.practice_card())
+    right = {item.name: item.constants(job) for item in each.items if item.paths(job)}
+    own = {}
+    for name, expected in right.items():
+        item = each.item(name)
+        if item.kind in KINDS and not expected["follows"]:
+            own[name], _ = item.asks.understand(f"{number} {KINDS[item.kind].us}")
+        elif expected["follows"]:
+            with suppress(ArithmeticError, ValueError):
+                own[name] = item.key(Job(each, job.card, own))
+    answers = {name: each.item(name).asks.typed(value) for name, value in own.items()}
+    marks = {m.item: m for m in mark(answers, job.card, each)}
     assert len(marks) == len(each.items)
-    assert not any(m.outcome is Outcome.RIGHT for m in marks)
-    for item in asked:
-        alone = {m.item: m for m in mark({item.name: absurd[item.name]}, card, each)}[item.name]
-        assert alone.score == 0
+    true = {name for name, value in own.items() if each.item(name).asks.agrees(value, right[name]["answer"])}
+    possible = {name for name, value in own.items() if name not in true and each.item(name).carries(value)}
+    for name in own.keys() - true:
+        if not marks[name].mistake and not possible & set(right[name]["follows"]):
+            assert marks[name].score == 0, name
+
+
+def test_what_carries_on_has_bounds_that_hold_each_card_and_are_no_wider_than_they_need(each, drawn):
+    # Of a magnitude the bounds lie within ten times of what stands on some card, of what may have either
+    # sign or is a temperature within 60 °F.
+    jobs = [Job(each, one.card) for one in drawn(each, 24)]
+    followed = {
+        name for job in jobs for item in each.items for name in item.constants(job).get("follows", ())
+    }
+    assert followed
+    for name in followed:
+        item = each.item(name)
+        if item.kind not in KINDS:
+            continue
+        keys = [item.key(job) for job in jobs]
+        assert all(item.carries(key) for key in keys), name
+        lowest, highest = (si_of(end, item.kind) for end in item.could_be)
+        if "temperature" in item.kind:
+            assert lowest > min(keys) - 60 / 1.8 and highest < max(keys) + 60 / 1.8, name
+        else:
+            assert lowest > 0 and min(keys) / 10 < lowest and highest < 10 * max(keys), name
+
+
+def test_a_decision_that_hangs_on_earlier_answers_says_what_is_true(each, drawn):
+    # So that it earns half where it follows from wrong ones. Fuses are chosen, too, though by a number.
+    jobs = [Job(each, one.card) for one in drawn(each, 24)]
+    for item in each.items:
+        follows = any(item.constants(job).get("follows") for job in jobs)
+        if follows and (item.kind not in KINDS or item.name == "fuse_rating"):
+            for job in jobs:
+                for answer in item.choices or [9 * item.key(job), 0.1 * item.key(job)]:
+                    said = item.decides(job, answer)
+                    assert said.endswith(".") and not re.search(r"\d", said), item.name
+        else:
+            assert not getattr(item, "decides", None)
 
 
 @pytest.mark.full
@@ -208,7 +258,9 @@ def test_release_holds_no_solution(each):
         assert any(lines)
         assert [line for line in lines if line and line in text] == []
     files = {path.name for path in (project.root() / "exercises" / each.name).iterdir()}
-    assert files == {f"{each.name}.ipynb", practice.FILE_NAME, *each.practice_card().as_files()}
+    card = each.practice_card()
+    with_it = each.with_practice(Job(each, card))
+    assert files == {f"{each.name}.ipynb", practice.FILE_NAME, *card.as_files(), *with_it}
     for one in json.loads((project.root() / "exercises" / each.name / practice.FILE_NAME).read_text())[
         "items"
     ]:

@@ -22,6 +22,7 @@ from helpers import (
 from small_heater import NAME, write_project
 
 from warmside import project
+from warmside.autograde.framing import WHOSE
 from warmside.cli import main
 from warmside.marking import practice
 from warmside.marking.exercise import Job, load_exercise
@@ -117,7 +118,9 @@ def test_real_marking_tells_right_mistake_and_what_follows(marked):
 def test_a_card_without_a_drawing_is_a_table(marked):
     path = marked.folder / "autograded" / "ann" / NAME / f"{NAME}.ipynb"
     (shown,) = [one for one in nbformat.read(path, as_version=4).cells if "show_card(card)" in one.source]
-    page = shown.outputs[0].data["text/html"]
+    label, table = shown.outputs
+    assert label.data["text/plain"] == WHOSE
+    page = table.data["text/html"]
     assert "Ohms of the heater" in page
     assert "<img" not in page
 

@@ -1,11 +1,14 @@
 """Exercises: which jobs are fair, whose mistake it was, and how their sources are loaded."""
 
+from dataclasses import replace
+
 import pytest
 
 from warmside.errors import InputError
-from warmside.marking.exercise import Exercise, Item, Job, Judged, Mistake, Verdict, load_exercise
+from warmside.marking.exercise import Exercise, Item, Job, Judged, Mistake, load_exercise
 from warmside.marking.job_card import Entry, JobCard
 from warmside.marking.marks import Outcome, mark
+from warmside.marking.verdict import Verdict
 
 CARD = JobCard("small", "t1", "AAAA-BBBB", (Entry("watts", "Watts", "100 W", "power"),))
 
@@ -16,7 +19,18 @@ def watts(*factors: float, name: str = "watts", key=lambda job: job["watts"]) ->
         Mistake(f"times {factor}", "Look.", lambda job, factor=factor: factor * key(job), credit=0.25)
         for factor in factors
     )
-    return Item(name, "Watts", "power", 4, key, "Hint.", "1 %", "Invented.", mistakes=mistakes)
+    return Item(
+        name,
+        "Watts",
+        "power",
+        4,
+        key,
+        "Hint.",
+        "1 %",
+        "Invented.",
+        mistakes=mistakes,
+        could_be=("10 W", "1 kW"),
+    )
 
 
 def small(*items, draw=lambda draw: (CARD.entries, {})) -> Exercise:
@@ -72,6 +86,44 @@ def test_only_an_earlier_answer_that_was_not_right_carries_on():
     # A mistake is one on the card's numbers, whatever came before.
     assert marked(pair, watts="300 W", half="100 W")["half"].mistake == "times 2.0"
     assert marked(pair, watts="300 W", half="300 W")["half"].outcome is Outcome.WRONG
+
+
+def test_what_no_card_leads_to_carries_nothing_on_and_is_told():
+    half = watts(2.0, name="half", key=lambda job: job.value("watts") / 2)
+    pair = small(watts(2.0), half)
+    for typed, follows in (("9 W", "4.5 W"), ("0 W", "0 W"), ("-400 W", "-200 W"), ("1.1 kW", "550 W")):
+        marks = marked(pair, watts=typed, half=follows)
+        assert marks["half"].score == 0
+        assert "No card of this exercise leads to such a value" in marks["watts"].feedback[-1]
+        assert "No card" not in " ".join(marks["half"].feedback)  # nothing is worked out from it
+        assert marked(pair, watts=typed, half="50 W")["half"].outcome is Outcome.RIGHT
+    assert marked(pair, watts="10 W", half="5 W")["half"].outcome is Outcome.CARRIED
+    # Without bounds nothing is carried on at all.
+    bare = small(replace(watts(2.0), could_be=()), half)
+    assert marked(bare, watts="300 W", half="150 W")["half"].outcome is Outcome.WRONG
+
+
+def test_a_decision_that_follows_from_a_wrong_value_earns_half_and_hears_what_is_true():
+    def enough(job):
+        return "a" if job.value("watts") < 200.0 else "b"
+
+    decision = Item(
+        "enough",
+        "Enough",
+        "choice",
+        2,
+        enough,
+        "Hint.",
+        choices=tuple("ab"),
+        decides=lambda job, answer: f"In truth it is {enough(job)}, and not {answer}.",
+    )
+    pair = small(watts(2.0), decision)
+    followed = marked(pair, watts="300 W", enough="b")["enough"]
+    assert (followed.outcome, followed.score) == (Outcome.PARTLY, 1.0)
+    assert followed.feedback[-1] == "In truth it is a, and not b."
+    assert marked(pair, watts="300 W", enough="a")["enough"].outcome is Outcome.RIGHT
+    assert marked(pair, watts="100 W", enough="b")["enough"].score == 0
+    assert marked(pair, watts="9 kW", enough="b")["enough"].score == 0
 
 
 def test_a_judged_answer_sees_all_that_was_understood():

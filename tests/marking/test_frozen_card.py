@@ -9,9 +9,10 @@ from helpers import NAME, SECRET
 
 from warmside.errors import InputError
 from warmside.marking import frozen_card as frozen_cards
-from warmside.marking.exercise import Exercise, Item, Job, Judged, Mistake, Verdict
+from warmside.marking.exercise import Exercise, Item, Job, Judged, Mistake
 from warmside.marking.frozen_card import FrozenCard, expected, frozen_card, path_of, read_frozen
 from warmside.marking.job_card import Draw, Entry
+from warmside.marking.verdict import Verdict
 
 
 def judge(letter, given, job):

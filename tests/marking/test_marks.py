@@ -10,6 +10,7 @@ from hypothesis import strategies as st
 
 from warmside.marking.exercise import SEPARATION, Exercise, Job, load_exercise
 from warmside.marking.marks import Outcome, mark
+from warmside.marking.wrong_turns import fahrenheit
 from warmside.units import from_si
 
 CARDS = 200
@@ -114,7 +115,25 @@ def test_an_earlier_value_that_leads_nowhere_carries_nothing(exercise, cards):
     texts = key_texts(exercise, cards[0]) | {"cup_time_constant": "0 h", "hours_to_settle": "0 h"}
     by_name = {m.item: m for m in mark(texts, cards[0], exercise)}
     assert by_name["cup_at_early_reading"].outcome is Outcome.RIGHT
-    assert by_name["cup_time_constant"].score == 0
+    assert by_name["cup_time_constant"].score == by_name["hours_to_settle"].score == 0
+
+
+def test_a_cup_colder_than_any_and_a_day_hotter_than_any_carry_nothing(exercise, cards):
+    for card in cards[:20]:
+        right = exercise.item("verdict").key(Job(exercise, card))
+        texts = {"cup_at_24_hours": "-400 °F", "highest_ambient": "500 °F", "verdict": "a"}
+        texts["margin_below_limit"] = f"{fahrenheit(card.si('food_limit')) + 400} degF difference"
+        by_name = {m.item: m for m in mark(texts, card, exercise)}
+        assert by_name["margin_below_limit"].score == 0
+        assert by_name["verdict"].score == (3 if right == "a" else by_name["verdict"].score)
+        assert by_name["verdict"].outcome in (Outcome.RIGHT, Outcome.MISTAKE)
+
+
+def test_a_verdict_that_follows_from_a_wrong_cup_earns_half_and_hears_what_the_test_proves(exercise, cards):
+    card = next(card for card in cards if exercise.item("verdict").key(Job(exercise, card)) == "a")
+    marks = {m.item: m for m in mark({"cup_at_24_hours": "80 °F", "verdict": "d"}, card, exercise)}
+    assert (marks["verdict"].score, marks["verdict"].points) == (1.5, 3)
+    assert "it holds its limit on a day as hot as it is rated for" in marks["verdict"].feedback[-1]
 
 
 def test_feedback_never_holds_the_key(exercise, cards):

@@ -9,9 +9,10 @@ from helpers import NAME, SECRET
 from warmside import project
 from warmside.errors import InputError
 from warmside.marking import practice
-from warmside.marking.exercise import Exercise, Item, Job, Judged, Mistake, Verdict
+from warmside.marking.exercise import Exercise, Item, Job, Judged, Mistake
 from warmside.marking.job_card import Entry
 from warmside.marking.marks import Outcome, mark
+from warmside.marking.verdict import Verdict
 from warmside.units import from_si
 
 

@@ -26,6 +26,7 @@ from helpers import (
 
 from warmside import project
 from warmside.autograde import box
+from warmside.autograde.framing import WHOSE
 from warmside.marking.cells import grade_id
 from warmside.marking.marks import Outcome
 from warmside.session.forget import forget
@@ -151,6 +152,7 @@ def test_plain_nbgrader_gives_the_same_marks(marked, tmp_path):
     assert marked_notebook(marked, "ann").metadata["warmside"]["boxed"] == box.available()
     page = (marked.folder / "feedback" / "ann-b" / NAME / f"{NAME}.html").read_text("utf-8")
     assert "Marks: 4 of 24" in page
+    assert page.count("data:image/svg+xml;base64,") == 1  # the job card's drawing
     nbgrader(marked, "export", "--to", str(tmp_path / "grades.csv"))
     assert f"{NAME}" in (tmp_path / "grades.csv").read_text()
 
@@ -161,7 +163,9 @@ def test_no_key_lies_where_a_trainees_kernel_runs(session, tmp_path):
         spying, "verdict"
     ).source = "import os\nfound = sorted(os.listdir())\nverdict = ' '.join(found)\nprint(found)"
     hand_in_and_mark(session, tmp_path, ann=spying)
-    printed = answer_cell(marked_notebook(session, "ann"), "verdict").outputs[0].text
+    label, stream = answer_cell(marked_notebook(session, "ann"), "verdict").outputs
+    assert label.data["text/plain"] == WHOSE
+    printed = stream.text
     assert printed == f"['job_card.json', '{NAME}.ipynb', 'temperature_log.csv', 'timestamp.txt']\n"
     folder = session.folder / "autograded" / "ann" / NAME
     assert {path.name for path in folder.iterdir()} == set(printed[2:-3].split("', '"))

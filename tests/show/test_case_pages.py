@@ -1,18 +1,23 @@
 """A case on the bench: stop signs first, what reading costs, and what can't go wrong with it."""
 
+import ast
 import html
 import re
 import subprocess
 import sys
 from html.parser import HTMLParser
+from pathlib import Path
 
 import pytest
+from click.testing import CliRunner
 from helpers import NEEDS_BANK
 from IPython.core.interactiveshell import InteractiveShell
 from IPython.utils.capture import capture_output
+from private_diagnosis import CaseFile, draw_case, from_file_text, write_case
 
-from warmside.diagnosis.case_drawing import draw_case
-from warmside.diagnosis.case_file import CaseFile
+import warmside
+from warmside import project
+from warmside.cli import main
 from warmside.diagnosis.fault import REMEDIES
 from warmside.diagnosis.faults import FAULTS, title_of
 from warmside.diagnosis.readings import READINGS, as_text, readable
@@ -116,7 +121,7 @@ def test_a_stop_sign_ends_the_job(name):
 
 def test_a_sign_isn_t_read_by_accident():
     assert "residue" not in a_case("mains", "residue").to_text()
-    assert a_case("mains", "residue") == CaseOnTheBench(a_case("mains", "residue").to_text()).case
+    assert a_case("mains", "residue") == from_file_text(a_case("mains", "residue").to_text())
 
 
 def test_a_sign_that_there_is_none_of_is_a_damaged_case():
@@ -185,7 +190,7 @@ def test_a_commit_counts_once_and_ends_the_reading(bench):
     shown(bench, "cup")
     assert said_by(lambda: bench.commit("LV, Condenser fins fouled", do="b")) == (
         "You commit, after 10 min: Lower vent blocked, and condenser fins fouled. What you do: Clear or "
-        "clean: vents, fins. case.debrief() tells what was right."
+        "clean: vents, fins. Your instructor marks it."
     )
     assert bench.committed == Commit(False, ("lower_vent_blocked", "fins_fouled"), ("clear",), 10.0)
     again = said_by(lambda: bench.commit("ok", do="a"))
@@ -238,7 +243,7 @@ def test_a_case_that_is_marked_is_not_debriefed():
 
 @pytest.mark.parametrize(("wrong", "begins"), [("Stop", "Right: this job stops"), ("cl", "This job stops.")])
 def test_where_a_stop_sign_is_met_stopping_is_right_and_nothing_else(wrong, begins):
-    bench, sign = CaseOnTheBench(a_case("gas", "gas").to_text()), STOP_SIGNS["gas"]
+    bench, sign = CaseOnTheBench(a_case("gas", "gas").to_text(), folder=Path()), STOP_SIGNS["gas"]
     look(bench)
     said_by(lambda: bench.commit(wrong, do="j"))
     said = said_by(bench.debrief)
@@ -249,9 +254,10 @@ def test_where_a_stop_sign_is_met_stopping_is_right_and_nothing_else(wrong, begi
 
 
 @NEEDS_BANK
-def test_a_debrief_tells_what_was_right_and_compares():
+def test_a_debrief_tells_what_was_right_and_compares(tmp_path):
     case, answer = draw_case(2, 1, may_stop=False)
-    bench = CaseOnTheBench(case.to_text())
+    folder, debrief, _ = write_case(answer, tmp_path, {"case.json": case.to_text()})
+    bench = open_case(folder / "case.json")
     look(bench)
     shown(bench, "freezer", "side_level")
     said_by(lambda: bench.commit("charge lost", do="j"))
@@ -269,7 +275,8 @@ def test_a_debrief_tells_what_was_right_and_compares():
         *(f"{READINGS[name].title} | {case.value(name)}" for name in answer.cheapest.names),
     ):
         assert words in said
-    right = CaseOnTheBench(case.to_text())
+    debrief.rename(folder / debrief.name)  # as an instructor gives it
+    right = open_case(folder / "case.json")
     look(right)
     shown(right, *answer.cheapest.names)
     code = FAULTS[answer.label[0]].code
@@ -278,6 +285,10 @@ def test_a_debrief_tells_what_was_right_and_compares():
     said = said_by(right.debrief)
     for words in ("You named what was wrong.", "puts it right, and no more is needed", "decide the case"):
         assert words in said
+    (folder / debrief.name).write_text("{}", "utf-8")
+    assert said_by(right.debrief) == f"{debrief.name} is no debrief of this case any more; copy it again."
+    (folder / debrief.name).unlink()
+    assert said_by(right.debrief).startswith(f"The debrief is the file {debrief.name}: whoever gave you this")
 
 
 class Cells(HTMLParser):
@@ -311,18 +322,57 @@ def test_the_card_is_an_accessible_table_of_all_that_can_be_read(bench):
     assert "80.3 °F" not in values
 
 
+def test_a_bench_holds_no_reading_before_its_minutes_are_spent(bench):
+    values = {value for _, value in a_case().values}
+    assert bench.readings.values == {}
+    assert not values & set(re.findall(r"'([^']*)'", repr(vars(bench))))
+    shown(bench, *bench.names)
+    assert set(bench.readings.values) == set(bench.names)
+    assert bench.minutes == sum(READINGS[name].minutes for name in bench.names) > 200
+
+
+SOLVES = {"solved", "prove", "cheapest", "draw_case", "from_file_text", "sealed_sheet", "debrief_of"}
+"""Functions that read a case whole, solve it, or tell its answer."""
+
+
+def test_nothing_that_trainees_install_solves_a_case_or_reads_one_whole():
+    package = Path(warmside.__file__).parent
+    defined = {
+        node.name
+        for path in package.rglob("*.py")
+        for node in ast.walk(ast.parse(path.read_text("utf-8")))
+        if isinstance(node, ast.FunctionDef | ast.ClassDef)
+    }
+    assert "CaseOnTheBench" in defined
+    assert not defined & (SOLVES | {"CaseFile", "SealedAnswer"})
+    private = project.root() / "solutions_private" / "diagnosis"
+    there = "".join(path.read_text("utf-8") for path in private.glob("*.py"))
+    assert [name for name in SOLVES if f"def {name}(" not in there] == []
+
+
+def test_without_the_answers_no_case_is_made(tmp_path, monkeypatch):
+    monkeypatch.setenv("WARMSIDE_ROOT", str(tmp_path))
+    result = CliRunner().invoke(main, ["case", "new", "--out", str(tmp_path)])
+    assert result.exit_code == 2
+    assert "run this from a clone of Warmside" in result.output
+
+
 def test_the_case_of_a_job_card_and_of_a_file(tmp_path):
     case = a_case("gas")
     card = JobCard("diagnosis", "t1", "AAAA-BBBB", (), {FILE_NAME: case.to_text()})
-    assert my_case(card).case == case
     (tmp_path / "case.json").write_text(case.to_text(), "utf-8")
-    assert open_case(tmp_path / "case.json").case == case
+    for bench in (my_case(card), open_case(tmp_path / "case.json")):
+        assert bench.names == case.names
+        assert bench.readings.values == {}
+        look(bench)
+        shown(bench, "cup", "flame")
+        assert bench.readings.values == case.readings.only(("cup", "flame")).values
     with pytest.raises(InputError, match="can't be read; give the file of a case"):
         open_case(tmp_path / "none.json")
 
 
 @pytest.mark.parametrize(
-    "text", ["", "[]", "{}", '{"readings": [], "packed": "!"}', '{"readings": 3, "packed": ""}']
+    "text", ["", "[]", "{}", '{"case": "A", "readings": [], "signs": "!"}', '{"case": "A", "readings": 3}']
 )
 def test_what_is_no_case_is_a_sentence(tmp_path, text):
     (tmp_path / "case.json").write_text(text, "utf-8")

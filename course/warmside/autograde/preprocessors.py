@@ -19,6 +19,7 @@ from nbgrader.utils import compute_checksum
 from traitlets import Unicode
 
 from warmside.autograde.cleaning import clean_outputs, verbatim
+from warmside.autograde.framing import card_cell, frame_outputs
 from warmside.errors import InputError
 from warmside.marking import feedback
 from warmside.marking.cells import (
@@ -221,6 +222,7 @@ class CleanHandIn(SessionPreprocessor):
         }
         for cell in nb.cells:
             clean_outputs(cell)
+            frame_outputs(cell)
             if cell.cell_type == "markdown" and is_theirs(cell):
                 cell.source = verbatim(cell.source)
                 cell.pop("attachments", None)
@@ -252,7 +254,7 @@ class MarkAnswers(SessionPreprocessor):
         for asked in exercise.by_hand:
             rubric = feedback.rubric_cell(asked, Job(exercise, card))
             nb.cells.insert(nb.cells.index(by_id[asked.name]), rubric)
-        nb.cells.insert(0, feedback.summary_cell(exercise, card, marks, notes))
+        nb.cells[:0] = [feedback.summary_cell(exercise, card, marks, notes), card_cell(card)]
         return nb, resources
 
 

@@ -16,6 +16,7 @@ from warmside import project
 from warmside.errors import InputError
 from warmside.marking.job_card import PRACTICE, Draw, Entry, JobCard, keyed, numbered
 from warmside.marking.kinds import Answer, AnswerKind, kind_of
+from warmside.marking.verdict import Verdict
 
 SEPARATION = 3.0
 """Truth and mistakes lie more than this many tolerances apart on every card that is handed out."""
@@ -24,6 +25,12 @@ MOST_DRAWS = 1000
 
 RIGHT = "the right answer"
 _CARRIED = "That follows rightly from your own earlier value, so it earns full marks; mend the earlier one."
+_DECIDED = (
+    "That follows rightly from your own earlier value, which is wrong, so it earns half: a decision has to "
+    "be right for the refrigerator that stands there."
+)
+DECIDED_SHARE = 0.5
+"""What a decision that is right by the trainee's own earlier values alone earns."""
 
 
 class Job:
@@ -87,50 +94,6 @@ class Mistake:
 
 
 @dataclass(frozen=True)
-class Table:
-    """A table that goes with feedback.
-
-    Attributes
-    ----------
-    caption : str
-        What it shows.
-    head : tuple of str
-        Titles of its columns.
-    rows : tuple of tuple of str
-        Its lines; the first cell of each names the line.
-    """
-
-    caption: str
-    head: tuple[str, ...]
-    rows: tuple[tuple[str, ...], ...]
-
-
-@dataclass(frozen=True)
-class Verdict:
-    """What an answer earns, and what to say of it.
-
-    Attributes
-    ----------
-    share : float
-        Of the marks, 0 to 1.
-    feedback : tuple of str
-        Sentences for the trainee.
-    mistake : str
-        The name of the mistake that explains it, or empty.
-    table : Table or None
-        What goes with it.
-    carried : bool
-        Whether it is right by what the trainee answered earlier alone.
-    """
-
-    share: float
-    feedback: tuple[str, ...]
-    mistake: str = ""
-    table: Table | None = None
-    carried: bool = False
-
-
-@dataclass(frozen=True)
 class Item:
     """One thing that is asked.
 
@@ -156,6 +119,13 @@ class Item:
         The letters, for a choice.
     mistakes : tuple of Mistake
         The wrong paths worth naming.
+    could_be : tuple of str
+        The lowest and the highest number, with units, that may stand on some card, generously; a wrong answer
+        carries on to later items from between them alone, and from nowhere without them.
+    decides : callable or None
+        Of a verdict or a decision, from a `Job` and an answer that isn't true of it: one sentence that says
+        what is, without a number. An answer that is right by the trainee's own earlier values alone is told
+        so, and earns half.
     """
 
     name: str
@@ -168,6 +138,8 @@ class Item:
     why: str = ""
     choices: tuple[str, ...] = ()
     mistakes: tuple[Mistake, ...] = ()
+    could_be: tuple[str, ...] = ()
+    decides: Callable[[Job, Any], str] | None = None
 
     @cached_property
     def asks(self) -> AnswerKind:
@@ -207,6 +179,8 @@ class Item:
         if self.asks.agrees(answer, right):
             return Verdict(1.0, ("That is right.",))
         if self.asks.agrees(answer, self._carried(job)):
+            if self.decides:
+                return Verdict(DECIDED_SHARE, (_DECIDED, self.decides(plain, answer)), carried=True)
             return Verdict(1.0, (_CARRIED,), carried=True)
         matching = [one for one in self.mistakes if self.asks.agrees(answer, one.answer(plain))]
         if len(matching) == 1:  # else nobody can tell which it was
@@ -214,6 +188,10 @@ class Item:
             said = f"This looks like a known mistake: {mistake.name}."
             return Verdict(mistake.credit, (said, mistake.next_step), mistake.name)
         return Verdict(0.0, (self.asks.how_far_off(answer, right), self.hint))
+
+    def carries(self, answer: Answer) -> bool:
+        """Tell whether later items may be worked out from this answer though it isn't the right one."""
+        return self.asks.lies_within(answer, self.could_be)
 
     def _carried(self, job: Job) -> Answer:
         """Return the answer that follows from the trainee's own earlier values, where any can be computed."""
@@ -239,6 +217,8 @@ class Judged:
         The letters or names to choose from.
     judge : callable
         From the answer, all understood answers by item, and the `Job` to a `Verdict`.
+    granted : callable
+        From a `Job` to other answers, by item, that are taken to be given where it is judged by itself.
     """
 
     name: str
@@ -247,6 +227,7 @@ class Judged:
     points: float
     choices: tuple[str, ...]
     judge: Callable[[Any, Mapping[str, Any], Job], Verdict]
+    granted: Callable[[Job], Mapping[str, Answer]] = lambda job: {}
     mistakes: ClassVar[tuple[Mistake, ...]] = ()
 
     @cached_property
@@ -261,6 +242,10 @@ class Judged:
     def paths(self, job: Job) -> list[tuple[str, Answer]]:
         """Return nothing: there is no one right answer."""
         return []
+
+    def carries(self, answer: Answer) -> bool:
+        """Tell that nothing is worked out from it, for the same reason."""
+        return False
 
     def constants(self, job: Job) -> dict[str, Any]:
         """Return nothing, for the same reason."""
@@ -312,6 +297,8 @@ class Exercise:
         What a person marks, after all items.
     needs_bank : bool
         Whether drawing and marking need the bank of simulated cases, which takes a while to make, once.
+    with_practice : callable
+        From the practice card's `Job` to further files, by name, that go with it and with no other card.
     """
 
     name: str
@@ -320,6 +307,7 @@ class Exercise:
     draw: Callable[[Draw], tuple[tuple[Entry, ...], dict[str, str]]] = field(repr=False)
     by_hand: tuple[ByHand, ...] = ()
     needs_bank: bool = False
+    with_practice: Callable[[Job], Mapping[str, str]] = field(default=lambda job: {}, repr=False)
 
     @property
     def asked(self) -> tuple[Asked | ByHand, ...]:
@@ -385,6 +373,18 @@ def load_exercise(name: str) -> Exercise:
         known = ", ".join(project.exercise_names())
         raise InputError(f"There is no exercise “{name}”; the exercises are: {known}.")
     return _items(project.root() / "solutions_private" / name).EXERCISE
+
+
+def private_part(exercise: str, part: str) -> ModuleType:
+    """Load a module beside an exercise's items, which trainees don't have.
+
+    Raises
+    ------
+    InputError
+        If there is no such exercise here.
+    """
+    load_exercise(exercise)
+    return importlib.import_module(f"warmside_private_{exercise}.{part}")
 
 
 @lru_cache(maxsize=64)

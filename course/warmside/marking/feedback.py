@@ -121,13 +121,15 @@ _RIGHT = _PAGES.from_string(
 )
 
 _RUBRIC = _PAGES.from_string(
-    """<div style="border:1px dashed #666666;padding:6px 12px"><b>For the instructor alone.</b>
-{{ asked.title }}: up to {{ asked.points|g }} marks.
+    """<div style="border:3px solid {{ colour }};background:#fff4ce;padding:6px 12px">
+<b>For the instructor alone.</b> {{ asked.title }}: up to {{ asked.points|g }} marks.
 <ul>
 {% for sentence in sentences %}
 <li>{{ sentence }}</li>
 {% endfor %}
 </ul>
+<p style="margin:4px 0;font-size:14px">Warmside's own words have a coloured ground or bar. Whatever hasn't was
+written or put out by the trainee's notebook, whatever it says it is.</p>
 </div>"""
 )
 
@@ -197,7 +199,7 @@ def summary_cell(
 
 def rubric_cell(asked: ByHand, job: Job) -> NotebookNode:
     """Return the cell that tells the formgrader's user what earns marks; feedback pages leave it out."""
-    page = _RUBRIC.render(asked=asked, sentences=asked.rubric(job))
+    page = _RUBRIC.render(asked=asked, sentences=asked.rubric(job), colour=BLUE)
     cell = nbformat.v4.new_markdown_cell(page, id=f"rubric-{asked.name}"[:64])
     CellNoted(instructor_only=True).note(cell)
     return cell

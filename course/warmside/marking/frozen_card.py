@@ -185,6 +185,8 @@ def expected(exercise: Exercise, card: JobCard) -> dict[str, Any]:
             asked |= {name: constants[name] for name in ("answer", "tolerance", "follows")}
             wrong = [(one["answer"], one["credit"]) for one in constants["mistakes"] if one["credit"]]
             asked |= {"mistakes": [list(one) for one in wrong]}
+            asked |= {"could_be": list(item.could_be)} if item.could_be else {}
+            asked |= {"decides": True} if item.decides else {}
         else:
             asked |= {"earned": earned[item.name]}
         result[item.name] = asked

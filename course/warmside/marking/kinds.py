@@ -82,6 +82,10 @@ class AnswerKind(ABC):
         """Return how many tolerances lie between two answers; infinitely many where there is none."""
         return math.inf
 
+    def lies_within(self, value: Any, ends: Sequence[str]) -> bool:
+        """Tell whether an answer lies between two as typed; any letter or name that can be chosen does."""
+        return True
+
     def shown(self, value: Any) -> float | str:
         """Return an answer as tables for authors show it: a number in the US unit, or a letter."""
         return str(value)
@@ -164,6 +168,13 @@ class Quantity(AnswerKind):
         """Return how far apart two values lie, in the wider of both tolerances."""
         widest = max(self.tolerance_at(one), self.tolerance_at(other))
         return abs(one - other) / widest if widest else math.inf
+
+    def lies_within(self, value: Any, ends: Sequence[str]) -> bool:
+        """Tell whether a number lies between two with units; none does where there are no two."""
+        if not ends:
+            return False
+        lowest, highest = (si_of(end, self.kind) for end in ends)
+        return lowest <= value <= highest
 
     def shown(self, value: Any) -> float:
         """Return the number in the US unit."""

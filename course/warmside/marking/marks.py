@@ -4,13 +4,14 @@ Pure, and needs no kernel. The key's value never appears in what it says.
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
 
 from warmside.errors import InputError
-from warmside.marking.exercise import Asked, Exercise, Job, Table, Verdict
+from warmside.marking.exercise import Asked, Exercise, Job
 from warmside.marking.job_card import JobCard
 from warmside.marking.kinds import Answer
+from warmside.marking.verdict import Table, Verdict
 
 
 class Outcome(StrEnum):
@@ -88,9 +89,23 @@ def mark(answers: Mapping[str, str | None], card: JobCard, exercise: Exercise) -
     for item in exercise.items:
         result = _mark_one(item, read[item.name], given, Job(exercise, card, own))
         if item.name in given and result.outcome is not Outcome.RIGHT:
-            own[item.name] = given[item.name]
+            if item.carries(given[item.name]):
+                own[item.name] = given[item.name]
+            elif _is_built_on(item, exercise, card):
+                result = replace(result, feedback=(*result.feedback, _IMPOSSIBLE))
         marks.append(result)
     return tuple(marks)
+
+
+_IMPOSSIBLE = (
+    "No card of this exercise leads to such a value, so nothing that is worked out from it earns marks."
+)
+
+
+def _is_built_on(item: Asked, exercise: Exercise, card: JobCard) -> bool:
+    """Tell whether a later item is worked out from this one."""
+    job = Job(exercise, card)
+    return any(item.name in later.constants(job).get("follows", ()) for later in exercise.items)
 
 
 @dataclass(frozen=True)

@@ -13,10 +13,11 @@ from pathlib import Path
 from typing import Any
 
 from warmside.errors import InputError
-from warmside.marking.exercise import Asked, Exercise, Item, Job, Judged, Mistake, Verdict
+from warmside.marking.exercise import Asked, Exercise, Item, Job, Judged, Mistake
 from warmside.marking.job_card import JobCard
 from warmside.marking.kinds import Answer, kind_of
 from warmside.marking.marks import ItemMark, Outcome, mark
+from warmside.marking.verdict import Verdict
 
 FILE_NAME = "practice.json"
 NOTE = "Made for the practice card alone, whose numbers are invented; it says nothing of any other card."
@@ -89,15 +90,15 @@ def _written(item: Asked, job: Job) -> dict[str, Any]:
     asked = {name: getattr(item, name) for name in names} | {"choices": " ".join(item.choices)}
     if constants := item.constants(job):
         return asked | constants
-    verdicts = _verdicts(item, job)
+    verdicts = _verdicts(item, job) if isinstance(item, Judged) else []
     return asked | {"verdicts": verdicts} if verdicts else {}
 
 
-def _verdicts(item: Asked, job: Job) -> list[dict[str, Any]]:
+def _verdicts(item: Judged, job: Job) -> list[dict[str, Any]]:
     """Return the verdict on each answer that can be given, each verdict with all its answers."""
     answers: dict[Verdict, list[str]] = {}
     for answer in item.asks.possible():
-        others = _OtherAnswers({item.name: answer})
+        others = _OtherAnswers({item.name: answer}, item.granted(job))
         verdict = replace(item.judge(answer, others, job), table=None)
         if others.missed:
             how = _HOW.get(verdict.share, "Taken by itself, that is right in part.")
@@ -123,14 +124,15 @@ def _decides(written: Mapping[str, Any]) -> Any:
 
 @dataclass
 class _OtherAnswers(Mapping):
-    """One answer alone, which notes whether others were looked for."""
+    """One answer alone, which notes whether others were looked for; some are granted to it."""
 
     given: dict[str, Answer]
+    granted: Mapping[str, Answer]
     missed: bool = field(default=False)
 
     def __getitem__(self, name: str) -> Answer:
         self.missed |= name not in self.given
-        return self.given[name]
+        return self.given[name] if name in self.given else self.granted[name]
 
     def __iter__(self) -> Iterator[str]:
         self.missed = True

@@ -27,7 +27,7 @@ from warmside.autograde.hand_marks import KeepHandMarks
 from warmside.autograde.run_notebook import RunNotebook
 from warmside.marking import practice
 from warmside.marking.cells import TEXT_STUB
-from warmside.marking.exercise import load_exercise
+from warmside.marking.exercise import Job, load_exercise
 from warmside.private_file import write_private
 from warmside.session.feedback_pages import ShowWhatIsRight, TellHandMarks
 
@@ -175,7 +175,8 @@ def release_files(exercise: str) -> dict[str, bytes]:
     finally:
         shutil.rmtree(scratch)
     loaded = load_exercise(exercise)
-    texts = loaded.practice_card().as_files()
+    card = loaded.practice_card()
+    texts = card.as_files() | dict(loaded.with_practice(Job(loaded, card)))
     texts[practice.FILE_NAME] = practice.as_text(practice.practice_data(loaded))
     return files | {name: text.encode() for name, text in texts.items()}
 

@@ -1,15 +1,15 @@
 """A case on the bench: stop signs first, readings one by one at their minutes, a commit, and a debrief.
 
 All that it shows before the commit stands in the case's file: until then it loads nothing of the diagnosis
-into a trainee's kernel.
+into a trainee's kernel. What is wrong stands in no case's file, and nothing here finds it: whoever made the
+case hands out its debrief.
 """
 
-import base64
 import json
 from collections.abc import Callable
 from functools import partial
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from IPython.display import HTML, display
 from jinja2 import Environment
@@ -18,11 +18,12 @@ from warmside.colours import BLUE, RED
 from warmside.errors import InputError
 from warmside.hazards import in_order, signs_on
 from warmside.marking.job_card import PRACTICE, JobCard
+from warmside.show.sealing import SIGNS_NAME, opened
 from warmside.show.typed_names import named
-from warmside.units import read_quantity, show
+from warmside.units import read_quantity, show, to_si
 
 if TYPE_CHECKING:
-    from warmside.diagnosis.case_file import CaseFile
+    from warmside.diagnosis.readings import Readings
     from warmside.show.case_commit import Commit
 
 FILE_NAME = "case_file.json"
@@ -72,8 +73,8 @@ class CaseOnTheBench:
         Of the case's file.
     name : str
         What to call the file in what is said of a mistake.
-    debriefs : bool
-        Whether it tells after the commit what was right; not where somebody marks the case.
+    folder : Path or None
+        Where it lies; its debrief lies there too, or beside that folder. None where somebody marks the case.
 
     Attributes
     ----------
@@ -83,32 +84,34 @@ class CaseOnTheBench:
         To what the trainee has committed.
     """
 
-    def __init__(self, text: str, name: str = "the case file", *, debriefs: bool = True) -> None:
+    def __init__(self, text: str, name: str = "the case file", *, folder: Path | None = None) -> None:
         try:
             self._whole = json.loads(text)
+            self._number = str(self._whole["case"])
             self._offered = {one["name"]: one for one in self._whole["readings"]}
-            self._values = _unpacked(self._whole["packed"])
-            self._met = in_order(_unpacked(self._whole["packed_signs"]))
+            self._met = in_order(opened(self._whole["signs"], self._number, SIGNS_NAME))
             self._asked = signs_on(self._whole["heat_source"])
-            whole = self._offered.keys() == self._values.keys()
+            whole = all(isinstance(self._value(reading), str) for reading in self._offered)
         except (ValueError, KeyError, TypeError, AttributeError):
             whole = False
         if not whole:
             raise InputError(
                 f"{name} is not a case file any more; take the one that you were given again."
             ) from None
-        self._text = text
         self._looked = False
-        self._debriefs = debriefs
+        self._folder = folder
         self.taken: list[str] = []
         self.committed: Commit | None = None
 
     @property
-    def case(self) -> "CaseFile":
-        """The case as the diagnosis knows it."""
-        from warmside.diagnosis.case_file import from_file_text
+    def readings(self) -> "Readings":
+        """What was read so far, as the diagnosis knows it."""
+        from warmside.diagnosis.performance import DAY
+        from warmside.diagnosis.readings import Readings, from_text
 
-        return from_file_text(self._text)
+        ambient = to_si(read_quantity(self._whole["ambient"], "temperature"), "temperature")
+        values = {name: from_text(name, self._value(name)) for name in self.taken}
+        return Readings(self._whole["size"], self._whole["heat_source"], ambient, values, running=DAY)
 
     @property
     def names(self) -> tuple[str, ...]:
@@ -160,14 +163,19 @@ class CaseOnTheBench:
                 raise InputError(
                     "A debrief comes after the commit: write what is wrong in case.commit first."
                 )
-            if not self._debriefs:
+            if self._folder is None:
                 raise InputError("This case is marked: your instructor's feedback tells what was right.")
+            from warmside.show.case_debrief import debrief, debrief_of_a_stop, read_debrief
+
+            if self._met:
+                plain, page = debrief_of_a_stop(self._met, self.committed)
+            else:
+                shown = [(name, self._value(name)) for name in self.taken]
+                known = read_debrief(self._number, self._folder)
+                plain, page = debrief(known, self.committed, self.readings, shown)
         except InputError as problem:
             _show_line(str(problem), RED, "?")
             return
-        from warmside.show.case_debrief import debrief
-
-        plain, page = debrief(self.case, self.committed, self.taken)
         display({"text/plain": plain, "text/html": page}, raw=True)
 
     def _commit(self, wrong: str, do: str) -> str:
@@ -178,7 +186,8 @@ class CaseOnTheBench:
         from warmside.show.case_commit import commit
 
         self.committed = commit(wrong, do, self.minutes)
-        more = "case.debrief() tells what was right." if self._debriefs else "Your instructor marks it."
+        marked = self._folder is None
+        more = "Your instructor marks it." if marked else "case.debrief() tells what was right."
         return f"You commit, after {self.minutes:g} min: {self.committed.said}. {more}"
 
     def _read(self, typed: str) -> str:
@@ -191,7 +200,7 @@ class CaseOnTheBench:
         name = named(
             typed, {name: one["what"] for name, one in self._offered.items()}, "reading in this case"
         )
-        reading, value = self._offered[name], self._values[name]
+        reading, value = self._offered[name], self._value(name)
         again = name in self.taken
         if not again:
             self.taken.append(name)
@@ -199,6 +208,10 @@ class CaseOnTheBench:
         shown = f"{value} ({metric})" if metric else value
         cost = "read before" if again else f"{reading['minutes']:g} min"
         return f"{reading['what']}: {shown}. {cost}; {self.minutes:g} min so far."
+
+    def _value(self, name: str) -> str:
+        """Return what a reading shows; nothing is kept of it."""
+        return opened(self._offered[name]["sealed"], self._number, name)
 
     def _repr_html_(self) -> str:
         ambient = f"{self._whole['ambient']} ({in_metric(self._whole['ambient'])})"
@@ -219,10 +232,6 @@ def _show_line(said: str, colour: str, sign: str) -> None:
     display({"text/plain": said, "text/html": page}, raw=True)
 
 
-def _unpacked(packed: str) -> Any:
-    return json.loads(base64.b64decode(packed, validate=True))
-
-
 _KINDS = {" °F": "temperature", " in w.c.": "pressure_gauge", " in": "length"}
 
 
@@ -236,7 +245,8 @@ def in_metric(text: str) -> str:
 
 def my_case(card: JobCard) -> CaseOnTheBench:
     """Return the case that belongs to a job card; only the practice card's is debriefed."""
-    return CaseOnTheBench(card.files[FILE_NAME], FILE_NAME, debriefs=card.trainee == PRACTICE)
+    folder = Path() if card.trainee == PRACTICE else None
+    return CaseOnTheBench(card.files[FILE_NAME], FILE_NAME, folder=folder)
 
 
 def case_notebook(number: str) -> str:
@@ -269,7 +279,8 @@ Run the cells one by one with <kbd>Shift</kbd>+<kbd>Enter</kbd>.
 3. Else take readings in the third: add a line for each, as in `case.read("cup")`, and run it again. Capitals
    don't matter. What you have read before costs nothing more.
 4. Stop when you know. Then commit to what is wrong and what you would do. A commit counts once.
-5. The debrief comes after it: what was right, and what your minutes bought.
+5. The debrief comes after it: what was right, and what your minutes bought. It stands in the file
+   `case_{number}_debrief.json`, which whoever gave you the case gives you then: put it beside this notebook.
 
 **On a real refrigerator:** stop signs first. Work on mains, gas and sealed units is for licensed people."""
 _OPEN = """from warmside.show.case_pages import open_case
@@ -300,4 +311,4 @@ def open_case(path: str | Path) -> CaseOnTheBench:
         text = Path(path).read_text(encoding="utf-8")
     except (OSError, UnicodeDecodeError):
         raise InputError(f"{path} can't be read; give the file of a case.") from None
-    return CaseOnTheBench(text, str(path))
+    return CaseOnTheBench(text, str(path), folder=Path(path).parent)

@@ -5,74 +5,40 @@ A cooling unit takes every proof of `warmside.diagnosis.proofs`. That nothing is
 within their limits on a day near the rated one, and no more: it does what its rating promises.
 """
 
-from collections.abc import Collection, Iterable, Sequence
+from collections.abc import Collection
 from dataclasses import dataclass
 from functools import cached_property, lru_cache
-
-import numpy as np
 
 from warmside.data import load
 from warmside.diagnosis import storing
 from warmside.diagnosis.bank import Bank
-from warmside.diagnosis.case_file import CaseFile
-from warmside.diagnosis.evidence import Evidence, evidence
-from warmside.diagnosis.faults import FAULTS, NONE, Label, condemns, title_of
+from warmside.diagnosis.evidence import evidence
+from warmside.diagnosis.faults import NONE, Label, condemns, title_of
 from warmside.diagnosis.inference import Ranked, explain
+from warmside.diagnosis.leading import Proof, chances_along, proven
 from warmside.diagnosis.performance import performance
 from warmside.diagnosis.proofs import proofs
 from warmside.diagnosis.readings import Readings
-from warmside.diagnosis.sufficient import Sufficient, chance, chances_along, cheapest, minutes, proven
+from warmside.show.case_debrief import cost_of
+
+from .case_file import CaseFile
+from .cheapest import Sufficient, cheapest
 
 _CASES = load("cases")
 _PERFORMANCE = ("cup", "freezer")
 
 
-@dataclass(frozen=True)
-class Step:
-    """What is believed after some readings.
-
-    Attributes
-    ----------
-    name : str
-        The reading that was taken last; empty before any.
-    minutes : float
-        Spent so far.
-    leading : Label
-        The likeliest explanation.
-    chance, of_right : float
-        How likely that is, and what is right.
-    """
-
-    name: str
-    minutes: float
-    leading: Label
-    chance: float
-    of_right: float
-
-
 @dataclass(frozen=True, eq=False)
-class Solved:
-    """What a case's readings prove.
+class Solved(Proof):
+    """What a case's readings prove: one label, or those of a tie that no reading separates.
 
     Attributes
     ----------
-    labels : tuple of Label
-        What is wrong: one label, or those of a tie that no reading separates, the likeliest first.
     ranked : tuple of Ranked
         All explanations by all readings, the likeliest first.
-    evidence : Evidence
-        What each reading says by itself.
-    needed : tuple of str
-        Readings that no proof of it does without, in the order of work.
-    performs : bool
-        Whether these alone prove it: it does what its rating promises.
     """
 
-    labels: tuple[Label, ...]
-    ranked: tuple[Ranked, ...]
-    evidence: Evidence
-    needed: tuple[str, ...] = ()
-    performs: bool = False
+    ranked: tuple[Ranked, ...] = ()
 
     @cached_property
     def cheapest(self) -> Sufficient:
@@ -95,40 +61,6 @@ class Solved:
         return least <= self.cheapest.minutes <= most
 
     @property
-    def condemns(self) -> bool:
-        """Whether the cooling unit is gone."""
-        return any(condemns(label) for label in self.labels)
-
-    def lacking(self, names: Collection[str]) -> tuple[str, ...]:
-        """Return which readings are still needed besides these, whatever they say."""
-        return tuple(name for name in self.needed if name not in names)
-
-    def decided_by(self, names: Collection[str]) -> bool:
-        """Tell whether these readings alone prove it."""
-        if self.lacking(names):
-            return False
-        return self.performs or proven(self.evidence, self.labels, names)
-
-    def ranked_by(self, names: Iterable[str]) -> list[tuple[Label, float]]:
-        """Return explanations with their chances by these readings alone, the likeliest first."""
-        chances = self.evidence.probabilities(names)
-        order = np.argsort(-chances, kind="stable")
-        return [(self.evidence.labels[number], float(chances[number])) for number in order]
-
-    def steps(self, names: Sequence[str]) -> tuple[Step, ...]:
-        """Return what is believed before any reading, and after each of these in this order."""
-        return tuple(self._step(names[:count]) for count in range(len(names) + 1))
-
-    def alone(self, names: Iterable[str]) -> tuple[Step, ...]:
-        """Return what each of these readings says by itself."""
-        return tuple(self._step((name,)) for name in names)
-
-    def _step(self, names: Sequence[str]) -> Step:
-        leading, likely = self.ranked_by(names)[0]
-        of_right = chance(self.evidence, self.labels, names)
-        return Step(names[-1] if names else "", minutes(names), leading, likely, of_right)
-
-    @property
     def wrong_calls(self) -> tuple[tuple[str, str], ...]:
         """The likeliest wrong calls after the first of the cheapest readings, and what each costs."""
         right = [set(label) for label in self.labels]
@@ -138,20 +70,6 @@ class Solved:
         if not self.condemns:
             calls.append(("Condemning the cooling unit", "a cooling unit, for nothing"))
         return tuple(calls)
-
-
-_COSTS = {
-    "free": "time, and the fault remains",
-    "small": "a small part or repair, and the fault remains",
-    "hours of work": "hours of work, and the fault remains",
-    "cooling unit": "a cooling unit, and the fault remains",
-}
-
-
-def cost_of(label: Label) -> str:
-    """Return what it costs to take this for what is wrong."""
-    order = list(_COSTS)
-    return _COSTS[max((FAULTS[name].cost for name in label), key=order.index)]
 
 
 def solved(case: CaseFile, bank: Bank | None = None) -> Solved | None:
@@ -188,7 +106,7 @@ def prove(readings: Readings, bank: Bank, sought: Label | None = None) -> Solved
     for wanted in ((best,), tied):
         if 0 < len(wanted) <= _CASES.number("largest_tie") and proven(weighed, wanted, readings.values):
             performs = wanted == (NONE,) and performance(readings.only(_PERFORMANCE)).rating_proven
-            return Solved(wanted, explanation.ranked, weighed, needed(readings, wanted), performs)
+            return Solved(wanted, weighed, needed(readings, wanted), performs, explanation.ranked)
     return None
 
 

@@ -1,21 +1,34 @@
-"""The instructor's sheet of a case, and writing a case with it."""
+"""The instructor's sheet of a case, and writing a case with it and its debrief."""
 
 import json
 from collections.abc import Iterator, Mapping
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
-from warmside.diagnosis.case_drawing import SealedAnswer
-from warmside.diagnosis.case_file import LEVELS
-from warmside.diagnosis.case_proof import Solved, Step
 from warmside.diagnosis.faults import title_of
+from warmside.diagnosis.leading import Step
 from warmside.diagnosis.readings import READINGS
-from warmside.diagnosis.sufficient import EXACT, LEAD
 from warmside.errors import InputError
+from warmside.show import case_debrief
+
+from .case_drawing import SealedAnswer
+from .case_file import LEVELS
+from .debrief import debrief_of, how_decided
+
+UNSUPERVISED = (
+    "Worked alone, a diagnosis proves that somebody came from this case to an answer by some means: by "
+    "themselves, with help, with a second copy in which every reading was taken for nothing, or by the job "
+    "sheet run on what they read. Offline nothing prevents that, and nothing shows it: readings and minutes "
+    "are those of the copy that you see.",
+    "It doesn't prove that they chose these readings, nor in how long. The case worked before your eyes "
+    "does, with its debrief kept back until the commit; and so do five minutes of questions: why this "
+    "reading next, and what would you have believed had it shown something else?",
+)
+"""What marks for a diagnosis are worth where nobody watched."""
 
 
-def write_case(answer: SealedAnswer, folder: Path, files: Mapping[str, str]) -> tuple[Path, Path]:
-    """Write a case for trainees, and its sealed sheet that only its owner can read; both or neither.
+def write_case(answer: SealedAnswer, folder: Path, files: Mapping[str, str]) -> tuple[Path, Path, Path]:
+    """Write a case for trainees, its debrief, and its sealed sheet that only its owner can read; all or none.
 
     Parameters
     ----------
@@ -28,8 +41,8 @@ def write_case(answer: SealedAnswer, folder: Path, files: Mapping[str, str]) -> 
 
     Returns
     -------
-    (pathlib.Path, pathlib.Path)
-        The folder for trainees, and the sheet.
+    (pathlib.Path, pathlib.Path, pathlib.Path)
+        The folder for trainees, the debrief to give them after their commit, and the sheet.
 
     Raises
     ------
@@ -37,21 +50,28 @@ def write_case(answer: SealedAnswer, folder: Path, files: Mapping[str, str]) -> 
         If one of them is there already.
     """
     for_trainees = folder / f"case_{answer.case.number}"
+    debrief = folder / case_debrief.file_name(answer.case.number)
     sealed = folder / f"case_{answer.case.number}_sealed.md"
-    for path in (for_trainees, sealed):
+    for path in (for_trainees, debrief, sealed):
         if path.exists():
             raise InputError(f"{path} is already there; move it away, or take another seed or folder.")
     folder.mkdir(parents=True, exist_ok=True)
     with TemporaryDirectory(dir=folder, prefix=".") as scratch:
-        draft, sheet = Path(scratch, "case"), Path(scratch, "sheet")
+        draft, told, sheet = (Path(scratch, name) for name in ("case", "debrief", "sheet"))
         draft.mkdir()
         for name, text in files.items():
             (draft / name).write_text(text, encoding="utf-8", newline="\n")
-        sheet.touch(mode=0o600)
-        sheet.write_text(sealed_sheet(answer), encoding="utf-8", newline="\n")
+        for path, text in ((sheet, sealed_sheet(answer)), (told, _debrief_text(answer))):
+            path.touch(mode=0o600)
+            path.write_text(text, encoding="utf-8", newline="\n")
         sheet.rename(sealed)
+        told.rename(debrief)
         draft.rename(for_trainees)
-    return for_trainees, sealed
+    return for_trainees, debrief, sealed
+
+
+def _debrief_text(answer: SealedAnswer) -> str:
+    return case_debrief.as_text(debrief_of(answer.case, answer.solved), answer.case.number)
 
 
 def sealed_sheet(answer: SealedAnswer) -> str:
@@ -103,6 +123,9 @@ def sealed_sheet(answer: SealedAnswer) -> str:
         "",
         *(f"- {wrong}: {cost}." for wrong, cost in answer.solved.wrong_calls),
         "",
+        "## What it proves where nobody watched",
+        "",
+        *(line for sentence in UNSUPERVISED for line in (sentence, "")),
         "## For machines",
         "",
         "```json",
@@ -131,23 +154,6 @@ def _shown(answer: SealedAnswer, name: str) -> tuple[str, str]:
 
 def _leading(step: Step) -> str:
     return f"{title_of(step.leading)}: {step.chance:.0%}"
-
-
-def how_decided(solved: Solved) -> str:
-    """Say what makes the cheapest readings decide a case."""
-    if solved.performs:
-        return (
-            "Cup and freezer are within their limits on a day near the rated one: it does what its rating "
-            "promises, whatever the chances say. No cause is looked for."
-        )
-    first = "A cooling unit takes every proof. " if solved.condemns else "The cup comes first in any case. "
-    led = (
-        f"To decide means: {LEAD:g} times as likely as the next explanation, and likelier than all others "
-        "together."
-    )
-    if solved.cheapest.exact:
-        return f"{first}No cheaper set of up to {EXACT} readings besides decides it. {led}"
-    return f"{first}More than {EXACT} readings besides are needed; a cheaper set of as many may exist. {led}"
 
 
 def _stop(answer: SealedAnswer) -> list[str]:

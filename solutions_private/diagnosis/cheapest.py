@@ -1,8 +1,5 @@
 """The cheapest readings that decide a case: the least minutes after which the truth leads by nine to one.
 
-An explanation, or a tie of some, leads when it is `LEAD` times as likely as any other, and likelier than all
-others together.
-
 All sets of up to `EXACT` readings are gone through in the order of their minutes, so that no such set is
 cheaper than the one found; sets that some rivals alone already spoil are passed over, which is exact, since
 further rivals can only spoil them more. Where no set of that size decides, readings are added greedily and
@@ -17,13 +14,11 @@ from itertools import combinations
 
 import numpy as np
 
-from warmside.data import load
 from warmside.diagnosis.evidence import Evidence
 from warmside.diagnosis.faults import Label
+from warmside.diagnosis.leading import LEAD, chance, chances_along, minutes, proven
 from warmside.diagnosis.readings import READINGS
 
-LEAD = load("inference").number("lead")
-"""How many times as likely as the next explanation one must be to be proven."""
 EXACT = 4
 """Up to so many readings, no cheaper set than the one found decides the case."""
 _AT_ONCE = 256  # sets
@@ -51,31 +46,6 @@ class Sufficient:
     def minutes(self) -> float:
         """What they take together."""
         return minutes(self.names)
-
-
-def minutes(names: Iterable[str]) -> float:
-    """Return what readings take together [min]."""
-    return sum(READINGS[name].minutes for name in names)
-
-
-def chance(evidence: Evidence, labels: Collection[Label], names: Iterable[str]) -> float:
-    """Return how likely one of these labels is by these readings alone."""
-    wanted = [label in labels for label in evidence.labels]
-    return float(evidence.probabilities(names)[wanted].sum())
-
-
-def proven(evidence: Evidence, labels: Collection[Label], names: Iterable[str]) -> bool:
-    """Tell whether these labels together lead by these readings alone."""
-    probability = evidence.probabilities(names)
-    wanted = np.array([label in labels for label in evidence.labels])
-    together, others = probability[wanted].sum(), probability[~wanted]
-    return bool(together >= LEAD * others.max(initial=0.0) and together >= others.sum())
-
-
-def chances_along(evidence: Evidence, labels: Collection[Label], names: Iterable[str]) -> tuple[float, ...]:
-    """Return how likely one of these labels is after each of these readings, taken in this order."""
-    names = tuple(names)
-    return tuple(chance(evidence, labels, names[: count + 1]) for count in range(len(names)))
 
 
 def cheapest(

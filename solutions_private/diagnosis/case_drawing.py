@@ -20,8 +20,6 @@ import numpy as np
 from warmside.data import load
 from warmside.diagnosis import storing
 from warmside.diagnosis.bank import Bank
-from warmside.diagnosis.case_file import LEVELS, RETEST, CaseFile
-from warmside.diagnosis.case_proof import Solved, prove, solved
 from warmside.diagnosis.complaints import owners_words, season
 from warmside.diagnosis.drawing import AMBIENTS, SOURCE_SHARES, Cases, draw_cases, numbers_of
 from warmside.diagnosis.fault import FIRST_STEPS
@@ -38,12 +36,15 @@ from warmside.diagnosis.performance import (
 )
 from warmside.diagnosis.proofs import Standing, proofs
 from warmside.diagnosis.readings import Readings, as_text, column, readable
-from warmside.diagnosis.sufficient import Sufficient
 from warmside.errors import InputError
 from warmside.hazards import StopSign, cautions_of, in_order, signs_on
 from warmside.model.installation import HEAT_SOURCES
 from warmside.model.sizes import SIZES, usual_rating
 from warmside.units import from_si, show
+
+from .case_file import LEVELS, RETEST, CaseFile
+from .case_proof import Solved, prove, solved
+from .cheapest import Sufficient
 
 _CASES = load("cases")
 _MINUTE = 60.0  # s

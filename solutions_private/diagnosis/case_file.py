@@ -1,11 +1,12 @@
-"""The file of an invented case: a complaint, and readings that cost minutes. What is wrong isn't in it."""
+"""The file of an invented case: a complaint, and readings that cost minutes. What is wrong isn't in it.
 
-import base64
-import binascii
+Only who keeps the answers reads it whole; trainees open one reading after the other on their bench
+(`warmside.show.case_pages`).
+"""
+
 import json
 from dataclasses import dataclass
 from functools import cached_property
-from typing import Any
 
 from warmside.diagnosis.performance import DAY
 from warmside.diagnosis.readings import READINGS, Readings, from_text, readable
@@ -13,13 +14,17 @@ from warmside.errors import InputError
 from warmside.hazards import in_order
 from warmside.model.installation import HEAT_SOURCES
 from warmside.model.sizes import SIZES
+from warmside.show.sealing import RETEST_NAME, SIGNS_NAME, opened, sealed
 from warmside.units import read_quantity, to_si
 
 LEVELS = {1: "one clear fault", 2: "one fault, mild or on a mild day", 3: "two faults, or a tie"}
 RETEST = ("cup", "freezer", "duty")
 """What is read once more after the repair."""
 _NOTE = "An invented case of a training course, Warmside. Nobody's refrigerator."
-_WHY_PACKED = "Values are packed so that nobody reads one by accident that they haven't spent the minutes on."
+_WHY_SEALED = (
+    "Each value is sealed by itself, so that nobody reads one by accident that they haven't spent the "
+    "minutes on. It is no lock."
+)
 
 
 @dataclass(frozen=True)
@@ -99,8 +104,9 @@ class CaseFile:
                 "what": READINGS[name].title,
                 "minutes": READINGS[name].minutes,
                 "caution": " ".join(READINGS[name].cautions(self.heat_source)),
+                "sealed": sealed(value, self.number, name),
             }
-            for name in self.names
+            for name, value in self.values
         ]
         whole = {
             "note": _NOTE,
@@ -111,21 +117,12 @@ class CaseFile:
             "ambient": self.ambient,
             "season": self.season,
             "complaint": self.complaint,
+            "why_sealed": _WHY_SEALED,
             "readings": offered,
-            "why_packed": _WHY_PACKED,
-            "packed": _packed(dict(self.values)),
-            "packed_retest": _packed(dict(self.retest)),
-            "packed_signs": _packed(list(self.stop_signs)),
+            "retest": sealed(dict(self.retest), self.number, RETEST_NAME),
+            "signs": sealed(list(self.stop_signs), self.number, SIGNS_NAME),
         }
         return json.dumps(whole, indent=1, ensure_ascii=False) + "\n"
-
-
-def _packed(content: Any) -> str:
-    return base64.b64encode(json.dumps(content, ensure_ascii=False).encode()).decode("ascii")
-
-
-def _unpacked(packed: Any) -> Any:
-    return json.loads(base64.b64decode(packed, validate=True))
 
 
 def from_file_text(text: str, name: str = "the case file") -> CaseFile:
@@ -146,9 +143,11 @@ def from_file_text(text: str, name: str = "the case file") -> CaseFile:
     damaged = InputError(f"{name} is not a case file any more; take the one that you were given again.")
     try:
         whole = json.loads(text)
-        values, again, signs = (_unpacked(whole[key]) for key in ("packed", "packed_retest", "packed_signs"))
         texts = [whole[key] for key in ("case", "size", "heat_source", "ambient", "season", "complaint")]
         number, size, heat_source, ambient, of_season, complaint = texts
+        values = {one["name"]: opened(one["sealed"], number, one["name"]) for one in whole["readings"]}
+        again = opened(whole["retest"], number, RETEST_NAME)
+        signs = opened(whole["signs"], number, SIGNS_NAME)
         given = tuple(values.items())
         right = all(isinstance(one, str) for one in [*texts, *values.values(), *again.values()])
         if not right or whole["level"] not in LEVELS or size not in SIZES or heat_source not in HEAT_SOURCES:
@@ -159,7 +158,7 @@ def from_file_text(text: str, name: str = "the case file") -> CaseFile:
         if case.names != readable(heat_source):
             raise damaged
         _ = case.readings, case.retest_readings
-    except (ValueError, KeyError, TypeError, AttributeError, binascii.Error):
+    except (ValueError, KeyError, TypeError, AttributeError):
         raise damaged from None
     except InputError:
         raise damaged from None
