@@ -1,7 +1,7 @@
 """A kernel that limits itself before it runs a stranger's code; a module to run, not to import.
 
-Started as root inside a box it first becomes an ordinary user, for whom a limit on processes holds. Where the
-system knows no such limits (Windows), it is an ordinary kernel.
+Started as root inside a box it first becomes an ordinary user, for whom a limit on processes holds; on Linux
+it is refused what goes round the limits. Where the system knows none (Windows), it is an ordinary kernel.
 """
 
 import argparse
@@ -13,6 +13,7 @@ import tempfile
 from pathlib import Path
 
 from warmside import BEING_MARKED
+from warmside.autograde import system_calls
 
 
 def main() -> None:
@@ -32,6 +33,7 @@ def main() -> None:
         limits.connection_file = Path(tempfile.gettempdir()) / "kernel.json"
         limits.connection_file.write_bytes(connection)
     _limit(limits)
+    system_calls.refuse()
     os.environ[BEING_MARKED] = "yes"
     sys.argv[1:] = ["-f", str(limits.connection_file), *rest]
 
