@@ -3,8 +3,8 @@
 The box is bubblewrap's (Debian's package of that name): no network, no processes of others, an empty home and
 temp in memory, and of the file system the system's programs, this Python and the package. What reaches the
 kernel is the notebook's cells over sockets, and the files of its exercise, read-only. All that it can write
-lies in memory, in small file systems of the box's own, its sockets too: these are reached from outside by
-the kernel's process, and nothing of a stranger's lies on the disk.
+lies in memory, in small file systems of the box's own, its sockets too, which are reached through
+the kernel's process; nothing of a stranger's lies on the disk.
 """
 
 import compileall

@@ -5,9 +5,7 @@ it is refused what goes round the limits. Where the system knows none (Windows),
 """
 
 import argparse
-import ctypes
 import os
-import signal
 import sys
 import tempfile
 from pathlib import Path
@@ -29,7 +27,9 @@ def main() -> None:
         os.setgroups([])
         os.setgid(limits.user)
         os.setuid(limits.user)
-        _die_with_parent()  # as bwrap had asked for, which becoming another user takes back
+        system_calls.die_with_parent(
+            os.getppid()
+        )  # as bwrap had asked for, which becoming another user takes back
         limits.connection_file = Path(tempfile.gettempdir()) / "kernel.json"
         limits.connection_file.write_bytes(connection)
     _limit(limits)
@@ -40,11 +40,6 @@ def main() -> None:
     from ipykernel import kernelapp
 
     kernelapp.launch_new_instance()
-
-
-def _die_with_parent() -> None:
-    set_signal_of_parents_death = 1  # PR_SET_PDEATHSIG of Linux's prctl
-    ctypes.CDLL(None).prctl(set_signal_of_parents_death, signal.SIGKILL)
 
 
 def _limit(limits: argparse.Namespace) -> None:

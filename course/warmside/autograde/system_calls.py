@@ -1,4 +1,4 @@
-"""What a hand-in may not ask of Linux: memory that belongs to no process, and worlds of its own.
+"""What is asked of Linux alone: to refuse a hand-in what goes round its limits, to end it with its marker.
 
 Limits and watch count what processes map and what lies in the box's file systems. Memory that neither shows
 (memfd, System V's segments, queues and semaphores, keys, rings), file systems mounted in a user namespace of
@@ -7,7 +7,9 @@ one's own and processes that hide from the watch are refused by the kernel itsel
 
 import ctypes
 import errno
+import os
 import platform
+import signal
 import struct
 import sys
 
@@ -39,7 +41,7 @@ _CLONE, _CLONE3, _PRCTL = (56, 220), (435, 435), (157, 167)
 _MACHINES = {"x86_64": (0, 0xC000003E), "aarch64": (1, 0xC00000B7)}  # column above; AUDIT_ARCH
 _NEW_NAMESPACES = 0x7E020000  # all flags CLONE_NEW… of clone
 _ANOTHER_ABI = 0x40000000  # x32's numbers begin here; ARM has none so high
-_SET_DUMPABLE, _SET_SECCOMP, _NO_NEW_PRIVILEGES, _FILTER = 4, 22, 38, 2
+_SIGNAL_OF_PARENTS_DEATH, _SET_DUMPABLE, _SET_SECCOMP, _NO_NEW_PRIVILEGES, _FILTER = 1, 4, 22, 38, 2
 _LOAD, _EQUAL, _AT_LEAST, _ANY_BIT, _RETURN = 0x20, 0x15, 0x35, 0x45, 0x06
 _NUMBER, _ARCHITECTURE, _FIRST_ARGUMENT = 0, 4, 16  # offsets in what a filter sees of a call
 _ALLOW, _ERROR = 0x7FFF0000, 0x00050000
@@ -67,6 +69,14 @@ def refuse() -> None:
     ):
         if libc.prctl(option, *arguments, nothing, nothing) != 0:
             raise OSError(ctypes.get_errno(), "Linux takes no filter of system calls")
+
+
+def die_with_parent(parent: int) -> None:
+    """Have this process killed when the one that started it, `parent`, ends; on other systems do nothing."""
+    if sys.platform.startswith("linux"):
+        ctypes.CDLL(None).prctl(_SIGNAL_OF_PARENTS_DEATH, signal.SIGKILL)
+        if os.getppid() != parent:
+            os.kill(os.getpid(), signal.SIGKILL)
 
 
 def _filter(column: int, architecture: int) -> list[tuple[int, int, int, int]]:
