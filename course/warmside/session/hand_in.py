@@ -26,9 +26,8 @@ from warmside.marking.job_card import FILE_NAME, JobCard
 from warmside.private_file import write_private
 from warmside.session.folder import Session
 from warmside.session.found_notebooks import Found, Refused, look_through
+from warmside.session.notebook_bounds import demand_within_bounds
 
-MOST_CELLS = 1_000
-"""Cells that a hand-in can have; an exercise has some forty."""
 UNKNOWN = "somebody unknown"
 LEFT_ALONE = "left_alone.jsonl"
 """File of the session that notes what was left alone, and why."""
@@ -216,8 +215,7 @@ def _names(where: str, given: Path) -> tuple[str, ...]:
 def _notebook(content: bytes) -> nbformat.NotebookNode:
     try:
         text = content.decode("utf-8-sig")
-        if (cells := len(json.loads(text).get("cells", ()))) > MOST_CELLS:
-            raise InputError(f"it has {cells:,} cells, and no exercise takes {MOST_CELLS:,}.")
+        demand_within_bounds(json.loads(text))
         notebook = nbformat.reads(text, as_version=4)
         nbformat.validate(notebook)
     except InputError:
