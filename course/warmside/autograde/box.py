@@ -126,7 +126,7 @@ class Box:
         if self._user is not None:
             kernel += ["--user", str(self._user)]
         kernel += ["-f", "{connection_file}"]
-        return [*self._walled(), *kernel] if self._walls else kernel
+        return [*control_group(limits), *self._walled(), *kernel] if self._walls else kernel
 
     def enter(self, pid: int) -> None:
         """Let its sockets and file systems be reached from outside, now that `pid` has begun it."""
@@ -184,6 +184,27 @@ class Box:
         for file in sorted(self.work.iterdir()):
             command += ["--ro-bind", str(file), str(work / file.name)]
         return [*command, "--remount-ro", "/", "--chdir", str(work)]
+
+
+@cache
+def control_group(limits: Limits) -> tuple[str, ...]:
+    """Return the command that puts a box into a control group of its own, where systemd gives one that holds.
+
+    Linux then counts all memory that comes of the box, its own for sockets and pipes too, and ends what is
+    over the limit at once.
+    """
+    command = ["systemd-run", *([] if os.geteuid() == 0 else ["--user"]), "--scope", "--quiet", "--collect"]
+    most = {"MemoryMax": limits.memory, "MemorySwapMax": 0, "TasksMax": limits.processes + 8}
+    command += [f"--property={name}={value}" for name, value in most.items()]
+    command.append("--")
+    look = 'cat "/sys/fs/cgroup$(sed -n s/^0:://p /proc/self/cgroup)/memory.max"'
+    try:
+        held = subprocess.run(
+            [*command, "/bin/sh", "-c", look], capture_output=True, text=True, timeout=10, check=False
+        )
+    except (OSError, subprocess.TimeoutExpired):
+        return ()
+    return tuple(command) if held.stdout.strip() == str(limits.memory) else ()
 
 
 def sweep() -> None:

@@ -122,6 +122,8 @@ class RunNotebook(Execute):
 
     def process_message(self, msg: dict, cell: NotebookNode, cell_index: int) -> NotebookNode | None:
         """Keep of a cell's output what there is room for."""
+        if type(msg["content"].get("execution_count", 0)) is not int:
+            msg["content"]["execution_count"] = None
         if msg["msg_type"] in _OUTPUTS:
             graded = grade_id(cell) is not None and cell.metadata["nbgrader"].get("grade")
             account, room = (cell_index, _KEPT_OF_A_GRADED_CELL) if graded else ("all", KEPT)

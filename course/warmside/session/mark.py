@@ -93,6 +93,8 @@ def mark(
     with session.alone():
         box.sweep()
         box.compile_package()
+        if not unboxed:
+            box.control_group(box.Limits())  # asked here, once for all that are forked
         settle(session)
         back_up(session)
         nbgrader_runs.make_ready(session.folder)
