@@ -116,9 +116,8 @@ def _why_not(session: Session, task: Task) -> str:
 
 
 def _mark_one(session: Session, task: Task, unboxed: bool) -> str:
-    hand_in = journal.digest(session, task)
+    hand_in, before = journal.digest(session, task), journal.read(session, task)
     if reason := _why_not(session, task):
-        before = journal.read(session, task)
         if before is None or not before.ended:  # marks that there are stay
             journal.write(session, task, Entry(State.NOT, hand_in, (reason,)))
         return reason
@@ -129,6 +128,10 @@ def _mark_one(session: Session, task: Task, unboxed: bool) -> str:
         became = str(problem)
         box.sweep()
     if isinstance(became, HeldError):
+        if before:
+            journal.write(session, task, before)
+        else:
+            journal.strike(session, task)
         raise became
     if isinstance(became, OSError) and trouble.is_full(became) and is_full(session):
         raise OSError(errno.ENOSPC, "No space left on device; make room and mark again", str(session.folder))
