@@ -26,6 +26,8 @@ def back_up(session: Session) -> Path:
             closing(_opened(session.folder / "gradebook.db")) as gradebook,
             closing(sqlite3.connect(draft)) as copy,
         ):
+            gradebook.execute("BEGIN")  # and a look, as copying would wait without end for one that holds it
+            gradebook.execute("SELECT count(*) FROM sqlite_master").fetchone()
             gradebook.backup(copy)
         os.chmod(draft, 0o600)
         os.replace(draft, path)
