@@ -3,11 +3,15 @@
 import errno
 import os
 import shutil
+import sqlite3
 import subprocess
 import sys
+import tempfile
 import time
+from contextlib import closing
 from pathlib import Path
 
+import nbformat
 import psutil
 import pytest
 from helpers import (
@@ -22,13 +26,14 @@ from helpers import (
 
 from warmside.autograde import box
 from warmside.errors import InputError
-from warmside.session import hand_in, journal, nbgrader_runs, received
+from warmside.session import hand_in, journal, nbgrader_runs, own_process, received, trouble
 from warmside.session import mark as marking
 from warmside.session.backup import back_up, copies, is_whole
 from warmside.session.check import check
 from warmside.session.forget import forget
 from warmside.session.hand_in import take_in
 from warmside.session.journal import State, Task
+from warmside.session.mark import mark as mark_tasks
 from warmside.session.mark import to_mark
 from warmside.session.received import received_hand_ins, settle
 from warmside.session.standing import standings
@@ -123,19 +128,53 @@ def test_a_full_disk_stops_marking_with_a_sentence(session, tmp_path, monkeypatc
 
     def full(folder, exercise, trainee, **options):
         if trainee == "zed.9":
-            return "OSError: [Errno 28] No space left on device"
+            raise OSError(errno.ENOSPC, "no room")
         return autograde(folder, exercise, trainee, **options)
 
     monkeypatch.setattr(nbgrader_runs, "autograde", full)
-    assert mark(session, to_mark(session)) == {Task("zed.9", NAME): full(0, 0, "zed.9")}  # only said
+    assert mark(session, to_mark(session)) == {
+        Task("zed.9", NAME): "OSError: [Errno 28] no room"
+    }  # for it alone
     monkeypatch.setattr(marking, "is_full", lambda session: True)
     with pytest.raises(OSError, match="make room and mark again") as problem:
         mark(session, to_mark(session))
     assert problem.value.errno == errno.ENOSPC
+    said = "OSError: [Errno 28] No space left on device; database or disk is full"
+    monkeypatch.setattr(nbgrader_runs, "autograde", lambda *of, **options: said)
+    assert mark(session, to_mark(session)) == {Task("zed.9", NAME): said}  # words may be a stranger's
     monkeypatch.undo()
     assert to_mark(session) == [Task("zed.9", NAME)]
     assert mark(session, to_mark(session)) == {}
     assert [row.score for row in standings(session)] == [20, None, 20]
+
+
+def test_a_gradebook_that_is_held_stops_marking_with_a_sentence(session, tmp_path, monkeypatch):
+    hand_in_two(session, tmp_path)
+    monkeypatch.setattr(trouble, "WAIT", 0.1)
+    tasks = to_mark(session)
+    with closing(sqlite3.connect(session.folder / "gradebook.db")) as other:
+        with pytest.raises(InputError, match="is held by another program"):
+            mark_tasks(session, tasks, lambda task: other.execute("BEGIN EXCLUSIVE"), unboxed=True)
+        other.rollback()
+    assert to_mark(session) == tasks[1:]
+    assert check(session) == []
+
+
+def test_one_that_holds_up_its_marking_fails_by_itself_and_comes_last(session, tmp_path, monkeypatch):
+    holding = solved_notebook()
+    holding.cells.insert(1, nbformat.v4.new_code_cell("#\n" + "." * 200_000))  # an hour's work to colour
+    notebooks = {"ann": holding, "ann-b": solved_notebook(), "zed.9": solved_notebook()}
+    take_in(session, [write_notebook(tmp_path / f"{who}_{NAME}.ipynb", n) for who, n in notebooks.items()])
+    monkeypatch.setattr(own_process, "PROCESSOR_TIME", 6)
+    told = "Marking it took more than 6 s of a processor and was stopped."
+    assert mark(session, to_mark(session)) == {Task("ann", NAME): told}
+    assert journal.read(session, Task("ann", NAME)).why == (told,)
+    assert [row.score for row in standings(session)][1:] == [20, 20]
+    assert [row.state for row in standings(session)] == ["not marked", "marked", "marked"]
+    assert [task.trainee for task in to_mark(session, again=True)] == ["ann-b", "zed.9", "ann"]
+    assert not list(Path(tempfile.gettempdir()).glob(f"warmside-box-{os.getpid()}-*"))
+    take_in(session, [write_notebook(tmp_path / f"ann_{NAME}.ipynb", solved_notebook())])
+    assert [task.trainee for task in to_mark(session, again=True)] == ["ann", "ann-b", "zed.9"]
 
 
 @pytest.mark.full

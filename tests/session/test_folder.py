@@ -2,6 +2,7 @@
 
 import sqlite3
 import stat
+import threading
 from contextlib import closing
 from datetime import UTC, datetime
 
@@ -11,8 +12,9 @@ from helpers import NAME
 from warmside import project
 from warmside.errors import InputError
 from warmside.session import folder as folders
-from warmside.session import nbgrader_runs
+from warmside.session import nbgrader_runs, trouble
 from warmside.session.backup import back_up, is_whole
+from warmside.session.check import check
 from warmside.session.folder import Session
 from warmside.session.roster import Trainee
 
@@ -65,13 +67,26 @@ def test_any_name_of_a_folder_will_do(name, tmp_path):
     assert nbgrader_runs.api(made.folder).gradebook.students[0].id == "t1"
 
 
-def test_a_gradebook_that_another_program_holds_is_not_called_damaged(session):
+def test_a_gradebook_that_another_program_holds_is_not_called_damaged(session, monkeypatch):
+    monkeypatch.setattr(trouble, "WAIT", 0.1)
+    back_up(session)
     with closing(sqlite3.connect(session.folder / "gradebook.db")) as other:
         other.execute("BEGIN EXCLUSIVE")
-        with pytest.raises(InputError, match=r"is held by another program; .* run this again\."):
-            session.trainees()
+        for work in (session.trainees, lambda: back_up(session), lambda: check(session, restore=True)):
+            with pytest.raises(InputError, match=r"is held by another program; .* run this again\."):
+                work()
         other.rollback()
     assert len(session.trainees()) == 3
+    assert check(session) == []
+
+
+def test_a_gradebook_that_is_held_for_a_moment_is_waited_for(session):
+    with closing(sqlite3.connect(session.folder / "gradebook.db", check_same_thread=False)) as other:
+        other.execute("BEGIN EXCLUSIVE")
+        release = threading.Timer(0.5, other.rollback)
+        release.start()
+        assert len(session.trainees()) == 3
+        release.join()
 
 
 def test_an_unknown_exercise_leaves_nothing_behind(tmp_path):

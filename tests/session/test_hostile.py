@@ -47,6 +47,7 @@ pytestmark = pytest.mark.bubblewrap
 
 FULL, BEFORE = 20.0, 7.0  # all marks but those given by hand; those of the items before hours_to_settle
 CELL_TIME, NOTEBOOK_TIME = 4, 12  # s, for those that never end; all others have what hand-ins have
+SOME_MEMORY = 768 * 2**20  # bytes, for those that use up all there is
 HONEST = ("a-first", "m-middle", "z-last")
 WRONG = {
     "thermometer_error": "40 delta_degF",
@@ -91,6 +92,8 @@ class Attack:
         What must not stand in what its cells put out; a regular expression.
     endless : bool
         Whether the clock alone ends it.
+    memory : int
+        What it may use [bytes].
     """
 
     what: str
@@ -101,6 +104,7 @@ class Attack:
     state: State = State.MARKED
     never: str = "GOT THROUGH"
     endless: bool = False
+    memory: int = box.Limits.memory
 
     @property
     def trainee(self) -> str:
@@ -510,6 +514,7 @@ time.sleep(600)""",
         BEFORE,
         "hours_to_settle",
         State.PARTLY,
+        memory=SOME_MEMORY,
     ),
     Attack(
         "disk bomb",
@@ -537,14 +542,87 @@ for place in (".", "/tmp", "/dev/shm", "/home/trainee"):
         "flooding the folder of its sockets",
         solved_notebook,
         """
-import json, os, time
+import json, os
 from ipykernel import get_connection_info
-folder = os.path.dirname(json.loads(get_connection_info())["ip"])
-for number in range(10_000): open(f"{folder}/{number}", "wb").write(b"x" * 10_000)
+folder, hoard = os.path.dirname(json.loads(get_connection_info())["ip"]), []
+def fill(place, unlinked):
+    written = 0
+    try:
+        os.makedirs(place, exist_ok=True)
+        for number in range(16):
+            hoard.append(open(f"{place}/{number}", "wb", buffering=0))
+            if unlinked: os.unlink(f"{place}/{number}")
+            written += hoard[-1].write(b"x" * 2**20)
+    except OSError: pass
+    return written
+for place in (folder, folder + "/inside"):
+    print("GOT THROUGH" if fill(place, False) + fill(place, True) > 2**20 else "stopped")
+os.chdir(folder)
+for _ in range(4000): os.mkdir("d"); os.chdir("d")
+os.chmod(folder + "/d", 0); os.chmod(folder + "/inside", 0)
+os.chdir("/home/trainee/exercise")""",
+        FULL,
+        "verdict",
+    ),
+    Attack(
+        "memory that processes share",
+        solved_notebook,
+        """
+import mmap, os, time
+for _ in range(6):
+    if os.fork() == 0:
+        hoard = mmap.mmap(-1, 200 * 2**20)
+        for at in range(0, len(hoard), 4096): hoard[at] = 1
+        time.sleep(600)
 time.sleep(600)""",
         BEFORE,
         "hours_to_settle",
         State.PARTLY,
+        memory=SOME_MEMORY,
+    ),
+    Attack(
+        "memory that belongs to no process, and user namespaces",
+        solved_notebook,
+        """
+import ctypes, os
+libc = ctypes.CDLL(None, use_errno=True)
+try: os.memfd_create("x"); print("GOT THROUGH")
+except OSError as problem: print(type(problem).__name__)
+for call in (libc.shmget(0, 2**20, 0o1600), libc.msgget(0, 0o1600), libc.semget(0, 9, 0o1600),
+        libc.unshare(0x10000000), libc.prctl(4, 0, 0, 0, 0)):
+    print("refused" if call == -1 else "GOT THROUGH")""",
+        FULL,
+    ),
+    Attack(
+        "widgets that talk without end",
+        solved_notebook,
+        """
+kernel = get_ipython().kernel
+state = {"_model_module": "@jupyter-widgets/output", "_model_name": "OutputModel", "outputs": ["x" * 10**6]}
+number = 0
+while True:
+    number += 1
+    content = {"comm_id": str(number), "target_name": "jupyter.widget", "data": {"state": state}}
+    kernel.session.send(kernel.iopub_socket, "comm_open", content, parent=kernel.get_parent())""",
+        FULL - 2,
+        "hours_to_settle",
+    ),
+    Attack(
+        "an output that says that the disk is full",
+        solved_notebook,
+        """
+kernel = get_ipython().kernel
+content = {"data": {"text/plain": "x"}, "metadata": {}, "execution_count": "No space left on device"}
+kernel.session.send(kernel.iopub_socket, "execute_result", content, parent=kernel.get_parent())""",
+        FULL,
+    ),
+    Attack(
+        "markup nested by the thousand",
+        solved_notebook,
+        """
+from IPython.display import HTML, display
+for tag in ("<b>", "<div>", "<table><tr><td>"): display(HTML(tag * 20_000))""",
+        FULL,
     ),
     # looking and reaching
     Attack(
@@ -750,19 +828,21 @@ def marked_class(folder: Path, number: int) -> tuple[Session, dict[Task, str], f
 
 
 def timed(tasks: list[Task], attacks: list[Attack], patch: pytest.MonkeyPatch) -> Iterator[Task]:
-    """Hand out tasks to mark, with little time for those that never end: for a cell, or for all."""
+    """Hand out tasks to mark, with little time or memory for those that never end or have enough."""
     configure = nbgrader_runs.configure
-    endless = {attack.trainee: attack.state for attack in attacks if attack.endless}
+    of = {attack.trainee: attack for attack in attacks}
 
-    def limited(becomes, c, where):
+    def limited(attack, c, where):
         configure(c, where)
-        if becomes:
+        c.RunNotebook.memory = attack.memory
+        if attack.endless:
             c.RunNotebook.timeout = CELL_TIME
-        if becomes is State.PARTLY:
-            c.RunNotebook.notebook_time = NOTEBOOK_TIME
+            if attack.state is State.PARTLY:
+                c.RunNotebook.notebook_time = NOTEBOOK_TIME
 
     for task in tasks:
-        patch.setattr(nbgrader_runs, "configure", partial(limited, endless.get(task.trainee)))
+        attack = of.get(task.trainee)
+        patch.setattr(nbgrader_runs, "configure", partial(limited, attack) if attack else configure)
         yield task
 
 

@@ -2,7 +2,9 @@
 
 The box is bubblewrap's (Debian's package of that name): no network, no processes of others, an empty home and
 temp in memory, and of the file system the system's programs, this Python and the package. What reaches the
-kernel is the notebook's cells over sockets in a folder of its own, and the files of its exercise, read-only.
+kernel is the notebook's cells over sockets, and the files of its exercise, read-only. All that it can write
+lies in memory, in small file systems of the box's own, its sockets too, which are reached through
+the kernel's process; nothing of a stranger's lies on the disk.
 """
 
 import compileall
@@ -12,9 +14,9 @@ import shutil
 import subprocess
 import sys
 import tempfile
-import threading
 import time
 from collections.abc import Iterable
+from contextlib import suppress
 from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
@@ -26,12 +28,15 @@ import warmside
 from warmside.unit_registry import definitions_folder
 
 HOME = Path("/home/trainee")
+_IN_MEMORY = "/dev/shm", "/tmp", str(HOME)
+_OF_A_FILE = 2**10  # bytes of the system's memory, however small it is
 _SYSTEM = ("/usr", "/etc/ld.so.cache", "/etc/localtime", "/etc/fonts")
 _MERGED = ("bin", "sbin", "lib", "lib32", "lib64")
 _PROGRAM = "bwrap"
 _MIB = 2**20
 _PREFIX = "warmside-box-"
-_LARGEST_RUN_FOLDER = 64  # files; a kernel needs six
+_ROOM_FOR_SOCKETS = 2**16  # bytes; sockets take none
+_BORN = 5.0  # s until a box has its first process
 
 
 @dataclass(frozen=True)
@@ -41,7 +46,7 @@ class Limits:
     Attributes
     ----------
     memory : int
-        Of each process and of all together [bytes].
+        Of each process and of all together, with what lies in the box's file systems [bytes].
     cell_time, notebook_time : int
         On the clock [s].
     processes : int
@@ -94,13 +99,15 @@ class Box:
 
     def __init__(self, files: Iterable[Path], limits: Limits, *, walls: bool, hidden: Iterable[Path] = ()):
         self._limits, self._walls, self._hidden = limits, walls, [str(path) for path in hidden]
+        self._inside: Path | None = None
         self._user = _ordinary_user() if walls and os.geteuid() == 0 else None
         self.folder = Path(tempfile.mkdtemp(prefix=f"{_PREFIX}{os.getpid()}-"))
         self.sockets = self.folder / "run"
         self.work = self.folder / "work"
-        for folder in (self.sockets, self.work):
-            folder.mkdir()
-            folder.chmod(0o777)  # for the kernel's own user; the folder around it is shut to all others
+        self.work.mkdir()
+        self.work.chmod(0o777)  # for the kernel's own user; the folder around it is shut to all others
+        if not walls:
+            self.sockets.mkdir()
         for file in files:
             shutil.copyfile(file, self.work / file.name)
             (self.work / file.name).chmod(0o644)
@@ -108,7 +115,7 @@ class Box:
     @property
     def connection_file(self) -> Path:
         """Where the kernel's connection file is to be written."""
-        return self.sockets / "kernel.json"
+        return self.folder / "kernel.json"
 
     def command(self) -> list[str]:
         """Return the command that starts the kernel; ``{connection_file}`` stands where Jupyter puts it."""
@@ -119,7 +126,23 @@ class Box:
         if self._user is not None:
             kernel += ["--user", str(self._user)]
         kernel += ["-f", "{connection_file}"]
-        return [*self._walled(), *kernel] if self._walls else kernel
+        return [*control_group(limits), *self._walled(), *kernel] if self._walls else kernel
+
+    def enter(self, pid: int) -> None:
+        """Let its sockets and file systems be reached from outside, now that `pid` has begun it."""
+        if self._walls:
+            self._inside = Path(f"/proc/{_first_child(pid)}/root")
+            self.sockets.symlink_to(f"{self._inside}{self.sockets}")
+
+    def in_memory(self) -> int:
+        """Return what lies in its file systems, shown or not, and what each file costs besides [bytes]."""
+        total = 0
+        for place in (*_IN_MEMORY, self.sockets) if self._inside else ():
+            with suppress(OSError):  # it has just ended
+                used = os.statvfs(f"{self._inside}{place}")
+                total += (used.f_blocks - used.f_bfree) * used.f_frsize
+                total += (used.f_files - used.f_ffree) * _OF_A_FILE
+        return total
 
     def remove(self) -> None:
         """Remove its folders."""
@@ -134,7 +157,7 @@ class Box:
         for name, value in _environment().items():
             command += ["--setenv", name, value]
         command += ["--proc", "/proc", "--dev", "/dev", "--remount-ro", "/dev"]
-        for place in ("/dev/shm", "/tmp", str(HOME)):
+        for place in _IN_MEMORY:
             command += [*_parents(Path(place)), "--size", size, "--perms", "1777", "--tmpfs", place]
         for name in _MERGED:
             path = Path("/", name)
@@ -154,12 +177,34 @@ class Box:
         for place in self._hidden:
             if any(Path(place).is_relative_to(other) for other in seen):
                 command += ["--tmpfs", place]
-        command += [*_parents(self.sockets), "--bind", str(self.sockets), str(self.sockets)]
+        command += [*_parents(self.sockets), "--ro-bind-try", *2 * [str(self.connection_file)]]
+        command += ["--size", str(_ROOM_FOR_SOCKETS), "--perms", "1777", "--tmpfs", str(self.sockets)]
         work = HOME / "exercise"
         command += ["--perms", "1777", "--dir", str(work)]
         for file in sorted(self.work.iterdir()):
             command += ["--ro-bind", str(file), str(work / file.name)]
         return [*command, "--remount-ro", "/", "--chdir", str(work)]
+
+
+@cache
+def control_group(limits: Limits) -> tuple[str, ...]:
+    """Return the command that puts a box into a control group of its own, where systemd gives one that holds.
+
+    Linux then counts all memory that comes of the box, its own for sockets and pipes too, and ends what is
+    over the limit at once.
+    """
+    command = ["systemd-run", *([] if os.geteuid() == 0 else ["--user"]), "--scope", "--quiet", "--collect"]
+    most = {"MemoryMax": limits.memory, "MemorySwapMax": 0, "TasksMax": limits.processes + 8}
+    command += [f"--property={name}={value}" for name, value in most.items()]
+    command.append("--")
+    look = 'cat "/sys/fs/cgroup$(sed -n s/^0:://p /proc/self/cgroup)/memory.max"'
+    try:
+        held = subprocess.run(
+            [*command, "/bin/sh", "-c", look], capture_output=True, text=True, timeout=10, check=False
+        )
+    except (OSError, subprocess.TimeoutExpired):
+        return ()
+    return tuple(command) if held.stdout.strip() == str(limits.memory) else ()
 
 
 def sweep() -> None:
@@ -203,54 +248,6 @@ class OneKernel(KernelSpecManager):
         return self._spec
 
 
-class Watch:
-    """Kills a box that outlives its time, or whose processes use too much memory together.
-
-    Parameters
-    ----------
-    pid : int
-        The process to kill, with all below it.
-    box : Box
-        Its box.
-    limits : Limits
-        What it may use.
-
-    Attributes
-    ----------
-    reason : str
-        Why it was killed, in a sentence for the trainee; empty where it wasn't.
-    """
-
-    def __init__(self, pid: int, box: Box, limits: Limits):
-        self.reason = ""
-        self._pid, self._box, self._limits = pid, box, limits
-        self._done = threading.Event()
-        self._thread = threading.Thread(target=self._look, daemon=True)
-        self._thread.start()
-
-    def stop(self) -> None:
-        """End the watch."""
-        self._done.set()
-        self._thread.join(timeout=5.0)
-
-    def _look(self) -> None:
-        deadline = time.monotonic() + self._limits.notebook_time
-        while not self._done.wait(0.2):
-            if time.monotonic() > deadline:
-                self.reason = (
-                    f"The notebook ran for more than {self._limits.notebook_time} s and was stopped."
-                )
-            elif _memory_below(self._pid) > self._limits.memory:
-                self.reason = (
-                    f"The notebook used more than {self._limits.memory // _MIB} MiB and was stopped."
-                )
-            elif len(list(self._box.sockets.iterdir())) > _LARGEST_RUN_FOLDER:
-                self.reason = "The notebook wrote where it has nothing to write and was stopped."
-            if self.reason:
-                kill_below(self._pid)
-                return
-
-
 def kill_below(pid: int) -> None:
     """Kill a process and all that it started."""
     try:
@@ -264,19 +261,15 @@ def kill_below(pid: int) -> None:
         return
 
 
-def _memory_below(pid: int) -> int:
-    total = 0
-    try:
-        process = psutil.Process(pid)
-        for each in [process, *process.children(recursive=True)]:
-            try:
-                memory = each.memory_info()
-                total += memory.rss - getattr(memory, "shared", 0)
-            except psutil.Error:
-                continue
-    except psutil.Error:
-        return 0
-    return total
+def _first_child(pid: int) -> int:
+    """Return the first process inside a box, which bubblewrap's own process outside waits for."""
+    deadline = time.monotonic() + _BORN
+    while time.monotonic() < deadline:
+        with suppress(psutil.Error):
+            if inside := psutil.Process(pid).children():
+                return inside[0].pid
+        time.sleep(0.005)
+    raise RuntimeError("bubblewrap has begun no box")
 
 
 def _separation() -> list[str]:

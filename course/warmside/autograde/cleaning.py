@@ -11,6 +11,9 @@ _TABLE = {"caption", "table", "tbody", "td", "tfoot", "th", "thead", "tr"}
 _WORDS = {"b", "br", "code", "em", "i", "li", "ol", "p", "pre", "strong", "sub", "sup", "ul"}
 _TAGS = {*_TABLE, *_WORDS, "img", "blockquote", "div", "h1", "h2", "h3", "h4", "h5", "h6", "hr", "span"}
 _ATTRIBUTES = {"td": {"colspan", "rowspan"}, "th": {"colspan", "rowspan", "scope"}, "img": {"alt", "src"}}
+_TAG = re.compile(r"<(/?)([A-Za-z][A-Za-z0-9]*)")
+_NEVER_OPEN = {"area", "br", "col", "hr", "img", "input", "link", "meta", "source", "wbr"}
+_DEEPEST = 1_000  # a long table whose rows are never closed may have that many
 _PICTURES = ("image/png", "image/jpeg")
 _BASE64 = re.compile(r"[A-Za-z0-9+/=\s]*")
 _PICTURE_INSIDE = re.compile(r"data:image/(png|jpeg);base64,[A-Za-z0-9+/=]*")
@@ -55,7 +58,9 @@ def _text(value: object) -> str:
     return value if isinstance(value, str) else ""
 
 
-def _html(text: str) -> str:
+def _html(text: str) -> str | None:
+    if _depth(text) > _DEEPEST:
+        return None
     return nh3.clean(
         text,
         tags=_TAGS,
@@ -64,6 +69,16 @@ def _html(text: str) -> str:
         url_schemes={"data"},
         link_rel=None,
     )
+
+
+def _depth(text: str) -> int:
+    """Return how many tags are open at once at most; parsers' time grows with its square."""
+    depth = deepest = 0
+    for tag in _TAG.finditer(text):
+        if tag[2].lower() not in _NEVER_OPEN:
+            depth = max(depth - 1, 0) if tag[1] else depth + 1
+            deepest = max(deepest, depth)
+    return deepest
 
 
 def _fit_attribute(tag: str, name: str, value: str) -> str | None:

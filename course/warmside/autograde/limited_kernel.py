@@ -1,18 +1,17 @@
 """A kernel that limits itself before it runs a stranger's code; a module to run, not to import.
 
-Started as root inside a box it first becomes an ordinary user, for whom a limit on processes holds. Where the
-system knows no such limits (Windows), it is an ordinary kernel.
+Started as root inside a box it first becomes an ordinary user, for whom a limit on processes holds; on Linux
+it is refused what goes round the limits. Where the system knows none (Windows), it is an ordinary kernel.
 """
 
 import argparse
-import ctypes
 import os
-import signal
 import sys
 import tempfile
 from pathlib import Path
 
 from warmside import BEING_MARKED
+from warmside.autograde import system_calls
 
 
 def main() -> None:
@@ -28,21 +27,19 @@ def main() -> None:
         os.setgroups([])
         os.setgid(limits.user)
         os.setuid(limits.user)
-        _die_with_parent()  # as bwrap had asked for, which becoming another user takes back
+        system_calls.die_with_parent(
+            os.getppid()
+        )  # as bwrap had asked for, which becoming another user takes back
         limits.connection_file = Path(tempfile.gettempdir()) / "kernel.json"
         limits.connection_file.write_bytes(connection)
     _limit(limits)
+    system_calls.refuse()
     os.environ[BEING_MARKED] = "yes"
     sys.argv[1:] = ["-f", str(limits.connection_file), *rest]
 
     from ipykernel import kernelapp
 
     kernelapp.launch_new_instance()
-
-
-def _die_with_parent() -> None:
-    set_signal_of_parents_death = 1  # PR_SET_PDEATHSIG of Linux's prctl
-    ctypes.CDLL(None).prctl(set_signal_of_parents_death, signal.SIGKILL)
 
 
 def _limit(limits: argparse.Namespace) -> None:

@@ -16,7 +16,8 @@ from nbgrader.preprocessors import Execute
 from traitlets import Bool, Integer
 
 from warmside import project
-from warmside.autograde.box import Box, Limits, OneKernel, Watch, kill_below, why_not
+from warmside.autograde.box import Box, Limits, OneKernel, kill_below, why_not
+from warmside.autograde.watch import Watch
 from warmside.marking.cells import grade_id
 from warmside.marking.noted import RunNoted
 
@@ -24,7 +25,9 @@ KEPT = 2**20
 """Output of a notebook that is kept, besides that of its graded cells [bytes]."""
 _KEPT_OF_A_GRADED_CELL = 2**16
 _LARGEST_MESSAGE = 2**23
+_MOST_WAITING = 16  # messages
 _FLOOD = 2**23  # output dropped in a cell before it is interrupted
+_FLOOD_OF_WIDGETS = 2**26
 _OUTPUTS = ("stream", "display_data", "update_display_data", "execute_result", "error")
 
 
@@ -57,6 +60,7 @@ class RunNotebook(Execute):
         self._watch: Watch | None = None
         self._kept: dict[int | str, int] = {}
         self._dropped: dict[int, int] = {}
+        self._said_by_widgets: dict[int, int] = {}
         noted = RunNoted.of(nb)
         noted.boxed = not self.unboxed
         resources["metadata"]["path"] = str(self._box.work)
@@ -92,7 +96,7 @@ class RunNotebook(Execute):
             context=zmq.asyncio.Context(),
         )
         self.km.context.setsockopt(zmq.MAXMSGSIZE, _LARGEST_MESSAGE)
-        self.km.context.setsockopt(zmq.RCVHWM, 64)
+        self.km.context.setsockopt(zmq.RCVHWM, _MOST_WAITING)
         if self._box.connection_file.drive == "":  # Windows has no such sockets
             self.km.transport = "ipc"
             self.km.ip = str(self._box.sockets / "k")
@@ -103,6 +107,7 @@ class RunNotebook(Execute):
         nowhere = subprocess.DEVNULL  # what goes round Jupyter's channels is nobody's
         await super().async_start_new_kernel(stdout=nowhere, stderr=nowhere, **kwargs)
         process: Any = self.km.provisioner  # which was started above, as a process of this machine
+        self._box.enter(process.pid)
         self._watch = Watch(process.pid, self._box, self._limits)
 
     start_new_kernel = run_sync(async_start_new_kernel)
@@ -117,6 +122,8 @@ class RunNotebook(Execute):
 
     def process_message(self, msg: dict, cell: NotebookNode, cell_index: int) -> NotebookNode | None:
         """Keep of a cell's output what there is room for."""
+        if type(msg["content"].get("execution_count", 0)) is not int:
+            msg["content"]["execution_count"] = None
         if msg["msg_type"] in _OUTPUTS:
             graded = grade_id(cell) is not None and cell.metadata["nbgrader"].get("grade")
             account, room = (cell_index, _KEPT_OF_A_GRADED_CELL) if graded else ("all", KEPT)
@@ -127,10 +134,18 @@ class RunNotebook(Execute):
             self._kept[account] = self._kept.get(account, 0) + size
         return super().process_message(msg, cell, cell_index)
 
+    def handle_comm_msg(self, outs: list[NotebookNode], msg: dict, cell_index: int) -> None:
+        """Drop what widgets say, as nobody will move them."""
+        said = _size(msg["content"]) + sum(map(len, msg["buffers"]))
+        self._count(self._said_by_widgets, cell_index, said, _FLOOD_OF_WIDGETS)
+
     def _drop(self, cell_index: int, size: int) -> None:
-        before = self._dropped.get(cell_index, 0)
-        self._dropped[cell_index] = before + size
-        if before <= _FLOOD < before + size:
+        self._count(self._dropped, cell_index, size, _FLOOD)
+
+    def _count(self, dropped: dict[int, int], cell_index: int, size: int, flood: int) -> None:
+        before = dropped.get(cell_index, 0)
+        dropped[cell_index] = before + size
+        if before <= flood < before + size:
             self._interruption = asyncio.ensure_future(ensure_async(self.km.interrupt_kernel()))
 
     async def _async_cleanup_kernel(self) -> None:

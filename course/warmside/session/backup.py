@@ -7,6 +7,7 @@ from contextlib import closing
 from datetime import UTC, datetime
 from pathlib import Path
 
+from warmside.session import trouble
 from warmside.session.folder import Session
 
 FOLDER = "backups"
@@ -22,18 +23,20 @@ def back_up(session: Session) -> Path:
     draft = path.with_suffix(".part")
     try:
         with (
-            closing(
-                sqlite3.connect(f"{(session.folder / 'gradebook.db').as_uri()}?mode=ro", uri=True)
-            ) as gradebook,
+            closing(_opened(session.folder / "gradebook.db")) as gradebook,
             closing(sqlite3.connect(draft)) as copy,
         ):
+            gradebook.execute("BEGIN")  # and a look, as copying would wait without end for one that holds it
+            gradebook.execute("SELECT count(*) FROM sqlite_master").fetchone()
             gradebook.backup(copy)
         os.chmod(draft, 0o600)
         os.replace(draft, path)
     except sqlite3.OperationalError as problem:
-        if "full" not in str(problem):
-            raise
-        raise OSError(errno.ENOSPC, "No space left on device", str(folder)) from None
+        if trouble.is_held(problem):
+            raise trouble.held(session.folder / "gradebook.db") from None
+        if trouble.is_full(problem):
+            raise OSError(errno.ENOSPC, "No space left on device", str(folder)) from None
+        raise
     finally:
         draft.unlink(missing_ok=True)
     for old in copies(session)[:-KEPT]:
@@ -53,11 +56,17 @@ def copies(session: Session) -> list[Path]:
 
 
 def is_whole(path: Path) -> bool:
-    """Tell whether a gradebook can be read from end to end."""
+    """Tell whether a gradebook can be read from end to end; HeldError where another program holds it."""
     try:
-        with closing(sqlite3.connect(f"{path.resolve().as_uri()}?mode=ro", uri=True)) as gradebook:
+        with closing(_opened(path)) as gradebook:
             whole = gradebook.execute("PRAGMA integrity_check").fetchone() == ("ok",)
             gradebook.execute("SELECT count(*) FROM student").fetchone()
             return whole
-    except sqlite3.Error:
+    except sqlite3.Error as problem:
+        if trouble.is_held(problem):
+            raise trouble.held(path) from None
         return False
+
+
+def _opened(path: Path) -> sqlite3.Connection:
+    return sqlite3.connect(f"{path.resolve().as_uri()}?mode=ro", uri=True, timeout=trouble.WAIT)

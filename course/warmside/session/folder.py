@@ -40,10 +40,11 @@ from warmside.marking.exercise import Exercise, load_exercise
 from warmside.marking.frozen_card import WHAT_TO_DO, FrozenCard, frozen_card
 from warmside.marking.job_card import SECRET_FILE, read_secret
 from warmside.private_file import write_private
-from warmside.session import nbgrader_runs
+from warmside.session import nbgrader_runs, trouble
 from warmside.session.roster import Trainee
 
 FORMAT, _READABLE = 2, (1, 2)  # 1 kept no cards; a Warmside that knows 1 alone would draw them again
+_ANOTHERS_END = 1.0  # s that one which was just killed may take to end
 _CONFIG = '''\
 """Makes this folder an nbgrader course. Written by `warmside session start`."""
 
@@ -95,27 +96,26 @@ class Session:
         """The secret that the job cards are drawn from."""
         return read_secret(self.folder)
 
-    def gradebook(self) -> Gradebook:
-        """Open the gradebook; use it in a ``with`` statement."""
+    @contextmanager
+    def gradebook(self) -> Iterator[Gradebook]:
+        """Open the gradebook for the time of a ``with`` statement."""
         path = self.folder / "gradebook.db"
         if not path.is_file():
             raise InputError(f"{path} is missing; put back a copy of it.")
         try:
-            return Gradebook(nbgrader_runs.gradebook_url(path))
-        except OperationalError as problem:
-            if "locked" not in str(problem.orig):
+            with Gradebook(nbgrader_runs.gradebook_url(path)) as gradebook:
+                yield gradebook
+        except DatabaseError as problem:
+            if trouble.is_held(problem):
+                raise trouble.held(path) from None
+            if isinstance(problem, OperationalError):
                 raise InputError(f"{path} can't be opened: {problem.orig}.") from None
-            raise InputError(
-                f"{path} is held by another program; close the formgrader or whatever has it open, and run "
-                "this again."
-            ) from None
-        except DatabaseError:
             raise InputError(f"{path} is damaged; put back a copy of it.") from None
 
     @contextmanager
     def alone(self) -> Iterator[None]:
         """Work on the session while no other command does; InputError if one does already."""
-        lock = FileLock(self.folder / ".lock", blocking=False)
+        lock = FileLock(self.folder / ".lock", timeout=_ANOTHERS_END)
         try:
             with lock:
                 yield

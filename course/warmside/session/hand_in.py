@@ -27,11 +27,10 @@ from warmside.session import decisions
 from warmside.session.decisions import What
 from warmside.session.folder import Session
 from warmside.session.found_notebooks import Found, Refused, look_through
+from warmside.session.notebook_bounds import demand_within_bounds
 from warmside.session.received import NOTE, Received, from_note, let_one_count, places_on, settle, shelf_of
 from warmside.session.recognise import Release, exercise_of, names_in, trainee_of
 
-MOST_CELLS = 1_000
-"""Cells that a hand-in can have; an exercise has some forty."""
 MOST_AT_ONCE = 5
 """Notebooks of one trainee for one exercise that are taken in at once."""
 UNKNOWN = "somebody unknown"
@@ -197,8 +196,7 @@ def _printable(text: str) -> str:
 def _notebook(content: bytes) -> nbformat.NotebookNode:
     try:
         text = content.decode("utf-8-sig")
-        if (cells := len(json.loads(text).get("cells", ()))) > MOST_CELLS:
-            raise InputError(f"it has {cells:,} cells, and no exercise takes {MOST_CELLS:,}.")
+        demand_within_bounds(json.loads(text))
         notebook = nbformat.reads(text, as_version=4)
         nbformat.validate(notebook)
     except InputError:

@@ -1,9 +1,12 @@
 """nbgrader's own steps, set up and run from here: release, marking, feedback pages."""
 
+import errno
 import io
-import re
+import logging
 import shutil
+import sys
 import tempfile
+from collections.abc import Callable
 from contextlib import redirect_stderr
 from functools import cache
 from importlib import resources
@@ -11,10 +14,12 @@ from pathlib import Path
 from typing import Any
 from urllib.parse import quote
 
+import nbformat
 from jinja2 import BytecodeCache, Environment
 from jinja2.bccache import Bucket
 from nbconvert.exporters import HTMLExporter
 from nbconvert.preprocessors import CSSHTMLHeaderPreprocessor
+from nbformat import v4
 from nbgrader import preprocessors as stock
 from nbgrader.api import Gradebook
 from nbgrader.apps import NbGraderAPI
@@ -25,12 +30,15 @@ from warmside import project
 from warmside.autograde import preprocessors as ours
 from warmside.autograde.hand_marks import KeepHandMarks
 from warmside.autograde.run_notebook import RunNotebook
+from warmside.errors import InputError
 from warmside.marking import practice
 from warmside.marking.cells import TEXT_STUB
 from warmside.marking.exercise import Job, load_exercise
 from warmside.private_file import write_private
+from warmside.session import trouble
 from warmside.session.feedback_pages import ShowWhatIsRight, TellHandMarks
 
+_LONGEST_REASON = 300
 PRIVATE_FILES = ["*.py"]
 """Files beside a source notebook that go neither into a release nor to where a trainee's kernel runs."""
 
@@ -78,7 +86,7 @@ def configure(c: Config, folder: Path) -> None:
 
 def gradebook_url(path: Path) -> str:
     """Return the address of a gradebook, whatever stands in the names of its folders."""
-    return "sqlite:///" + quote(str(path))
+    return f"sqlite:///{quote(str(path))}?timeout={trouble.WAIT}"
 
 
 class FeedbackExporter(HTMLExporter):
@@ -132,33 +140,44 @@ def make_gradebook(folder: Path) -> None:
 
 def generate_release(folder: Path, exercise: str) -> None:
     """Make the release of an exercise in the session's folder and enter it in the gradebook."""
-    _demand(api(folder).generate_assignment(exercise), f"making the release of {exercise}")
+    nbgrader = api(folder)
+    if problem := _done(nbgrader, lambda: nbgrader.generate_assignment(exercise)):
+        raise RuntimeError(f"making the release of {exercise} failed: {problem}")
 
 
 def autograde(folder: Path, exercise: str, trainee: str, *, unboxed: bool = False) -> str:
-    """Run and mark one hand-in, in a box unless told otherwise; return an empty text, or what went wrong."""
+    """Run and mark one hand-in, in a box unless told otherwise; return an empty text, or what went wrong.
+
+    Raises
+    ------
+    OSError
+        If the disk is full.
+    HeldError
+        If another program holds the gradebook.
+    """
     nbgrader = api(folder)
     nbgrader.config.RunNotebook.unboxed = unboxed
-    with redirect_stderr(io.StringIO()):  # tracebacks that nbgrader prints besides logging them
-        result = nbgrader.autograde(exercise, trainee, create=False)
-    return "" if result["success"] else _reason(result)
+    return _done(nbgrader, lambda: nbgrader.autograde(exercise, trainee, create=False))
+
+
+def make_ready(folder: Path) -> None:
+    """Read and compile what every hand-in needs, so that processes forked from this one don't."""
+    for release in (folder / "release").glob("*/*.ipynb"):
+        ours.not_here(nbformat.read(release, as_version=4).cells)
+    page = v4.new_notebook(cells=[v4.new_code_cell("0"), v4.new_markdown_cell("*0*")])
+    marks = {"nbgrader": {"score": 0, "max_score": 0}}
+    FeedbackExporter(config=api(folder).config).from_notebook_node(page, marks)
 
 
 def generate_feedback(folder: Path, exercise: str, trainee: str) -> str:
-    """Write the feedback page of one marked hand-in, whole or not at all.
-
-    Returns
-    -------
-    str
-        Empty, or what went wrong.
+    """Write the feedback page of one marked hand-in, whole or not at all; return and raise as `autograde`
+    does.
     """
     nbgrader, page = api(folder), f"{exercise}.html"
     with tempfile.TemporaryDirectory(prefix="warmside-") as scratch:
         nbgrader.coursedir.feedback_directory = scratch
-        with redirect_stderr(io.StringIO()):
-            result = nbgrader.generate_feedback(exercise, trainee)
-        if not result["success"]:
-            return _reason(result)
+        if reason := _done(nbgrader, lambda: nbgrader.generate_feedback(exercise, trainee)):
+            return reason
         place = folder / "feedback" / trainee / exercise
         place.mkdir(parents=True, exist_ok=True)
         write_private(place / page, (Path(scratch) / trainee / exercise / page).read_bytes())
@@ -181,13 +200,50 @@ def release_files(exercise: str) -> dict[str, bytes]:
     return files | {name: text.encode() for name, text in texts.items()}
 
 
-def _demand(result: dict[str, Any], what: str) -> None:
-    if not result["success"]:
-        raise RuntimeError(f"{what} failed: {_reason(result)}")
+class _Stopped(logging.Handler):
+    """Keeps what stopped a step of nbgrader, which logs that, and raises something else."""
+
+    def __init__(self) -> None:
+        super().__init__(logging.ERROR)
+        self.by: BaseException | None = None
+
+    def emit(self, record: logging.LogRecord) -> None:
+        """Keep the error that is being dealt with."""
+        self.by = self.by or sys.exc_info()[1]
 
 
-def _reason(result: dict[str, Any]) -> str:
-    """Return the error that stopped a step: the last one named, else the last line said."""
-    lines = [line.strip() for key in ("error", "log") for line in result.get(key, "").splitlines()]
-    errors = [line for line in lines if re.match(r"[\w.]+(Error|Exception|Exit|Interrupt)\b", line)]
-    return (errors or [line for line in lines if line] or ["no reason given"])[-1]
+def _done(nbgrader: NbGraderAPI, step: Callable[[], dict[str, Any]]) -> str:
+    """Do a step; return an empty text, or what went wrong with it; raise what isn't this hand-in's doing."""
+    stopped = _Stopped()
+    nbgrader.log.addHandler(stopped)
+    try:
+        with redirect_stderr(io.StringIO()):  # tracebacks that nbgrader prints besides logging them
+            result = step()
+    finally:
+        nbgrader.log.removeHandler(stopped)
+    if result["success"]:
+        return ""
+    if stopped.by is None:
+        return _last_line(result)
+    if trouble.is_full(stopped.by):
+        raise OSError(errno.ENOSPC, "No space left on device") from stopped.by
+    if trouble.is_held(stopped.by):
+        raise trouble.held(Path(nbgrader.coursedir.root) / "gradebook.db") from stopped.by
+    return reason(stopped.by)
+
+
+def reason(problem: BaseException) -> str:
+    """Return what went wrong with a hand-in, in a line."""
+    if isinstance(problem, MemoryError):
+        return "It takes more memory than there is for marking it."
+    if isinstance(problem, RecursionError):
+        return "It is nested too deeply to be marked."
+    if isinstance(problem, InputError):
+        return str(problem)
+    lines = str(problem).strip().splitlines() or [""]
+    return f"{type(problem).__name__}: {lines[0]}"[:_LONGEST_REASON]
+
+
+def _last_line(result: dict[str, Any]) -> str:
+    lines = [line for key in ("error", "log") for line in result.get(key, "").splitlines() if line.strip()]
+    return (lines or ["no reason given"])[-1].strip()[:_LONGEST_REASON]
