@@ -66,7 +66,9 @@ class Slider:
     def on_page(self, system: str) -> dict[str, Any]:
         """Return what the page needs to show it."""
         _, label, low, high, step = self.scale(system)
-        return {"name": self.name, "label": f"{self.label} ({label})", "low": low, "high": high, "step": step}
+        ends = [self.taken(end, system) for end in (low, high)]
+        marks = {"unit": label, "low": low, "high": high, "step": step, "ends": ends}
+        return {"name": self.name, "label": f"{self.label} ({label})", "title": self.label, **marks}
 
     def shown(self, value: float, system: str) -> float:
         """Return what the page shows for an SI value: the nearest step."""
@@ -126,7 +128,8 @@ class Options:
     def on_page(self, system: str) -> dict[str, Any]:
         """Return what the page needs to show it."""
         del system
-        return {"name": self.name, "label": self.label, "options": [text for text, _ in self.options]}
+        options = [text for text, _ in self.options]
+        return {"name": self.name, "label": self.label, "title": self.label, "options": options}
 
     def shown(self, value: Any, system: str) -> int:
         """Return the place of a value in the list."""
@@ -161,6 +164,11 @@ class Options:
 def as_options(values: Iterable[str]) -> tuple[tuple[str, str], ...]:
     """Return values as options that people read as they are, but for a capital."""
     return tuple((value[0].upper() + value[1:], value) for value in values)
+
+
+def page_part(*names: str) -> str:
+    """Return files of this folder as one: parts of a page's script, which see each other, or of its style."""
+    return "\n".join(files("warmside.show").joinpath(name).read_text("utf-8") for name in names)
 
 
 class Lab(anywidget.AnyWidget):
@@ -199,10 +207,12 @@ class Lab(anywidget.AnyWidget):
         Settings to load, by what people read.
     compares : bool, optional
         Whether there is a "before" to keep.
+    page : mapping, optional
+        What else the page is told once.
     """
 
-    _esm = files("warmside.show").joinpath("lab.js").read_text("utf-8")
-    _css = files("warmside.show").joinpath("lab.css").read_text("utf-8")
+    _esm = page_part("lab_talk.js", "lab.js")
+    _css = page_part("lab.css")
     page = traitlets.Dict().tag(sync=True)
     answer = traitlets.Dict().tag(sync=True)
 
@@ -210,14 +220,15 @@ class Lab(anywidget.AnyWidget):
         self,
         settings: Any,
         controls: tuple[Slider | Options, ...],
-        picture: Callable[[Any, str, Any], str],
+        picture: Callable[[Any, str, Any], Any],
         words: Callable[[Any, str], str],
         *,
-        details: Callable[[Any, str], str] = lambda settings, system: "",
+        details: Callable[[Any, str], Any] = lambda settings, system: "",
         prepare: Callable[[list[Any]], object] | None = None,
         hidden: Callable[[Any], Collection[str]] = lambda _: (),
         situations: Mapping[str, Any] = MappingProxyType({}),
         compares: bool = False,
+        page: Mapping[str, Any] = MappingProxyType({}),
     ) -> None:
         self._first = self.settings = settings
         self.before: Any = None
@@ -226,13 +237,13 @@ class Lab(anywidget.AnyWidget):
         self._prepare, self._hidden = prepare, hidden
         self._situations = situations
         self.system = SYSTEMS[0]
-        page = {
+        known = {
             "controls": {system: [control.on_page(system) for control in controls] for system in SYSTEMS},
             "situations": list(situations),
             "compares": compares,
             "ahead": prepare is not None,
         }
-        super().__init__(page=page, answer={"values": {}})
+        super().__init__(page={**known, **page}, answer={"values": {}})
         self.ask({})
         # a message, since synchronised traits would leave one by one
         self.on_msg(lambda _, question, __: self.ask(question))
