@@ -286,7 +286,9 @@ def finding(enclosure: Enclosure, system: str = "US") -> str:
     if enclosure.swing > 0.0:
         low, high = temperature(solved.food_low, system), temperature(solved.food_high, system)
         swing = f" on the day's mean ({low} to {high})"
-    state = "holds" if solved.food <= limit else "is too warm"
+    state = "is too warm" if solved.food > limit else "holds"
+    if solved.food <= limit < solved.food_high:
+        state = "passes its limit in the afternoon"
     demand = "At full demand and" if enclosure.full_demand else "Under its thermostat, at"
     outside = temperature(enclosure.ambient, system)
     said = f"{demand} {outside} outside, the food comes to {food}{swing} and {state}; "

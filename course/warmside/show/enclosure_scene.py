@@ -166,7 +166,7 @@ def _texts(enclosure: Enclosure, solved: Solved, system: str) -> dict[str, Any]:
 
 
 def scene_details(enclosure: Enclosure, system: str = "US") -> dict[str, Any]:
-    """Return the chart's band, which holds eight in ten plausible refrigerators of the size, and their range."""
+    """Return the chart's band, which holds eight in ten plausible refrigerators of the size, and a range."""
     low, high = _band(enclosure)
     return {
         "band": [[round(float(food), 2) for food in each] for each in (low, high)],
@@ -194,7 +194,7 @@ def _plausible_foods(enclosure: Enclosure, ambients: np.ndarray) -> np.ndarray:
 
 
 def _range(enclosure: Enclosure, system: str) -> str:
-    """Say up to where eight in ten plausible refrigerators would hold, from the band's crossing of the limit."""
+    """Say up to where eight in ten plausible refrigerators hold, from where the band passes the limit."""
     limit = _RATINGS["food_limit"][enclosure.rating]
     low, high = _band(enclosure)
     ends = [_crossing(foods, limit) for foods in (high, low)]
@@ -222,8 +222,9 @@ def _sureness(enclosure: Enclosure, system: str) -> str:
         return ""
     name, _ = cause
     one = next((cost for cost in costs if cost.field == name), costs[0])
-    said = how_sure(one.plausible, system, one.is_a_rule)
-    return f"What that takes from the limit: {said}."
+    if not one.plausible.is_sure:
+        return "How much, the model can’t tell."
+    return f"Lost by it, {how_sure(one.plausible, system)}."
 
 
 def judge(before: Enclosure, now: Enclosure, said: int, system: str = "US") -> str:

@@ -3,8 +3,7 @@
 from dataclasses import replace
 from functools import lru_cache
 
-from warmside.data import load
-from warmside.show.because import flow_text, too_warm
+from warmside.show.because import flow_text, percent, too_warm
 from warmside.show.departures import departures, how_sure, mended
 from warmside.show.enclosure import (
     Enclosure,
@@ -48,7 +47,7 @@ def _rise(enclosure: Enclosure, system: str) -> str:
 def _shut(enclosure: Enclosure, system: str) -> str:
     opened = replace(enclosure, lower_blocked=0.0)
     return (
-        f"{enclosure.lower_blocked:.0%} shut is too much: {_flow(enclosure, system)} are left of "
+        f"{percent(enclosure.lower_blocked)} shut is too much: {_flow(enclosure, system)} are left of "
         f"{_flow(opened, system)}. Until then the thermostat hid it. The limit came down all the way, from "
         f"{_holds(opened, system)} to {_holds(enclosure, system)}."
     )
@@ -57,8 +56,8 @@ def _shut(enclosure: Enclosure, system: str) -> str:
 def _no_cure(enclosure: Enclosure, system: str) -> str:
     without = replace(enclosure, fan="none")
     return (
-        f"The food comes to {temperature(solve(enclosure).food, system)}, as long as the fan runs. The day it "
-        f"stops: {temperature(solve(without).food, system)}. The vent is still shut. That is no cure."
+        f"The food comes to {temperature(solve(enclosure).food, system)}, as long as the fan runs. The day "
+        f"it stops: {temperature(solve(without).food, system)}. The vent is still shut. That is no cure."
     )
 
 
@@ -121,8 +120,10 @@ def enclosure_tasks() -> tuple[Task, ...]:
 
     return (
         Task(
-            lambda system: f"At {at(usual, system)} outside, shut the lower vent step by step until the food "
-            "is too warm.",
+            lambda system: (
+                f"At {at(usual, system)} outside, shut the lower vent step by step until the food "
+                "is too warm."
+            ),
             lambda it: _departs(it, "lower_blocked") and _is_about(it.ambient, usual) and too_warm(it),
             _shut,
         ),
@@ -137,14 +138,18 @@ def enclosure_tasks() -> tuple[Task, ...]:
             _in_the_way,
         ),
         Task(
-            lambda system: f"Take the baffle out and pull the wall back to {_four_inches(system)} behind the "
-            "fins. What can the model vouch for?",
+            lambda system: (
+                f"Take the baffle out and pull the wall back to {_four_inches(system)} behind the "
+                "fins. What can the model vouch for?"
+            ),
             lambda it: _departs(it, "baffle", "rear_gap") and it.rear_gap > _MUCH * _FOUR_INCHES,
             _deep,
         ),
         Task(
-            lambda system: f"All as it should be, but {low_mains:.0f} V at the heater (All settings). Is that "
-            "worse than a shut vent?",
+            lambda system: (
+                f"All as it should be, but {low_mains:.0f} V at the heater (All settings). Is "
+                "that worse than a shut vent?"
+            ),
             lambda it: _departs(it, "mains_voltage") and abs(it.mains_voltage - low_mains) <= 1.0,
             _weak_heat,
         ),
@@ -154,20 +159,26 @@ def enclosure_tasks() -> tuple[Task, ...]:
             _beside,
         ),
         Task(
-            lambda system: f"Half the lower vent shut, {at(warm, system)} on the day's mean and a swing of "
-            f"{difference(_SWING, system)} up and down. When does the customer call?",
-            lambda it: _departs(it, "lower_blocked")
-            and abs(it.lower_blocked - 0.5) < 0.03
-            and _is_about(it.ambient, warm)
-            and it.swing > _MUCH * _SWING,
+            lambda system: (
+                f"Half the lower vent shut, {at(warm, system)} on the day's mean and a swing of "
+                f"{difference(_SWING, system)} up and down. When does the customer call?"
+            ),
+            lambda it: (
+                _departs(it, "lower_blocked")
+                and abs(it.lower_blocked - 0.5) < 0.03
+                and _is_about(it.ambient, warm)
+                and it.swing > _MUCH * _SWING
+            ),
             _afternoon,
         ),
         Task(
-            lambda system: f"A correct one at {at(mild, system)} outside, with the thermostat at full demand.",
-            lambda it: _departs(it)
-            and it.full_demand
-            and _is_about(it.ambient, mild)
-            and solve(it).food < ZERO_CELSIUS,
+            lambda system: f"A correct one at {at(mild, system)} outside, its thermostat at full demand.",
+            lambda it: (
+                _departs(it)
+                and it.full_demand
+                and _is_about(it.ambient, mild)
+                and solve(it).food < ZERO_CELSIUS
+            ),
             _freezes,
         ),
     )

@@ -33,10 +33,6 @@ function render({ model, el }) {
     systems[system] = button(`${system} units`, () => ask({ system }));
     buttons.append(systems[system]);
   }
-  if (page.compares) {
-    buttons.append(button("Keep as “before”", () => ask({ keep: true })));
-    buttons.append(button("Drop “before”", () => ask({ keep: false })));
-  }
   buttons.append(button("Save the picture", () => savePicture(picture)));
   buttons.append(button("Back to the start", () => ask({ reset: true })));
 

@@ -175,8 +175,7 @@ class Lab(anywidget.AnyWidget):
     """Controls, the finding in words, and a picture; the page is lab.js, the answers are made here.
 
     The page asks with a control's new value, a system of units, a situation to load, a line of text that
-    says all values, to keep what is shown as "before", or to go back to the start. What it asks is answered
-    with words and picture at once, so that one question and one answer cross the wire. Details, which may
+    says all values, or to go back to the start. What it asks is answered with words and picture at once, so that one question and one answer cross the wire. Details, which may
     take longer, are asked for when the hand rests. Where solving a whole range takes little longer than one
     value, the page asks for the views ahead of the hand as soon as a control gets the focus, the nearest
     values first; it then shows them itself, and says what was set when the hand rests.
@@ -192,8 +191,7 @@ class Lab(anywidget.AnyWidget):
     controls : tuple of Slider or Options
         What can be set.
     picture : callable
-        From settings, system ("US" or "SI") and the settings kept as "before", or None, to the picture as
-        HTML, alternative text included.
+        From settings and system ("US" or "SI") to the picture as HTML, alternative text included.
     words : callable
         From settings and system to the finding in words.
     details : callable, optional
@@ -205,8 +203,6 @@ class Lab(anywidget.AnyWidget):
         From settings to the names of controls that aren't shown, since they have no place there.
     situations : mapping of str to dataclass, optional
         Settings to load, by what people read.
-    compares : bool, optional
-        Whether there is a "before" to keep.
     page : mapping, optional
         What else the page is told once.
     """
@@ -220,18 +216,16 @@ class Lab(anywidget.AnyWidget):
         self,
         settings: Any,
         controls: tuple[Slider | Options, ...],
-        picture: Callable[[Any, str, Any], Any],
+        picture: Callable[[Any, str], Any],
         words: Callable[[Any, str], str],
         *,
         details: Callable[[Any, str], Any] = lambda settings, system: "",
         prepare: Callable[[list[Any]], object] | None = None,
         hidden: Callable[[Any], Collection[str]] = lambda _: (),
         situations: Mapping[str, Any] = MappingProxyType({}),
-        compares: bool = False,
         page: Mapping[str, Any] = MappingProxyType({}),
     ) -> None:
         self._first = self.settings = settings
-        self.before: Any = None
         self._controls = {control.name: control for control in controls}
         self._picture, self._words, self._details = picture, words, details
         self._prepare, self._hidden = prepare, hidden
@@ -240,7 +234,6 @@ class Lab(anywidget.AnyWidget):
         known = {
             "controls": {system: [control.on_page(system) for control in controls] for system in SYSTEMS},
             "situations": list(situations),
-            "compares": compares,
             "ahead": prepare is not None,
         }
         super().__init__(page={**known, **page}, answer={"values": {}})
@@ -300,7 +293,7 @@ class Lab(anywidget.AnyWidget):
     def _view(self, settings: Any, problem: str = "") -> dict[str, Any]:
         return {
             "words": problem or self._words(settings, self.system),
-            "picture": self._picture(settings, self.system, self.before),
+            "picture": self._picture(settings, self.system),
             "hidden": list(self._hidden(settings)),
         }
 
@@ -349,12 +342,10 @@ class Lab(anywidget.AnyWidget):
                 self.settings = self._changed(question["name"], question["value"])
             elif "situation" in question:
                 self.settings = self._situations[question["situation"]]
-            elif "keep" in question:
-                self.before = self.settings if question["keep"] else None
             elif "line" in question:
                 self.settings = from_line(question["line"], self._first, self._controls.values())
             elif question.get("reset"):
-                self.settings, self.before = self._first, None
+                self.settings = self._first
         except InputError as problem:
             return str(problem)
         return ""

@@ -1,7 +1,7 @@
 // The chart beside a scene: food over the air outside, with the cliff, the point now, the ghost of before, and a
 // band that holds eight in ten plausible refrigerators.
 
-const CHART = { width: 400, height: 214, left: 40, right: 12, top: 24, bottom: 44 };
+const CHART = { width: 396, height: 176, left: 40, right: 18, top: 24, bottom: 42 };
 
 function makeChart(page) {
   const holder = element("div", { class: "warmside-chart" });
@@ -27,7 +27,7 @@ function makeChart(page) {
       ...ambients.map(([at, text]) => path(`M${px(x(at))} ${px(low)}v5`) + letters(x(at), low + 21, text, { "text-anchor": "middle" })),
       ...foods.map(([at, text]) => letters(left - 7, y(at) + 6, text, { "text-anchor": "end" })),
       letters(2, 15, `Food, ${unit}`, { class: "warmside-strong" }),
-      letters(width - right, height - 4, `outside, ${unit}`, { "text-anchor": "end" }),
+      letters(width - 2, height - 3, `outside, ${unit}`, { "text-anchor": "end" }),
       letters(x(n.rated), 15, `rating ${n.rated_text}`, { "text-anchor": n.rated > hottest - 4 ? "end" : "middle" }),
       path(`M${px(x(n.rated))} ${px(low)}V${px(high)}`, { "stroke-width": 1.8, "stroke-dasharray": "2 5" }),
     ];

@@ -1,12 +1,12 @@
 // The scene of module 02: a refrigerator in its enclosure, what can be grabbed there, and a close-up of the fins.
 
-const LENS = { x: 446, y: 98, width: 232, height: 244, scale: 968 };
+const LENS = { x: 456, y: 96, width: 226, height: 236, scale: 940 };
 LENS.toX = (metres, g) => LENS.x + 10 + (metres - g.back) * LENS.scale;
 LENS.toY = (height, n) => LENS.y + (n.fins_top + 0.02 - height) * LENS.scale;
 STAGE.lens = LENS;
-const LABELS = 334; // px; where the names of parts begin
-const PLAN = { x: 470, y: 424, width: 44, height: 52, scale: 600 };
-const METER = { x: 452, y: 552, width: 216 };
+const LABELS = 328; // px; where the names of parts begin
+const PLAN = { x: 486, y: 422, width: 44, height: 52, scale: 600 };
+const METER = { x: 466, y: 540, width: 204 };
 const VENT = 0.06; // m; foot of the lower vent, drawn
 const CLOSED = "#e3d3a4";
 const GRAB = "#5a3e9e";
@@ -197,7 +197,7 @@ function meterX(n, low, high) {
 }
 
 function drawnMeter(n) {
-  const [low, high] = STAGE.outside;
+  const [low, high] = n.outside;
   const at = meterX(n, low, high);
   const glass = { stroke: INK, "stroke-width": 1.8 };
   return [
@@ -213,16 +213,14 @@ function enclosureLabels(n, g, say) {
   const unit = drawnUnit(n, g.back).heights;
   const at = x(g.back);
   const column = [
-    { y: y(n.fins_top) - 26, text: n.above_text, more: result("above_text") },
-    { y: y(n.fins_top) - 5, text: "above fins" },
-    { y: y(mix(n.fins, n.fins_top, 0.5)), point: at + 12, text: "condenser" },
-    { y: y(n.fins - 0.03), text: n.below_text, more: result("below_text") },
-    { y: y(n.fins - 0.03) + 21, text: "below fins" },
-    { y: y(unit.rectifier), point: at + 20, text: "rectifier" },
-    { y: y(unit.pump), point: at + 20, text: "bubble pump" },
-    { y: y(unit.absorber), point: at + 9, text: "absorber" },
-    { y: y(unit.boiler), point: at + 20, text: "boiler" },
-    { y: y(unit.vessel), point: at + 8, text: "vessel" },
+    { y: y(n.fins_top) - 30, lines: [[n.above_text, result("above_text")], "above fins"] },
+    { y: y(mix(n.fins, n.fins_top, 0.5)), point: at + 12, lines: ["condenser"] },
+    { y: y(n.fins) + 2, lines: [[n.below_text, result("below_text")], "below fins"] },
+    { y: y(unit.rectifier), point: at + 20, lines: ["rectifier"] },
+    { y: y(unit.pump), point: at + 20, lines: ["bubble pump"] },
+    { y: y(unit.absorber), point: at + 9, lines: ["absorber"] },
+    { y: y(unit.boiler), point: at + 20, lines: ["boiler"] },
+    { y: y(unit.vessel), point: at + 8, lines: ["vessel"] },
   ];
   const foods = drawnCabinet(n, g.back);
   const [left, frozen, food] = [foods.inner + 8, foods.freezer, foods.food];
@@ -230,25 +228,27 @@ function enclosureLabels(n, g, say) {
   const plan = PLAN.x + PLAN.width + 58;
   const shut = (name, where) => `${where}${n[name] ? `, ${say(name)} shut` : ""}`;
   const outlet = y(n.outlet_height) + (n.outlet === "roof" ? -2 : -26);
-  const heats = say.page.heats.map((text, k) => letters(446 + k * 41, 62, k === 4 ? `${text}+` : text)).join("");
+  const heats = say.page.heats.map((text, k) => letters(456 + k * 40, 60, k === 4 ? `${text}+` : text)).join("");
   const swatches = HEATS.map(([colour, dash], k) =>
-    rect(446 + k * 41, 32, 39, 12, { fill: WELL }) + path(`M${450 + k * 41} 38h31`, { stroke: colour, "stroke-width": 3.6, "stroke-dasharray": dash.join(" ") }),
+    rect(456 + k * 40, 30, 38, 12, { fill: WELL }) + path(`M${460 + k * 40} 36h30`, { stroke: colour, "stroke-width": 3.6, "stroke-dasharray": dash.join(" ") }),
   );
   return [
-    labelColumn(column, LABELS, 70, 540),
-    letters(446, 22, "Air warmer than outside by"),
+    labelColumn(column, LABELS, 96, STAGE.floor - 20),
+    letters(456, 21, "Air warmer than outside by"),
     swatches.join(""),
-    heats + letters(655, 43, say.page.unit),
+    heats + letters(660, 42, say.page.unit),
     letters(LENS.x, LENS.y - 8, `Close-up, ${(LENS.scale / STAGE.scale).toFixed(1)} times`),
     letters(LENS.x, LENS.y + LENS.height + 22, tag("tspan", { ...result("through_text") }, n.through_text) + " through the fins"),
     letters(LENS.x, LENS.y + LENS.height + 44, tag("tspan", { ...result("past_text") }, n.past_text) + " past them"),
+    letters(LENS.x, LENS.y + LENS.height + 66, n.baffle ? `baffle ${say("baffle_gap")} off them` : "no baffle", n.baffle ? {} : { style: `fill:${BAD};font-weight:700` }),
     letters(plan, PLAN.y + 10, "sides"),
     letters(plan, PLAN.y + 31, say("side_gap"), { class: "warmside-strong" }),
     letters(plan, PLAN.y + 52, n.side_text, { ...result("side_text") }),
     letters(METER.x - 6, METER.y - 30, "outside"),
     letters(METER.x + 66, METER.y - 30, say("ambient"), { class: "warmside-strong", "data-name": "outside_text" }),
+    letters(METER.x - 6, METER.y + 32, n.runs_text, result("runs_text")),
     letters(x(g.wall) + 52, outlet, shut("upper_blocked", n.outlet === "roof" ? "roof vent" : "wall outlet"), { class: "halo" }),
-    letters(x(g.back) - 40, STAGE.height - 4, shut("lower_blocked", "lower vent")),
+    letters(x(g.back) - 40, STAGE.height - 4, `${shut("lower_blocked", "lower vent")}: ${tag("tspan", result("flow_text"), n.flow_text)}`),
     letters(left, frozen.top + 26, n.freezer_text, result("freezer_text")),
     letters(left, frozen.top + 46, "freezer"),
     letters(left, food.top + 36, n.food_text, { ...result("food_text"), style: `font-size:32px;fill:${state}` }),
@@ -256,7 +256,7 @@ function enclosureLabels(n, g, say) {
     n.pocket_open || n.top_gap > 0.02
       ? letters(x(0) + 12, y(g.ceiling) + 22, `${n.pocket_text} over the top`, { ...result("pocket_text"), class: "warmside-result warmside-light" })
       : letters(x(0) + 12, y(g.ceiling) + 22, "top closed", { class: "halo" }),
-    n.fan === "none" ? "" : letters(LABELS, y(n.fins_top + 0.14) - 16, `${n.fan} fan`, { class: "halo" }),
+    n.fan === "none" ? "" : letters(LABELS + 14, (n.outlet === "roof" ? y(n.fins_top + 0.14) : y(g.ceiling) + 22) - 4, `${n.fan} fan`, { class: "halo" }),
   ].join("");
 }
 
@@ -268,7 +268,7 @@ function enclosureHandles() {
     {
       name: "baffle_gap",
       toggle: "baffle",
-      hint: "Enter, or a pull downwards, takes it out or puts it back",
+      hint: "Enter or a pull down takes it out",
       icon: (n) => (n.baffle ? "across" : "plus"),
       at: (n, g) => [Math.min(LENS.toX(g.wall, g), LENS.x + LENS.width - 18), LENS.toY(n.fins - 0.075, n)],
       pull: along("x", LENS.scale),
@@ -291,9 +291,9 @@ function enclosureHandles() {
     },
     { name: "top_gap", icon: () => "upright", at: (n) => [x(0.13), y(n.side_height + n.top_gap)], pull: along("y", -STAGE.scale), hidden: (n) => n.pocket_open },
     { name: "pocket_open", icon: (n) => (n.pocket_open ? "plus" : "cross"), at: (n, g) => [x(0.45), y(mix(n.side_height, g.ceiling, 0.5))] },
-    { name: "fan", icon: () => "turn", at: (n, g) => [x(g.wall) + 22, y(n.fins_top + 0.14)] },
+    { name: "fan", icon: () => "turn", at: (n, g) => [x(g.wall) + 22, n.outlet === "roof" ? y(n.fins_top + 0.14) : y(g.ceiling) + 22] },
     { name: "side_gap", icon: () => "across", at: (n) => [PLAN.x + PLAN.width + n.side_gap * PLAN.scale + 18, PLAN.y + PLAN.height / 2], pull: along("x", PLAN.scale) },
-    { name: "ambient", icon: () => "across", at: (n) => [meterX(n, ...STAGE.outside), METER.y], pull: () => along("x", METER.width / (STAGE.outside[1] - STAGE.outside[0])) },
+    { name: "ambient", icon: () => "across", at: (n) => [meterX(n, ...n.outside), METER.y], pull: (n) => along("x", METER.width / (n.outside[1] - n.outside[0])) },
   ];
 }
 

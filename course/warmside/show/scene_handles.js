@@ -93,9 +93,9 @@ function makeHandle(spec, hand) {
   const text = () => (isOut() ? "taken out" : hand.row(spec.name).text());
   // What is in the hand: its label, value and limits.
   function tell() {
-    const { title, label, low, high, unit, options } = hand.row(spec.name).control;
+    const { title, low, high, unit, options } = hand.row(spec.name).control;
     const limits = options ? options.join(", ") : `from ${low} to ${high} ${unit}`;
-    hand.holds([title ?? label, text(), `${limits}${spec.hint ? `. ${spec.hint}` : ""}`]);
+    hand.holds([title, text(), spec.hint ? `${limits}; ${spec.hint}` : limits]);
   }
   function show() {
     const [n, g] = [hand.numbers(), hand.geometry()];

@@ -21,7 +21,7 @@ const makeParts = (page, prefix) => {
     sure: part("sure warmside-result", "p"),
     ask: part("ask", "div", { role: "group", "aria-labelledby": `${prefix}-ask`, hidden: "" }),
     told: part("told", "p", { role: "alert", hidden: "" }),
-    task: part("task"),
+    task: part("task", "div", { "aria-live": "polite" }),
     details: part("details"),
   };
 };
@@ -58,9 +58,9 @@ function render({ model, el }) {
   );
   const row = (name) => rows[system][name];
   const shown = () => (peeks && before ? before : view);
-  const numbers = () => shown().picture;
+  const numbers = () => ({ ...shown().picture, outside: outside() });
   const geometry = () => scene.geometry(numbers());
-  const outside = (name) => page.controls[name].find((control) => control.name === "ambient").ends;
+  const outside = () => row("ambient").control.ends; // lowest and highest that it can be [K]
 
   // --- changes: one begins with the first move of a hand, and is made when that lets go
   function begin() {
@@ -77,6 +77,7 @@ function render({ model, el }) {
     clearTimeout(timer);
     if (!held) timer = setTimeout(commit, COMMIT);
     verdictIs("");
+    loaded(null);
     move(name, value, system, begins);
   }
   let held = false; // a pointer holds a handle
@@ -92,11 +93,12 @@ function render({ model, el }) {
     const begins = begin();
     clearTimeout(timer);
     verdictIs("");
+    loaded(question.situation);
     ask({ ...question, begins });
     commit();
   }
   function askFirst() {
-    const [title] = [element("h3", { id: `${prefix}-ask` }, "What will the food do?")];
+    const title = element("h3", { id: `${prefix}-ask` }, "What will the food do?");
     const known = before.picture;
     const note = element("p", {}, `It was at ${known.food_text}, with ${known.outside_text} outside. The same means that nobody would notice.`);
     const answers = element("div", { class: "warmside-answers" });
@@ -126,7 +128,7 @@ function render({ model, el }) {
   // --- handles
   const hand = {
     row,
-    numbers: () => ({ ...numbers() }),
+    numbers,
     geometry,
     scale: () => parts.stage.clientWidth / STAGE.width,
     aim: (names) => aim(names, system),
@@ -147,17 +149,18 @@ function render({ model, el }) {
 
   // --- the page
   const tools = element("div", { class: "warmside-buttons warmside-tools" });
-  const toggle = (text, pressed, done, label = text) => {
+  const pressed = (made, on) => made.setAttribute("aria-pressed", String(on));
+  const toggle = (text, on, done, label = text) => {
     const made = button(text, () => done(made));
-    made.setAttribute("aria-pressed", String(pressed));
+    pressed(made, on);
     made.setAttribute("aria-label", label);
     return made;
   };
-  const pressed = (made, on) => made.setAttribute("aria-pressed", String(on));
+  const loaded = (name) => [...situations.children].forEach((made) => pressed(made, made.textContent === name));
   const situations = element("div", { class: "warmside-buttons warmside-situations", role: "group", "aria-label": "Situations to load" });
-  for (const name of page.situations) situations.append(button(name, () => load({ situation: name })));
+  for (const name of page.situations) situations.append(toggle(name, false, () => load({ situation: name })));
   const predictButton = toggle("Predict first", predicts, (made) => pressed(made, (predicts = !predicts)));
-  const peekButton = toggle("Show before", false, () => {
+  const peekButton = toggle("Before", false, () => {
     peeks = !peeks && before !== null;
     paint();
   });
@@ -166,13 +169,16 @@ function render({ model, el }) {
     still = !still;
     paint();
   }, "Pause the moving air");
+  const head = element("div", { class: "warmside-head" }, situations, pauseButton);
   const startButton = button("Back to the start", () => {
     predicted(null);
     before = null;
     open = false;
+    verdictIs("");
+    loaded(null);
     ask({ reset: true });
   });
-  tools.append(predictButton, peekButton, ...unitButtons, pauseButton);
+  tools.append(predictButton, peekButton, ...unitButtons);
 
   const line = element("input", { type: "text", id: `${prefix}-line`, spellcheck: "false" });
   line.addEventListener("change", () => load({ line: line.value }));
@@ -185,16 +191,16 @@ function render({ model, el }) {
     beside.hidden = !settings.hidden;
     pressed(settingsButton, !settings.hidden);
   });
-  const below = element("div", { class: "warmside-buttons" }, settingsButton, startButton);
+  const below = element("div", { class: "warmside-buttons warmside-below" }, settingsButton, startButton);
   const figure = element("div", { class: "warmside-figure" }, parts.number, parts.margin, parts.ghost);
   const answer = element("div", { class: "warmside-answer" }, parts.numberLabel, figure, parts.range, parts.verdict, parts.words, parts.sure, parts.ask, parts.told);
-  const side = element("div", { class: "warmside-side" }, answer, beside, settings, below);
+  const side = element("div", { class: "warmside-side" }, tools, answer, beside, settings, below);
   parts.stage.append(parts.back, parts.air, parts.front, ...handles.map(({ made }) => made));
   parts.stage.setAttribute("role", "group");
   parts.stage.setAttribute("aria-label", "Side section of a refrigerator in its enclosure; its handles move with the arrow keys");
   const left = element("div", { class: "warmside-left" }, element("div", { class: "warmside-scroll" }, parts.stage), parts.inHand);
   el.append(
-    element("div", { class: "warmside-head" }, situations, tools),
+    head,
     element("div", { class: "warmside-body" }, left, side),
     element("p", { class: "warmside-about" }, `${scene.about} ${page.honest}.`),
     parts.details,
@@ -214,7 +220,6 @@ function render({ model, el }) {
     const n = numbers();
     const g = geometry();
     say.page = page.systems[system];
-    STAGE.outside = outside(system);
     const svg = (content) => `<svg viewBox="0 0 ${STAGE.width} ${STAGE.height}" aria-hidden="true">${content}</svg>`;
     const back = scene.back(n, g);
     if (back !== drawnBack) parts.back.innerHTML = svg(back);
@@ -232,13 +237,15 @@ function render({ model, el }) {
     unitButtons.forEach((made, k) => pressed(made, systems[k] === system));
   }
   function drawNumber(n) {
-    parts.numberLabel.textContent = `At full demand it holds ${n.limit_text} in the food up to an outside of`;
-    parts.number.textContent = n.number;
+    parts.numberLabel.textContent = `At full demand it holds ${n.limit_text} up to`;
+    const [figure, unit] = n.number.split(" ");
+    parts.number.replaceChildren(figure, ...(unit ? [element("small", {}, ` ${unit}`)] : []));
     parts.number.dataset.name = "number";
     for (const each of [parts.number, parts.margin]) each.classList.toggle("warmside-good", n.good);
-    parts.margin.replaceChildren(element("b", {}, n.margin_text), ` ${n.margin_says}`);
+    parts.margin.replaceChildren(element("b", {}, n.margin_text), element("span", {}, n.margin_says));
     parts.ghost.textContent = peeks ? "this was before" : before ? `before: ${before.picture.number}` : "";
-    parts.words.textContent = shown().words;
+    const words = whole(shown().words);
+    if (parts.words.textContent !== words) parts.words.textContent = words;
   }
   function drawTask() {
     if (!tasks.length) return;
@@ -252,8 +259,8 @@ function render({ model, el }) {
     previous.setAttribute("aria-label", "Previous task");
     next.setAttribute("aria-label", "Next task");
     const head = element("div", { class: "warmside-task-head" }, element("b", {}, `Try it: ${task + 1} of ${tasks.length}, ${done} done`), previous, next);
-    const told = element("p", { role: "status", class: "warmside-task-says" }, says ? `✔ ${says}` : "");
-    parts.task.replaceChildren(head, element("p", {}, text), told);
+    const told = element("p", { class: "warmside-task-says" }, says ? whole(`✔ ${says}`) : "");
+    parts.task.replaceChildren(head, says ? told : element("p", {}, whole(text)));
   }
 
   // --- what the kernel says
@@ -261,7 +268,7 @@ function render({ model, el }) {
   function showView(given, inSystem) {
     parts.told.hidden = isScene(given);
     if (!isScene(given)) {
-      parts.told.textContent = element("template", {}).textContent + stripped(given.picture);
+      parts.told.textContent = stripped(given.picture);
       return;
     }
     view = given;
@@ -270,6 +277,7 @@ function render({ model, el }) {
     for (const [name, made] of Object.entries(rows[inSystem])) made.row.hidden = given.hidden.includes(name);
     paint();
   }
+  const whole = (text) => text.replace(/(\d) (?=[°%a-z])/g, "$1\u00a0"); // a number stays with its unit
   const stripped = (html) => new DOMParser().parseFromString(html, "text/html").body.textContent;
   function showAnswer(given, further) {
     system = given.system;

@@ -80,12 +80,13 @@ class SceneLab(Lab):
         hidden: Callable[[Any], Collection[str]] = lambda _: (),
         situations: Mapping[str, Any] = MappingProxyType({}),
     ) -> None:
+        self.before: Any = None
         self._judge, self._tasks, self._costs = judge, tasks, costs
         self._answers: dict[int, tuple[Any, Told]] = {}  # of tasks that were done: what was set then
         super().__init__(
             settings,
             controls,
-            lambda settings, system, _: scene(settings, system),
+            scene,
             words,
             details=details,
             prepare=prepare,
@@ -97,12 +98,14 @@ class SceneLab(Lab):
     def _do(self, question: dict[str, Any]) -> str:
         was = self.settings
         problem = super()._do(question)
-        if question.get("begins") and not problem:
+        if question.get("reset"):
+            self.before = None
+        elif question.get("begins") and not problem:
             self.before = was
         return problem
 
     def _answer_to(self, question: dict[str, Any]) -> dict[str, Any]:
-        """Return what `Lab` does, what was before where all changes, and how tasks and prediction came out."""
+        """Return what `Lab` does, and what was before where all changes; how tasks and prediction came out."""
         if question.get("details") == "costs":
             costs = self._tried(lambda: self._costs(self.settings, self.system), {})
             return {**self.answer, "set_all": False, "shows": "costs", "costs": costs}

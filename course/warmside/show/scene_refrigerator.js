@@ -4,7 +4,7 @@ const INK = "#1b2530";
 const STEEL = "#5b6874";
 const WELL = "#13212f"; // the air space is dark, so that the air is the brightest thing in the picture
 
-const STAGE = { width: 690, height: 612, scale: 288, floor: 588, front: 56, depth: 0.62 };
+const STAGE = { width: 690, height: 596, scale: 282, floor: 570, front: 54, depth: 0.62 };
 STAGE.x = (metres) => STAGE.front + metres * STAGE.scale;
 STAGE.y = (height) => STAGE.floor - height * STAGE.scale;
 
@@ -84,23 +84,31 @@ function drawnUnit(n, back) {
   return { drawn: drawn.join(""), heights };
 }
 
-// Labels in a column, pushed apart so that none touches another; each with a line to what it names.
-function labelColumn(labels, x, from, to, apart = 21) {
+const LINE = 20; // px from one line of text to the next
+
+// Labels in a column, pushed apart so that none touches another; each may point to what it names. A line of a
+// label is a text, or a text and its attributes.
+function labelColumn(labels, x, from, to) {
   const sorted = [...labels].sort((one, other) => one.y - other.y);
+  const high = ({ lines }) => lines.length * LINE + 2;
   sorted.forEach((label, k) => {
-    label.put = Math.max(label.y, k ? sorted[k - 1].put + apart : from);
+    label.put = Math.max(label.y, k ? sorted[k - 1].put + high(sorted[k - 1]) : from);
   });
   for (let k = sorted.length - 1; k >= 0; k -= 1) {
-    sorted[k].put = Math.min(sorted[k].put, k < sorted.length - 1 ? sorted[k + 1].put - apart : to);
+    sorted[k].put = Math.min(sorted[k].put, (k < sorted.length - 1 ? sorted[k + 1].put : to) - high(sorted[k]));
   }
   return sorted
-    .map(({ y, put, point, text, more }) => {
+    .map(({ y, put, point, lines }) => {
       const leader =
         point === undefined
           ? ""
           : path(`M${px(point)} ${px(y)}L${px(x - 16)} ${px(put)}H${px(x - 3)}`, { stroke: "#8795a1", "stroke-width": 1 }) +
             tag("circle", { cx: px(point), cy: px(y), r: 2.4, fill: "#ffffff", stroke: INK });
-      return leader + letters(x, put + 5.5, text, { class: "halo", ...more });
+      const written = lines.map((line, k) => {
+        const [text, more] = Array.isArray(line) ? line : [line, {}];
+        return letters(x, put + 5.5 + k * LINE, text, { class: "halo", ...more });
+      });
+      return leader + written.join("");
     })
     .join("");
 }
