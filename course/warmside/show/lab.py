@@ -175,10 +175,11 @@ class Lab(anywidget.AnyWidget):
     """Controls, the finding in words, and a picture; the page is lab.js, the answers are made here.
 
     The page asks with a control's new value, a system of units, a situation to load, a line of text that
-    says all values, or to go back to the start. What it asks is answered with words and picture at once, so that one question and one answer cross the wire. Details, which may
-    take longer, are asked for when the hand rests. Where solving a whole range takes little longer than one
-    value, the page asks for the views ahead of the hand as soon as a control gets the focus, the nearest
-    values first; it then shows them itself, and says what was set when the hand rests.
+    says all values, or to go back to the start. What it asks is answered with words and picture at once, so
+    that one question and one answer cross the wire. Details, which may take longer, are asked for when the
+    hand rests. Where solving a whole range takes little longer than one value, the page asks for the views
+    ahead of the hand as soon as a control gets the focus, the nearest values first; it then shows them
+    itself, and says what was set when the hand rests.
 
     Every question is answered. Where one of the lab's functions raises, the reader is told in the picture's
     place that this can't be shown, the log has the exception for the author, and the next question is as good

@@ -1,7 +1,7 @@
 // The chart beside a scene: food over the air outside, with the cliff, the point now, the ghost of before, and a
 // band that holds eight in ten plausible refrigerators.
 
-const CHART = { width: 396, height: 176, left: 40, right: 18, top: 24, bottom: 42 };
+const CHART = { width: 396, height: 180, left: 40, right: 18, top: 28, bottom: 44 };
 
 function makeChart(page) {
   const holder = element("div", { class: "warmside-chart" });
@@ -24,7 +24,7 @@ function makeChart(page) {
     const parts = [
       rect(left, high, width - left - right, limit - high, { fill: "#f6e3d6" }),
       rect(left, limit, width - left - right, low - limit, { fill: "#e2efe9" }),
-      ...ambients.map(([at, text]) => path(`M${px(x(at))} ${px(low)}v5`) + letters(x(at), low + 21, text, { "text-anchor": "middle" })),
+      ...ambients.map(([at, text]) => path(`M${px(x(at))} ${px(low)}v5`) + letters(x(at), low + 23, text, { "text-anchor": "middle" })),
       ...foods.map(([at, text]) => letters(left - 7, y(at) + 6, text, { "text-anchor": "end" })),
       letters(2, 15, `Food, ${unit}`, { class: "warmside-strong" }),
       letters(width - 2, height - 3, `outside, ${unit}`, { "text-anchor": "end" }),

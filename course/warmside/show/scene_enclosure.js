@@ -227,7 +227,7 @@ function enclosureLabels(n, g, say) {
   const state = n.food_good ? GOOD : BAD;
   const plan = PLAN.x + PLAN.width + 58;
   const shut = (name, where) => `${where}${n[name] ? `, ${say(name)} shut` : ""}`;
-  const outlet = y(n.outlet_height) + (n.outlet === "roof" ? -2 : -26);
+  const outlet = y(n.outlet_height) + (n.outlet === "roof" ? -4 : -28);
   const heats = say.page.heats.map((text, k) => letters(456 + k * 40, 60, k === 4 ? `${text}+` : text)).join("");
   const swatches = HEATS.map(([colour, dash], k) =>
     rect(456 + k * 40, 30, 38, 12, { fill: WELL }) + path(`M${460 + k * 40} 36h30`, { stroke: colour, "stroke-width": 3.6, "stroke-dasharray": dash.join(" ") }),
@@ -247,7 +247,7 @@ function enclosureLabels(n, g, say) {
     letters(METER.x - 6, METER.y - 30, "outside"),
     letters(METER.x + 66, METER.y - 30, say("ambient"), { class: "warmside-strong", "data-name": "outside_text" }),
     letters(METER.x - 6, METER.y + 32, n.runs_text, result("runs_text")),
-    letters(x(g.wall) + 52, outlet, shut("upper_blocked", n.outlet === "roof" ? "roof vent" : "wall outlet"), { class: "halo" }),
+    letters(x(g.wall) + 60, outlet, shut("upper_blocked", n.outlet === "roof" ? "roof vent" : "wall outlet"), { class: "halo" }),
     letters(x(g.back) - 40, STAGE.height - 4, `${shut("lower_blocked", "lower vent")}: ${tag("tspan", result("flow_text"), n.flow_text)}`),
     letters(left, frozen.top + 26, n.freezer_text, result("freezer_text")),
     letters(left, frozen.top + 46, "freezer"),

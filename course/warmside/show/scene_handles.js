@@ -59,6 +59,7 @@ function makeHandle(spec, hand) {
     const across = Math.abs(axis === "x" ? dy : dx);
     if (spec.toggle && across > OUT && !from.out) {
       from.out = true;
+      takeSi(hand.row(spec.name), from.si); // on its way it went a little along
       press();
     }
     if (!from.out && (!spec.toggle || hand.numbers()[spec.toggle])) {

@@ -105,13 +105,15 @@ class SceneLab(Lab):
         return problem
 
     def _answer_to(self, question: dict[str, Any]) -> dict[str, Any]:
-        """Return what `Lab` does, and what was before where all changes; how tasks and prediction came out."""
+        """Return what `Lab` does, what was before where all changes, and how a prediction came out."""
         if question.get("details") == "costs":
-            costs = self._tried(lambda: self._costs(self.settings, self.system), {})
+            nothing: dict[str, Any] = {}
+            costs = self._tried(lambda: self._costs(self.settings, self.system), nothing)
             return {**self.answer, "set_all": False, "shows": "costs", "costs": costs}
         answer = super()._answer_to(question)
         if answer["shows"] == "details":
-            return {**answer, "tasks": self._tried(self._tasks_told, [])}
+            untold: list[dict[str, Any]] = []
+            return {**answer, "tasks": self._tried(self._tasks_told, untold)}
         before, verdict = None, ""
         if answer["set_all"] and self.before is not None:
             before = self._tried(lambda: self._view(self.before), None)

@@ -4,7 +4,7 @@ const INK = "#1b2530";
 const STEEL = "#5b6874";
 const WELL = "#13212f"; // the air space is dark, so that the air is the brightest thing in the picture
 
-const STAGE = { width: 690, height: 596, scale: 282, floor: 570, front: 54, depth: 0.62 };
+const STAGE = { width: 690, height: 596, scale: 276, floor: 570, front: 54, depth: 0.62 };
 STAGE.x = (metres) => STAGE.front + metres * STAGE.scale;
 STAGE.y = (height) => STAGE.floor - height * STAGE.scale;
 
