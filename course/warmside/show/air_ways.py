@@ -4,6 +4,7 @@ from typing import NamedTuple
 
 import numpy as np
 
+from warmside.arrays import Floats
 from warmside.data import load
 from warmside.model.installation import Installation
 from warmside.model.refrigerator import State
@@ -17,22 +18,22 @@ class AirWays(NamedTuple):
 
     Attributes
     ----------
-    through : float
+    through : numpy.ndarray
         Part of it that passes between the fins.
-    near : float
+    near : numpy.ndarray
         Part of it that touches the tubes: what passes between the fins, and what mixes into that. The rest
         stays as it came in.
-    past_gap : float
+    past_gap : numpy.ndarray
         How wide the way past the fins is, at its narrowest [m].
     """
 
-    through: float
-    near: float
-    past_gap: float
+    through: np.ndarray
+    near: np.ndarray
+    past_gap: np.ndarray
 
 
-def air_ways(installation: Installation, state: State, ambient: float) -> AirWays:
-    """Return by which ways the air of one refrigerator passes.
+def air_ways(installation: Installation, state: State, ambient: Floats) -> AirWays:
+    """Return by which ways the air of refrigerators passes, at temperatures outside [K].
 
     What touches the tubes carries all the heat off, and so follows from heat and temperatures; how much of
     it passes the fins, from how far air mixes in `warmside.model.enclosure`.
@@ -42,8 +43,8 @@ def air_ways(installation: Installation, state: State, ambient: float) -> AirWay
     >>> from warmside.model.refrigerator import steady_state
     >>> eight = Installation.of("8 cu ft")
     >>> ways = air_ways(eight, steady_state(eight, 312.0), 312.0)
-    >>> round(ways.through, 2), round(ways.near, 2)
-    (0.91, 0.95)
+    >>> round(float(ways.through), 2), round(float(ways.near), 2)
+    (0.89, 0.96)
     """
     given_off = (
         state.absorber_heat
@@ -60,4 +61,5 @@ def air_ways(installation: Installation, state: State, ambient: float) -> AirWay
     through = 1.0 - (1.0 - near) / unmixed
     whole_gap = depth - _P("fin_depth") + _P("bypass_without_baffle")
     past_gap = np.minimum(installation.baffle_gap, whole_gap)
-    return AirWays(*(float(np.clip(each, 0.0, 1.0).item()) for each in (through, near, past_gap)))
+    shape = np.shape(through)
+    return AirWays(*(np.broadcast_to(np.clip(each, 0.0, 1.0), shape) for each in (through, near, past_gap)))

@@ -7,14 +7,12 @@ from typing import NamedTuple
 import numpy as np
 
 from warmside.data import load
-from warmside.show.air_ways import AirWays, air_ways
 from warmside.show.departures import gained, mended
 from warmside.show.enclosure import (
     SUPPLIES,
     Enclosure,
     Solved,
     difference,
-    installation_of,
     solve,
     solve_all,
     temperature,
@@ -34,7 +32,6 @@ class _Cause(NamedTuple):
     now: Solved
     without: Solved
     enclosure: Enclosure
-    ways: AirWays
     system: str
 
     def warm(self, name: str) -> str:
@@ -51,7 +48,7 @@ class _Cause(NamedTuple):
 
     @property
     def past(self) -> str:
-        return percent(1.0 - self.ways.through)
+        return percent(1.0 - float(self.now.ways.through))
 
 
 def _less_air(start: str) -> Callable[[_Cause], str]:
@@ -138,11 +135,10 @@ def because(enclosure: Enclosure, system: str = "US") -> str:
     'The food holds because 89 % of the air, 39 cfm, goes through the fins and takes their heat along.'
     """
     solved, cause = solve(enclosure), dearest(enclosure)
-    ways = air_ways(installation_of(enclosure), solved.now, enclosure.ambient)
     if cause is None:
-        return f"{_state(enclosure, solved, system)} because {_as_it_should(enclosure, ways, system)}."
+        return f"{_state(enclosure, solved, system)} because {_as_it_should(enclosure, system)}."
     name, without = cause
-    reason = _REASONS[name](_Cause(solved, without, enclosure, ways, system))
+    reason = _REASONS[name](_Cause(solved, without, enclosure, system))
     state = _state(enclosure, solved, system, 0.0 if name in BY_PRACTICE else gained(solved, without))
     if name in BY_PRACTICE:
         said = reason[0].upper() + reason[1:]
@@ -152,7 +148,7 @@ def because(enclosure: Enclosure, system: str = "US") -> str:
     return f"{state} because {reason}."
 
 
-def _as_it_should(enclosure: Enclosure, ways: AirWays, system: str) -> str:
+def _as_it_should(enclosure: Enclosure, system: str) -> str:
     """Say why food is as it is where nothing that departs is to blame."""
     solved = solve(enclosure)
     if solved.food < ZERO_CELSIUS:
@@ -160,10 +156,10 @@ def _as_it_should(enclosure: Enclosure, ways: AirWays, system: str) -> str:
     if solved.food_high > _RATINGS["food_limit"][enclosure.rating]:
         outside = temperature(enclosure.ambient + enclosure.swing, system)
         return f"{outside} outside is more than it can do, however it is built in"
-    through = flow_text(ways.through * float(solved.now.air_flow), system)
+    part = float(solved.ways.through)
+    through = flow_text(part * float(solved.now.air_flow), system)
     helped = ", with the fan's help," if enclosure.fan != "none" else ","
-    part = f"{percent(ways.through)} of the air, {through}{helped}"
-    return f"{part} goes through the fins and takes their heat along"
+    return f"{percent(part)} of the air, {through}{helped} goes through the fins and takes their heat along"
 
 
 def _state(enclosure: Enclosure, solved: Solved, system: str, lost: float = 0.0) -> str:

@@ -9,7 +9,6 @@ from warmside.data import load
 from warmside.model.ensemble import plausible
 from warmside.model.refrigerator import steady_state
 from warmside.model.sizes import calibrated
-from warmside.show.air_ways import air_ways
 from warmside.show.because import dearest, flow_text, percent
 from warmside.show.departures import MEMBERS, departures, departures_table, how_sure
 from warmside.show.enclosure import (
@@ -68,16 +67,16 @@ def enclosure_scene(enclosure: Enclosure, system: str = "US") -> dict[str, Any]:
     """Return what the page draws of an enclosure: settings, sizes, air, temperatures [SI], and texts."""
     solved = solve(enclosure)
     now = solved.now
-    ways = air_ways(installation_of(enclosure), now, enclosure.ambient)
+    through, near, past_gap = map(float, solved.ways)
     limit, rated = (float(_RATINGS[name][enclosure.rating]) for name in ("food_limit", "rated_ambient"))
     return {
         **{name: value for name, value in vars(enclosure).items() if isinstance(value, bool | float)},
         **{name: getattr(enclosure, name) for name in ("size", "outlet", "fan", "wind", "heat_source")},
         **_sizes(enclosure),
         "flow": float(now.air_flow),
-        "through": ways.through,
-        "near": ways.near,
-        "past_gap": ways.past_gap,
+        "through": through,
+        "near": near,
+        "past_gap": past_gap,
         "inlet": float(now.inlet_air_temperature),
         "below": float(now.condenser_air_temperature),
         "above": float(now.outlet_air_temperature),
@@ -93,8 +92,8 @@ def enclosure_scene(enclosure: Enclosure, system: str = "US") -> dict[str, Any]:
         "holds": None if np.isnan(solved.holds) else solved.holds,
         "foods": [round(float(food), 2) for food in solved.foods],
         **_texts(enclosure, solved, system),
-        "through_text": percent(ways.through),
-        "past_text": percent(1.0 - ways.through),
+        "through_text": percent(through),
+        "past_text": percent(1.0 - through),
         "limit_text": temperature(limit, system),
         "rated_text": temperature(rated, system),
     }

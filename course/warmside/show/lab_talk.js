@@ -4,6 +4,7 @@
 // The files of a page are parts of one script, joined in order (lab.py).
 
 const REST = 350; // ms without a move after which details are asked for
+const LONGER = 900; // ms after these until what keeps the kernel busy is asked for
 const MOST_OUT = 2; // questions on their way: the next one leaves before the last one's answer is back
 const FEW = 2; // views asked for at first ahead of the hand, so that a hand already on its way waits little
 const SOME = 8; // and then at a time
@@ -43,11 +44,10 @@ function sliderRow(control, id, moved) {
   box.addEventListener("change", () => (Number.isFinite(box.valueAsNumber) ? take(box.valueAsNumber) : show(slider.value)));
   const values = Array.from({ length: steps + 1 }, (_, step) => place(step));
   const read = () => slider.valueAsNumber;
-  const away = (value) => Math.abs(value - read());
   const text = () => `${read()} ${control.unit}`;
   const label = element("label", { for: id }, control.label);
   const row = element("div", { class: "warmside-row" }, label, slider, box);
-  return { control, row, show, take, values, read, away, text };
+  return { control, row, show, take, values, read, text };
 }
 
 function optionsRow(control, id, moved) {
@@ -63,10 +63,9 @@ function optionsRow(control, id, moved) {
   list.addEventListener("change", () => moved(list.selectedIndex));
   const values = control.options.map((_, index) => index);
   const read = () => list.selectedIndex;
-  const away = (index) => Math.abs(index - read());
   const text = () => control.options[read()];
   const label = element("label", { for: id }, control.label);
-  return { control, row: element("div", { class: "warmside-row" }, label, list), show, take, values, read, away, text };
+  return { control, row: element("div", { class: "warmside-row" }, label, list), show, take, values, read, text };
 }
 
 // The rows of all controls by system and name, and a panel of them for each system.
@@ -97,12 +96,14 @@ function keepKeys(el) {
 }
 
 // Questions and answers. `rows` is read when a control is aimed at; `shows` has what to do with a view that is
-// here (`view`), with an answer (`answer`) and with details (`details`).
+// here (`view`), with an answer (`answer`), with details (`details`) and, where a lab has them, with what takes
+// longer (`costs`).
 function talk(model, prefix, rows, shows) {
   const waiting = [];
   let asked = 0;
   let answered = 0;
   let rest = 0;
+  let rested = false; // details are on their way
   let unsaid = null; // a move whose view was here already: the kernel hears of it when the hand rests
   let ahead = null; // controls that a hand is at, their views that are here, and values that still have none
   let rounds = 0;
@@ -112,6 +113,7 @@ function talk(model, prefix, rows, shows) {
   };
   const ask = (question) => {
     clearTimeout(rest);
+    rested = Boolean(question.details);
     tell();
     const last = waiting.at(-1);
     if (question.name && last?.name === question.name) question.begins = waiting.pop().begins || question.begins;
@@ -129,9 +131,12 @@ function talk(model, prefix, rows, shows) {
   const lookAhead = () => {
     const known = waiting.every((question) => question.details || ahead?.names.includes(question.name));
     if (!ahead?.left.length || ahead.out || !known) return;
-    const { names, system, views, left } = ahead;
-    const away = ([name, value]) => names.indexOf(name) + rows[system][name].away(value) / 1e6;
-    left.sort((one, other) => away(one) - away(other));
+    const { system, views, left } = ahead;
+    const steps = ([name, value]) => {
+      const { values, read } = rows[system][name];
+      return Math.abs(values.indexOf(value) - values.indexOf(read()));
+    };
+    left.sort((one, other) => steps(one) - steps(other));
     const [name] = left[0];
     const some = left.filter(([other]) => other === name).slice(0, views.size ? SOME : FEW);
     ahead.left = left.filter((one) => !some.includes(one));
@@ -162,12 +167,17 @@ function talk(model, prefix, rows, shows) {
   };
   const restSoon = () => {
     clearTimeout(rest);
+    rested = false;
     rest = setTimeout(() => ask({ details: true }), REST);
   };
   const show = (given, how) => {
-    if (how !== "picture") return shows.details(given, how);
-    shows.answer(given, Boolean(unsaid)); // else the hand is further on
-    restSoon();
+    if (how === "picture") {
+      shows.answer(given, Boolean(unsaid)); // else the hand is further on
+      if (!rested) restSoon();
+    } else {
+      shows[how](given);
+      if (how === "details" && rested && shows.costs) rest = setTimeout(() => ask({ details: "costs" }), LONGER);
+    }
   };
   model.on("change:answer", () => {
     const given = model.get("answer");

@@ -17,7 +17,7 @@ const OUT = 44; // px of pull across after which a part comes out
 function makeHandle(spec, hand) {
   const icon = element("span", { class: "warmside-icon", "aria-hidden": "true" });
   const made = element("div", { class: "warmside-handle", tabindex: "0", "data-handle": spec.name }, icon);
-  const names = spec.toggle ? [spec.toggle, spec.name] : [spec.name];
+  const names = spec.toggle ? [spec.name, spec.toggle] : [spec.name];
   const isList = () => Boolean(hand.row(spec.name).control.options);
   const aim = () => hand.aim(names);
   const flip = (name) => {

@@ -289,12 +289,11 @@ function render({ model, el }) {
     for (const [name, panel] of Object.entries(panels)) panel.hidden = name !== given.system;
     paint();
   }
-  function showDetails(given, how) {
-    if (how === "costs") {
-      parts.sure.textContent = given.costs.sure_text ?? "";
-      parts.details.innerHTML = given.costs.html ?? "";
-      return;
-    }
+  function showCosts({ costs }) {
+    parts.sure.textContent = costs.sure_text ?? "";
+    parts.details.innerHTML = costs.html ?? "";
+  }
+  function showDetails(given) {
     band = given.details.band ?? null;
     parts.range.textContent = given.details.range_text ?? "";
     const was = tasks;
@@ -304,9 +303,13 @@ function render({ model, el }) {
     if (!line.matches(":focus")) line.value = given.line; // else somebody is about to paste
     drawTask();
     paint();
-    ask({ details: "costs" });
   }
-  const { ask, aim, move, show, setAll } = talk(model, prefix, rows, { view: showView, answer: showAnswer, details: showDetails });
+  const { ask, aim, move, show, setAll } = talk(model, prefix, rows, {
+    view: showView,
+    answer: showAnswer,
+    details: showDetails,
+    costs: showCosts,
+  });
   show({ ...model.get("answer"), set_all: true }, "picture");
 
   // --- the picture goes on, however long the kernel takes
