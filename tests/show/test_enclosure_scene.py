@@ -52,7 +52,7 @@ def test_all_texts_are_in_one_system(system):
     other = {"US": "°C", "SI": "°F"}[system]
     for name in SITUATIONS:
         assert other not in json.dumps(enclosure_scene(situation(name), system), ensure_ascii=False)
-        assert other not in json.dumps(scene_details(situation(name), system), ensure_ascii=False)
+        assert other not in json.dumps(scene_costs(situation(name), system), ensure_ascii=False)
     assert (
         scene_page()["systems"][system]["heats"]
         == {
@@ -65,11 +65,19 @@ def test_all_texts_are_in_one_system(system):
 def test_the_range_is_that_of_the_plausible_refrigerators():
     held = holding_ambient(plausible(installation_of(SHUT), MEMBERS))
     low, high = np.percentile(held, [10.0, 90.0]) * 1.8 - 459.67
-    said = scene_details(SHUT)["range_text"].split(": ")[1].split()
+    said = scene_costs(SHUT)["range_text"].split(": ")[1].split()
     assert [float(said[0]), float(said[2])] == pytest.approx([low, high], abs=1.0)
+    assert scene_details(SHUT).items() <= scene_costs(SHUT).items()
     under, over = np.array(scene_details(SHUT)["band"])
     assert (under <= over + 0.01).all()
     assert ((under - 0.5 <= solve(SHUT).foods) & (solve(SHUT).foods <= over + 0.5)).mean() > 0.8
+
+
+def test_nobody_waits_for_plausible_refrigerators_of_a_size_that_is_new(monkeypatch):
+    monkeypatch.setattr("warmside.show.enclosure_scene._KNOWN_SIZES", set())
+    assert scene_details(SHUT) == {}
+    assert set(scene_costs(SHUT)) == {"band", "range_text", "sure_text", "html"}
+    assert set(scene_details(SHUT)) == {"band", "range_text"}
 
 
 def test_how_sure_it_is_stands_beside_the_sentence():

@@ -164,8 +164,16 @@ def _texts(enclosure: Enclosure, solved: Solved, system: str) -> dict[str, Any]:
 # --- what takes longer, once the hand rests ---------------------------------------------------------------
 
 
+_KNOWN_SIZES: set[tuple[str, str]] = set()  # and ratings whose plausible refrigerators this kernel has
+
+
 def scene_details(enclosure: Enclosure, system: str = "US") -> dict[str, Any]:
-    """Return the chart's band, which holds eight in ten plausible refrigerators of the size, and a range."""
+    """Return the chart's band, which holds eight in ten plausible refrigerators of the size, and a range.
+
+    Nothing where these would have to be made first, in seconds; they come with the costs then.
+    """
+    if (enclosure.size, enclosure.rating) not in _KNOWN_SIZES:
+        return {}
     low, high = _band(enclosure)
     return {
         "band": [[round(float(food), 2) for food in each] for each in (low, high)],
@@ -174,8 +182,10 @@ def scene_details(enclosure: Enclosure, system: str = "US") -> dict[str, Any]:
 
 
 def scene_costs(enclosure: Enclosure, system: str = "US") -> dict[str, Any]:
-    """Return how sure the model is of what the sentence names, and what each departure costs, as HTML."""
-    return {"sure_text": _sureness(enclosure, system), "html": departures_table(enclosure, system)}
+    """Return how sure the model is of what the sentence names, what each departure costs, and the details."""
+    _KNOWN_SIZES.add((enclosure.size, enclosure.rating))
+    told = {"sure_text": _sureness(enclosure, system), "html": departures_table(enclosure, system)}
+    return {**scene_details(enclosure, system), **told}
 
 
 @lru_cache(maxsize=64)

@@ -191,7 +191,8 @@ function render({ model, el }) {
     beside.hidden = !settings.hidden;
     pressed(settingsButton, !settings.hidden);
   });
-  const below = element("div", { class: "warmside-buttons warmside-below" }, settingsButton, startButton);
+  const saveButton = button("Save the picture", () => saveStage(drawnBack, parts.air, drawnFront));
+  const below = element("div", { class: "warmside-buttons warmside-below" }, settingsButton, saveButton, startButton);
   const figure = element("div", { class: "warmside-figure" }, parts.number, parts.margin, parts.ghost);
   const answer = element("div", { class: "warmside-answer" }, parts.numberLabel, figure, parts.range, parts.verdict, parts.words, parts.sure, parts.ask, parts.told);
   const side = element("div", { class: "warmside-side" }, tools, answer, beside, settings, below);
@@ -289,20 +290,24 @@ function render({ model, el }) {
     for (const [name, panel] of Object.entries(panels)) panel.hidden = name !== given.system;
     paint();
   }
+  function showBand(told) {
+    band = told.band ?? band;
+    parts.range.textContent = told.range_text ?? parts.range.textContent;
+    paint();
+  }
   function showCosts({ costs }) {
+    showBand(costs);
     parts.sure.textContent = costs.sure_text ?? "";
     parts.details.innerHTML = costs.html ?? "";
   }
   function showDetails(given) {
-    band = given.details.band ?? null;
-    parts.range.textContent = given.details.range_text ?? "";
+    showBand(given.details);
     const was = tasks;
     tasks = given.tasks;
     const fresh = tasks.findIndex((each, k) => each.says && !was[k]?.says);
     if (fresh >= 0 && was.length) task = fresh;
     if (!line.matches(":focus")) line.value = given.line; // else somebody is about to paste
     drawTask();
-    paint();
   }
   const { ask, aim, move, show, setAll } = talk(model, prefix, rows, {
     view: showView,
@@ -334,12 +339,11 @@ function render({ model, el }) {
     next = requestAnimationFrame(frame);
     const seconds = Math.min((time - last) / 1000, 0.05);
     last = time;
-    if (!inView || !view) return;
-    const fresh = dirty;
-    dirty = false;
+    const fresh = dirty && view !== null;
     if (fresh) draw();
+    dirty &&= !fresh;
     const halted = still || asksFor !== null;
-    if (fresh || !halted) air.frame(numbers(), geometry(), halted ? 0 : seconds, still, scale);
+    if (view && inView && (fresh || !halted)) air.frame(numbers(), geometry(), halted ? 0 : seconds, still, scale);
   }
   next = requestAnimationFrame(frame);
   return () => {

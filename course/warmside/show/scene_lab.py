@@ -57,6 +57,7 @@ class SceneLab(Lab):
         "scene_air.js",
         "scene_chart.js",
         "scene_handles.js",
+        "scene_save.js",
         "scene_refrigerator.js",
         "scene_enclosure.js",
         "scene_lab.js",
