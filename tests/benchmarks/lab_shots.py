@@ -1,7 +1,7 @@
 """Pictures of the venting lab in four states, for a person to look at.
 
-Run it with ``python tests/benchmarks/lab_shots.py FOLDER``; it needs Debian's chromium. Each state is taken at
-1280 x 800 and, for a wall eight meters away, at 1920 x 1080; the last one for a phone as well.
+Run it with ``python tests/benchmarks/lab_shots.py FOLDER``; it needs Debian's chromium. Each state is taken
+at 1280 x 800 and, for a wall eight meters away, at 1920 x 1080; the last one on narrow pages as well.
 """
 
 import shutil
@@ -16,8 +16,8 @@ from browser.lab_page import lab_on  # the folder of the tests is no package
 from warmside.show.enclosure_lab import enclosure_lab
 
 OPTIONS = ["--no-sandbox", "--disable-gpu", "--disable-background-networking", "--disable-component-update"]
-SIZES = {"1280": (1280, 800), "1920": (1920, 1080)}
-PHONE = (390, 844)
+SIZES = (1280, 800), (1920, 1080)
+NARROW = (850, 800), (390, 844)
 SLOW, MOVING = 60_000, 1500  # ms; until the air has come all the way
 
 
@@ -67,9 +67,10 @@ def main(folder: Path) -> None:
             comes_to(lab)
             if name != "2_prediction":
                 expect(lab.locator(".warmside-range")).not_to_be_empty(timeout=SLOW)
-            for size in SIZES.values():
+            for size in SIZES:
                 take(page, folder, name, size)
-        take(page, folder, name, PHONE)
+        for size in NARROW:
+            take(page, folder, name, size)
         browser.close()
 
 

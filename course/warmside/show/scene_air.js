@@ -174,8 +174,8 @@ function airOn(canvas, stage, heatStep) {
 
   function poolOver(n, g, seconds) {
     const [colour, dash] = HEATS[heat(n.pocket - n.ambient)];
-    const [low, high] = [n.side_height + n.top_gap, g.ceiling];
-    const [mid, half] = [(low + high) / 2, Math.max((high - low) / 2 - 0.02, 0.01)];
+    const [low, high] = [n.side_height, n.pocket_open ? g.ceiling : n.side_height + n.top_gap];
+    const [mid, half] = [(low + high) / 2, (high - low) * 0.42];
     context.strokeStyle = colour;
     context.lineWidth = 2.8;
     context.setLineDash(dash);

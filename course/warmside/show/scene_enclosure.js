@@ -71,7 +71,7 @@ function drawnTop(n, g) {
   return (
     rect(left, top - gap, right - left, gap, { fill: WELL }) +
     rect(left, roof, right - left, closed, { fill: CLOSED }) +
-    rect(left, roof, right - left, closed, { fill: "url(#warmside-hatch)" }) +
+    rect(left, roof, right - left, closed, { fill: `url(#${g.id}-hatch)` }) +
     rect(right - 5, roof, 5, closed, { fill: "#8a7440" })
   );
 }
@@ -109,7 +109,7 @@ function drawnWind(n, g) {
   if (n.wind === "calm") return "";
   const at = STAGE.x(g.wall) + 24;
   const [high, low] = [STAGE.y(n.outlet_height) + 6, STAGE.y(VENT + n.lower_vent / 2)];
-  const arrow = { stroke: "#0b5fa5", "stroke-width": 3, "stroke-dasharray": "9 5", "marker-end": "url(#warmside-tip)" };
+  const arrow = { stroke: "#0b5fa5", "stroke-width": 3, "stroke-dasharray": "9 5", "marker-end": `url(#${g.id}-tip)` };
   if (n.wind === "along the wall") return path(`M${px(at + 34)} ${px(high + 20)}V${px(low - 26)}`, arrow);
   const y = n.wind === "against" ? high : low - 30;
   return path(`M${px(at + 70)} ${px(y)}H${px(at + 30)}`, arrow);
@@ -124,13 +124,13 @@ function enclosureBack(n, g) {
   const cabinet = drawnCabinet(n, g.back);
   const wellTop = y(g.ceiling);
   return [
-    `<defs><linearGradient id="warmside-sky" x1="0" y1="0" x2="0" y2="1"><stop offset="0" stop-color="${sky}"/>
+    `<defs><linearGradient id="${g.id}-sky" x1="0" y1="0" x2="0" y2="1"><stop offset="0" stop-color="${sky}"/>
     <stop offset="1" stop-color="#f7f5f0"/></linearGradient>
-    <pattern id="warmside-hatch" width="9" height="9" patternUnits="userSpaceOnUse" patternTransform="rotate(45)">
+    <pattern id="${g.id}-hatch" width="9" height="9" patternUnits="userSpaceOnUse" patternTransform="rotate(45)">
     <path d="M0 0V9" stroke="#b59b5c" stroke-width="2"/></pattern>
-    <marker id="warmside-tip" viewBox="0 0 10 10" refX="6" refY="5" markerWidth="3" markerHeight="3" orient="auto">
+    <marker id="${g.id}-tip" viewBox="0 0 10 10" refX="6" refY="5" markerWidth="3" markerHeight="3" orient="auto">
     <path d="M0 0 L10 5 L0 10 z" fill="#0b5fa5"/></marker></defs>`,
-    rect(0, 0, width, height, { rx: 12, fill: "url(#warmside-sky)" }),
+    rect(0, 0, width, height, { rx: 12, fill: `url(#${g.id}-sky)` }),
     rect(0, wellTop, back, floor - wellTop, { fill: "#efebe2" }),
     rect(back, wellTop, wall - back, floor - wellTop, { fill: WELL }),
     drawnTop(n, g),
@@ -147,8 +147,8 @@ function drawnLensBack(n, g) {
   return [
     path(`M${px(fromX)} ${px(fromTop)}L${x} ${y + 14}V${y + height - 14}L${px(fromX)} ${px(fromLow)}z`, { fill: "#fbf8f2", opacity: 0.5, stroke: "none" }),
     rect(x, y, width, height, { rx: 14, fill: "#eef1f3", stroke: INK, "stroke-width": 2 }),
-    tag("clipPath", { id: "warmside-lens" }, rect(x + 1, y + 1, width - 2, height - 2, { rx: 13 })),
-    tag("g", { "clip-path": "url(#warmside-lens)" }, rect(x, y, 10, height, { fill: "#d8cba6" }) + rect(x + 10, y, wall - x - 10, height, { fill: WELL })),
+    tag("clipPath", { id: `${g.id}-lens` }, rect(x + 1, y + 1, width - 2, height - 2, { rx: 13 })),
+    tag("g", { "clip-path": `url(#${g.id}-lens)` }, rect(x, y, 10, height, { fill: "#d8cba6" }) + rect(x + 10, y, wall - x - 10, height, { fill: WELL })),
   ].join("");
 }
 
@@ -170,7 +170,7 @@ function enclosureFront(n, g, say) {
     drawnWalls(n, g),
     drawnWind(n, g),
     seen,
-    tag("g", { "clip-path": "url(#warmside-lens)" }, drawnFins(n, g, toX, toY, 7, 3) + drawnBaffle(n, g, toX, toY, 7) + lensWall),
+    tag("g", { "clip-path": `url(#${g.id}-lens)` }, drawnFins(n, g, toX, toY, 7, 3) + drawnBaffle(n, g, toX, toY, 7) + lensWall),
     drawnPlan(n),
     drawnMeter(n),
     enclosureLabels(n, g, say),
@@ -253,11 +253,16 @@ function enclosureLabels(n, g, say) {
     letters(left, frozen.top + 46, "freezer"),
     letters(left, food.top + 36, n.food_text, { ...result("food_text"), style: `font-size:32px;fill:${state}` }),
     letters(left, food.top + 60, n.state_text, { ...result("state_text"), style: `fill:${state}` }),
-    n.pocket_open || n.top_gap > 0.02
-      ? letters(x(0) + 12, y(g.ceiling) + 22, `${n.pocket_text} over the top`, { ...result("pocket_text"), class: "warmside-result warmside-light" })
-      : letters(x(0) + 12, y(g.ceiling) + 22, "top closed", { class: "halo" }),
+    letters(x(0) + 12, y(g.ceiling) + 22, ...overTheTop(n)),
     n.fan === "none" ? "" : letters(LABELS + 14, (n.outlet === "roof" ? y(n.fins_top + 0.14) : y(g.ceiling) + 22) - 4, `${n.fan} fan`, { class: "halo" }),
   ].join("");
+}
+
+function overTheTop(n) {
+  const result = { "data-name": "pocket_text" };
+  if (n.pocket_open) return [`${n.pocket_text} over the top`, { ...result, class: "warmside-result warmside-light" }];
+  if (n.top_gap) return [`${n.pocket_text} in the gap`, { ...result, class: "warmside-result halo warmside-strong" }];
+  return ["top closed", { class: "halo" }];
 }
 
 // What can be grabbed: the control it moves, where it is, and which way a hand pulls it.

@@ -59,7 +59,7 @@ function render({ model, el }) {
   const row = (name) => rows[system][name];
   const shown = () => (peeks && before ? before : view);
   const numbers = () => ({ ...shown().picture, outside: outside() });
-  const geometry = () => scene.geometry(numbers());
+  const geometry = () => ({ ...scene.geometry(numbers()), id: prefix }); // ids in what is drawn are its own
   const outside = () => row("ambient").control.ends; // lowest and highest that it can be [K]
 
   // --- changes: one begins with the first move of a hand, and is made when that lets go
@@ -192,7 +192,7 @@ function render({ model, el }) {
     pressed(settingsButton, !settings.hidden);
   });
   const saveButton = button("Save the picture", () => saveStage(drawnBack, parts.air, drawnFront));
-  const below = element("div", { class: "warmside-buttons warmside-below" }, settingsButton, saveButton, startButton);
+  const below = element("div", { class: "warmside-buttons warmside-below" }, settingsButton, startButton);
   const figure = element("div", { class: "warmside-figure" }, parts.number, parts.margin, parts.ghost);
   const answer = element("div", { class: "warmside-answer" }, parts.numberLabel, figure, parts.range, parts.verdict, parts.words, parts.sure, parts.ask, parts.told);
   const side = element("div", { class: "warmside-side" }, tools, answer, beside, settings, below);
@@ -205,7 +205,7 @@ function render({ model, el }) {
     element("div", { class: "warmside-body" }, left, side),
     element("p", { class: "warmside-about" }, `${scene.about} ${page.honest}.`),
     parts.details,
-    element("div", { class: "warmside-line" }, lineLabel, line),
+    element("div", { class: "warmside-line" }, saveButton, lineLabel, line),
   );
   hand.holds(null);
 
