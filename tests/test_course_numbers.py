@@ -46,7 +46,6 @@ from warmside.model.running import day_and_night
 from warmside.model.sizes import SIZES, usual_rating
 from warmside.model.trade_rules import judged
 from warmside.show import odds
-from warmside.show.enclosure_lab import ENCLOSURE_CONTROLS
 from warmside.show.heater_meter import MYSTERIES, SITUATIONS
 from warmside.show.model_page import SAID
 from warmside.show.self_check import checks
@@ -476,23 +475,6 @@ VENTING = [
     ),
     computed("43 °F", lambda: FOOD_LIMIT),  # common practice, no source
     computed("where the rating is 110 °F", lambda: RATED),  # common practice, no source
-    holds("Turn the mains down to 105 V", lambda: lab_takes(ENCLOSURE_CONTROLS, "mains_voltage", 105)),
-    holds(
-        "Side gaps: 1/4 in, 1/2 in, 1 in",
-        lambda: lab_takes(ENCLOSURE_CONTROLS, "side_gap", 0.25, 0.5, 1.0),
-    ),
-    holds(
-        "a swing of 15 °F at 100 °F",
-        lambda: lab_takes(ENCLOSURE_CONTROLS, "swing", 15) and lab_takes(ENCLOSURE_CONTROLS, "ambient", 100),
-    ),
-    holds(
-        "by a quarter, by half, by three quarters",
-        lambda: lab_takes(ENCLOSURE_CONTROLS, "lower_blocked", 25, 50, 75),
-    ),
-    holds(
-        "Set the thermostat to full demand on a correct one, at 80 °F outside. What becomes of the milk",
-        lambda: lab_takes(ENCLOSURE_CONTROLS, "ambient", 80) and food_at_full_demand(80) < 31,
-    ),
     computed("So 500 refrigerators of each size were tried", lambda: MEMBERS),
     elsewhere(
         "and dear: these cost most",

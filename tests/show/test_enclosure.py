@@ -182,7 +182,7 @@ def test_words_and_picture_of_the_situations(name, system):
 @settings(max_examples=15, deadline=None)
 @given(enclosures())
 def test_every_setting_of_the_controls_is_drawn(one):
-    page = enclosure_picture(one, "US", Enclosure())
+    page = enclosure_picture(one)
     root = ET.fromstring(page)
     assert root.get("viewBox") == "0 0 1000 600"
     assert root.get("aria-label") == alt_text(one)
@@ -224,21 +224,6 @@ def test_a_bad_line_gets_one_sentence_and_changes_nothing(line, said):
     assert lab.settings == Enclosure()
 
 
-def test_the_lab_keeps_a_before_loads_situations_and_gives_details():
-    lab = enclosure_lab()
-    lab.ask({"keep": True, "serial": 1})
-    lab.ask({"situation": "Too deep", "serial": 2})
-    assert lab.settings == situation("Too deep")
-    assert "dashed grey: before" in lab.answer["picture"]
-    assert lab.answer["set_all"]
-    lab.ask({"details": True, "serial": 3})
-    assert "too deep behind" in lab.answer["details"]
-    assert lab.settings == situation("Too deep")
-    lab.ask({"reset": True, "serial": 4})
-    assert (lab.settings, lab.before) == (Enclosure(), None)
-    assert "dashed grey" not in lab.answer["picture"]
-
-
 def test_what_makes_no_difference_is_not_shown_and_not_in_the_line():
     lab = enclosure_lab()
     assert set(lab.answer["hidden"]) == {"battery_voltage", "gas_pressure"}
@@ -272,6 +257,14 @@ def test_choices_of_the_controls_are_those_of_the_model():
     assert [value for _, value in by_name["wind"].options] == list(WINDS)
     line = as_line(Enclosure(), ENCLOSURE_CONTROLS)
     assert line.startswith("Cabinet: 8 cu ft; Rating on the plate: 110 °F (T); Outlet: in the roof")
+
+
+def test_food_that_passes_its_limit_in_the_afternoon_is_not_said_to_hold():
+    half_shut = Enclosure(lower_blocked=0.5, ambient=310.928)
+    assert " and holds;" in finding(half_shut)
+    swinging = replace(half_shut, swing=8.3333)
+    assert solve(swinging).food < (43 + 459.67) / 1.8 < solve(swinging).food_high
+    assert " and passes its limit in the afternoon;" in finding(swinging)
 
 
 def test_wind_along_the_wall_brings_the_air_of_a_walls_outlet_back_and_no_other():

@@ -12,6 +12,7 @@ from warmside.model.ensemble import Cost, cost_of
 from warmside.show.enclosure import (
     GRID,
     Enclosure,
+    Solved,
     installation_of,
     situation,
     solve_all,
@@ -26,6 +27,8 @@ class Departure:
 
     Attributes
     ----------
+    field : str
+        Of the enclosure.
     title : str
         In words.
     duty, food, holds : float
@@ -37,6 +40,7 @@ class Departure:
         Whether a rule of the trade is departed from.
     """
 
+    field: str
     title: str
     duty: float
     food: float
@@ -66,33 +70,44 @@ _DEPARTURES: dict[str, tuple[str, Callable[[Any], bool]]] = {
     "gas_pressure": ("gas pressure", lambda pressure: abs(pressure - Enclosure.gas_pressure) > 10.0),
 }
 _RULES = ("top_gap", "side_gap", "rear_gap", "baffle", "baffle_gap", "pocket_open")
-_MEMBERS = 60  # plausible refrigerators that are asked, so that nobody waits
+MEMBERS = 60
+"""Plausible refrigerators that a lab asks, so that nobody waits."""
+
+
+def mended(enclosure: Enclosure) -> dict[str, Enclosure]:
+    """Return what departs from a correct enclosure, by its field: the same with that alone put right."""
+    idle = without_effect(enclosure)
+    return {
+        name: replace(enclosure, **{name: getattr(Enclosure, name)})
+        for name, (_, departs) in _DEPARTURES.items()
+        if name not in idle and departs(getattr(enclosure, name))
+    }
+
+
+def gained(as_is: Solved, other: Solved) -> float:
+    """Return by how much more heat outside another enclosure holds at full demand [K]."""
+    return float(np.diff(np.nan_to_num([as_is.holds, other.holds], nan=GRID[0]))[0])
 
 
 @lru_cache(maxsize=64)
 def departures(enclosure: Enclosure) -> tuple[Departure, ...]:
     """What each departure costs, the dearest first; a fan or a wind that helps less than nothing."""
-    idle = without_effect(enclosure)
-    departing = [
-        name
-        for name, (_, departs) in _DEPARTURES.items()
-        if name not in idle and departs(getattr(enclosure, name))
-    ]
-    if not departing:
+    by_name = mended(enclosure)
+    if not by_name:
         return ()
-    mended = [replace(enclosure, **{name: getattr(Enclosure, name)}) for name in departing]
-    as_is, *others = solve_all(enclosure, *mended)
-    costs = cost_of(installation_of(enclosure), installation_of(*mended), _MEMBERS)
+    as_is, *others = solve_all(enclosure, *by_name.values())
+    costs = cost_of(installation_of(enclosure), installation_of(*by_name.values()), MEMBERS)
     found = [
         Departure(
+            field=name,
             title=_DEPARTURES[name][0],
             duty=as_is.duty - other.duty,
             food=as_is.food - other.food,
-            holds=float(np.diff(np.nan_to_num([as_is.holds, other.holds], nan=GRID[0]))[0]),
+            holds=gained(as_is, other),
             plausible=Cost(*(np.asarray(each)[place, 0] for each in costs)),
             is_a_rule=name in _RULES,
         )
-        for place, (name, other) in enumerate(zip(departing, others, strict=True))
+        for place, (name, other) in enumerate(zip(by_name, others, strict=True))
     ]
     return tuple(sorted(found, key=lambda one: (-one.holds, -one.food, -one.duty)))
 

@@ -2,7 +2,7 @@
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, fields
-from functools import lru_cache
+from functools import cache, lru_cache
 from typing import Any
 
 import numpy as np
@@ -15,7 +15,8 @@ from warmside.model.heat_source import heat_share
 from warmside.model.installation import NO_BAFFLE, Installation
 from warmside.model.refrigerator import State, steady_state
 from warmside.model.running import felt_day
-from warmside.units import from_si, show
+from warmside.show.air_ways import AirWays, air_ways
+from warmside.units import from_si, show, to_si, ureg
 
 _RATINGS = load("ratings")
 _HEATERS, _PRACTICE = load("heaters"), load("practice")
@@ -137,6 +138,8 @@ class Solved:
     ----------
     now : State
         At the mean ambient, scalars.
+    ways : AirWays
+        Of the air there, scalars.
     food, food_low, food_high, freezer : float
         Means of the day, and the food's lowest and highest with the day's swing [K].
     duty : float
@@ -150,6 +153,7 @@ class Solved:
     """
 
     now: State
+    ways: AirWays
     food: float
     food_low: float
     food_high: float
@@ -187,6 +191,7 @@ def _solve_anew(enclosures: Sequence[Enclosure]) -> list[Solved]:
     grid = np.broadcast_to(GRID, (len(enclosures), GRID.size))
     setting = np.array([[_NEVER_REACHED if one.full_demand else THERMOSTAT] for one in enclosures])
     state = steady_state(installation, np.concatenate([days, grid], axis=1), setting=setting)
+    ways = air_ways(installation, state, np.concatenate([days, grid], axis=1))
     limit = np.array([[_RATINGS["food_limit"][one.rating]] for one in enclosures])
     food, freezer, duty = state.food_temperature, state.freezer_temperature, state.duty
     # as at full demand: the thermostat's setting is below the limit
@@ -195,6 +200,7 @@ def _solve_anew(enclosures: Sequence[Enclosure]) -> list[Solved]:
     return [
         Solved(
             now=State(**{each.name: getattr(state, each.name)[one, 0] for each in fields(State)}),
+            ways=AirWays(*(each[one, 0] for each in ways)),
             food=float(food[one, 1:4].mean()),
             food_low=float(food[one, 1:4].min()),
             food_high=float(food[one, 1:4].max()),
@@ -262,10 +268,18 @@ def difference(kelvin: float, system: str) -> str:
     return show(from_si(abs(kelvin), "temperature_difference"), system, kind="temperature_difference")
 
 
-@lru_cache(maxsize=1024)
 def temperature(kelvin: float, system: str) -> str:
-    """Return a temperature in whole degrees as text."""
-    return show(from_si(kelvin, "temperature"), system, kind="temperature", digits=0)
+    """Return a temperature in whole degrees as text; a scene needs a dozen at each move of a hand."""
+    unit, zero, degree = _degrees(system)
+    return f"{(kelvin - zero) / degree:z.0f} {unit}"
+
+
+@cache
+def _degrees(system: str) -> tuple[str, float, float]:
+    """Return the sign of a system's degrees, where they begin, and how large one is [K]."""
+    unit, sign = {"US": ("degF", "°F"), "SI": ("degC", "°C")}[system]
+    zero, one = (to_si(ureg.Quantity(value, unit), "temperature") for value in (0, 1))
+    return sign, zero, one - zero
 
 
 def minutes_an_hour(duty: float) -> str:
@@ -286,7 +300,9 @@ def finding(enclosure: Enclosure, system: str = "US") -> str:
     if enclosure.swing > 0.0:
         low, high = temperature(solved.food_low, system), temperature(solved.food_high, system)
         swing = f" on the day's mean ({low} to {high})"
-    state = "holds" if solved.food <= limit else "is too warm"
+    state = "is too warm" if solved.food > limit else "holds"
+    if solved.food <= limit < solved.food_high:
+        state = "passes its limit in the afternoon"
     demand = "At full demand and" if enclosure.full_demand else "Under its thermostat, at"
     outside = temperature(enclosure.ambient, system)
     said = f"{demand} {outside} outside, the food comes to {food}{swing} and {state}; "

@@ -4,10 +4,12 @@ from warmside.data import load
 from warmside.model.installation import HEAT_SOURCES, OUTLETS
 from warmside.model.sizes import RATINGS
 from warmside.show import enclosure
-from warmside.show.departures import departures_table
+from warmside.show.because import asked_for, because
 from warmside.show.enclosure import Enclosure
-from warmside.show.enclosure_picture import enclosure_picture
-from warmside.show.lab import Lab, Options, Scale, Slider
+from warmside.show.enclosure_scene import enclosure_scene, judge, scene_costs, scene_details, scene_page
+from warmside.show.enclosure_tasks import enclosure_tasks
+from warmside.show.lab import Options, Scale, Slider
+from warmside.show.scene_lab import SceneLab
 
 _SIZES = ("4 cu ft", "6 cu ft", "8 cu ft", "10 cu ft", "12 cu ft", "18 cu ft", "20 cu ft")
 _RATED = load("ratings").fields["rated_ambient"].given  # °F
@@ -82,16 +84,27 @@ ENCLOSURE_CONTROLS = (
 )
 
 
-def enclosure_lab() -> Lab:
+def enclosure_lab() -> SceneLab:
     """Return the lab of module 02: change an enclosure, and see what it does."""
-    return Lab(
+    situations = {name: enclosure.situation(name) for name in enclosure.SITUATIONS}
+    _prepare(list(situations.values()))
+    return SceneLab(
         Enclosure(),
         ENCLOSURE_CONTROLS,
-        enclosure_picture,
-        enclosure.finding,
-        details=departures_table,
-        prepare=lambda settings: enclosure.solve_all(*settings),
+        enclosure_scene,
+        because,
+        name="enclosure",
+        page=scene_page(),
+        judge=judge,
+        tasks=enclosure_tasks(),
+        details=scene_details,
+        costs=scene_costs,
+        prepare=_prepare,
         hidden=lambda settings: enclosure.without_effect(settings) - {"baffle_gap"},
-        situations={name: enclosure.situation(name) for name in enclosure.SITUATIONS},
-        compares=True,
+        situations=situations,
     )
+
+
+def _prepare(settings: list[Enclosure]) -> None:
+    """Solve these together, and what the sentences on them look at."""
+    enclosure.solve_all(*(each for one in settings for each in asked_for(one)))

@@ -31,17 +31,17 @@ _FLOOR, _BACK = 545.0, 180.0  # px; the floor, and the cabinet's back
 _CABINET_DEPTH = 0.62  # m; drawn, no part of the model
 _HEAT_COLOURS = ("#2166ac", "#67a9cf", "#f7b267", "#ef6c3a", "#b2182b")
 _HEAT_STEP = 7.0  # K above the ambient from one colour to the next
-_GOOD, _BAD, _GREY = "#00694d", "#b04a00", "#666666"  # dark enough for letters
+_GOOD, _BAD = "#00694d", "#b04a00"  # dark enough for letters
 _BOLD = {"font_weight": "bold"}
 _OVER_LINES = {"stroke": "#ffffff", "stroke_width": 5, "paint_order": "stroke"}  # a rim that keeps lines off
 _LABEL_POINTS = 6  # of a curve lie over the label at its left end
 
 
-def enclosure_picture(enclosure: Enclosure, system: str = "US", before: Enclosure | None = None) -> str:
-    """Draw an enclosure as HTML, 1000 by 600; `before` is another one to compare it with in the chart."""
+def enclosure_picture(enclosure: Enclosure, system: str = "US") -> str:
+    """Draw an enclosure as HTML, 1000 by 600: what stands for its lab where no kernel runs."""
     solved = solve(enclosure)
     parts = [*_Section(enclosure, solved, system).parts(), *_close_up(enclosure, system)]
-    parts += [*_numbers(enclosure, solved, system), *_chart(enclosure, solved, system, before)]
+    parts += [*_numbers(enclosure, solved, system), *_chart(enclosure, solved, system)]
     parts.append(svg.words(HONEST, 992, 594, text_anchor="end", fill=DARK, font_size=16))
     return svg.picture(parts, _WIDTH, _HEIGHT, alt_text(enclosure, system))
 
@@ -213,7 +213,7 @@ def _numbers(enclosure: Enclosure, solved: Solved, system: str) -> list[str]:
 
 _COOLEST, _HOTTEST, _LOWEST, _HIGHEST = 294.26, 322.04, 249.82, 322.04  # 70 to 120 °F over -10 to 120 °F
 _LEFT, _RIGHT, _TOP, _BOTTOM = 690.0, 980.0, 46.0, 488.0
-_ROWS = 24.0, 50.0, 76.0  # px below the chart: ambients, minutes that the unit runs, and those of before
+_ROWS = 24.0, 50.0  # px below the chart: ambients, and minutes that the unit runs
 _BESIDE_ROWS = _LEFT - 22.0
 
 
@@ -227,12 +227,12 @@ def _up(kelvin: float) -> float:
     return _BOTTOM - share * (_BOTTOM - _TOP)
 
 
-def _chart(enclosure: Enclosure, solved: Solved, system: str, before: Enclosure | None) -> list[str]:
+def _chart(enclosure: Enclosure, solved: Solved, system: str) -> list[str]:
     """Food and freezer over the ambient, with the limits."""
     limit, rated = (_RATINGS[name][enclosure.rating] for name in ("food_limit", "rated_ambient"))
     demand = "At full demand" if enclosure.full_demand else "With thermostat"
     parts = [svg.words(f"{demand}, over ambient", _LEFT - 40, 28, **_BOLD), *_axes(system)]
-    parts += _minutes(solved, _BOTTOM + _ROWS[1], "runs, min an hour", system, DARK)
+    parts += _minutes(solved, _BOTTOM + _ROWS[1], system)
     freezing = _RATINGS["freezer_limit"][enclosure.rating]
     for level, colour in ((limit, DARK), (freezing, BLUE)):
         ends = [(_LEFT, _up(level)), (_RIGHT, _up(level))]
@@ -240,12 +240,6 @@ def _chart(enclosure: Enclosure, solved: Solved, system: str, before: Enclosure 
     parts.append(svg.line([(_across(rated), _BOTTOM), (_across(rated), _TOP)], stroke_dasharray="3 5"))
     place = _across(enclosure.ambient)
     parts.append(svg.line([(place, _BOTTOM), (place, _TOP)], stroke=BLUE, stroke_width=2))
-    if before is not None:
-        old = solve(before)
-        parts.append(_curve(old, old.foods, stroke=_GREY, stroke_dasharray="7 6"))
-        parts.append(_diamond(old.holds, limit, _GREY))
-        parts += _minutes(old, _BOTTOM + _ROWS[2], "before", system, _GREY)
-        parts.append(svg.words("dashed grey: before", _LEFT + 6, _TOP + 40, fill=_GREY, **_OVER_LINES))
     parts.append(_curve(solved, solved.freezers, stroke=BLUE, stroke_width=4, stroke_dasharray="12 5"))
     parts.append(_curve(solved, solved.foods, stroke=RED, stroke_width=5))
     says = f"limit {temperature(limit, system)}"
@@ -253,7 +247,7 @@ def _chart(enclosure: Enclosure, solved: Solved, system: str, before: Enclosure 
     says = f"limit {temperature(freezing, system)}"
     parts.append(svg.words(says, _RIGHT - 4, _up(freezing) - 8, text_anchor="end", fill=BLUE, **_OVER_LINES))
     where = {"text_anchor": "end", "fill": DARK}
-    parts.append(svg.words("rating", _across(rated) - 6, _TOP + 16, **where, **_OVER_LINES))
+    parts.append(svg.words("rating", _across(rated) - 6, _TOP + 16, **where))
     for name, values, colour in (("food", solved.foods, _BAD), ("freezer", solved.freezers, BLUE)):
         below = _up(min(values[:_LABEL_POINTS])) + 24
         level = below if below < _BOTTOM else _up(max(values[:_LABEL_POINTS])) - 12
@@ -266,12 +260,12 @@ def _chart(enclosure: Enclosure, solved: Solved, system: str, before: Enclosure 
     return parts
 
 
-def _minutes(solved: Solved, y: float, title: str, system: str, colour: str) -> list[str]:
+def _minutes(solved: Solved, y: float, system: str) -> list[str]:
     """For how long the unit runs at the ambients that the chart names."""
-    parts = [svg.words(title, _BESIDE_ROWS, y, text_anchor="end", fill=colour)]
+    parts = [svg.words("runs, min an hour", _BESIDE_ROWS, y, text_anchor="end", fill=DARK)]
     for _, kelvin in _named_ambients(system):
         minutes = 60.0 * float(np.interp(kelvin, solved.ambients, solved.duties))
-        parts.append(svg.words(f"{minutes:.0f}", _across(kelvin), y, text_anchor="middle", fill=colour))
+        parts.append(svg.words(f"{minutes:.0f}", _across(kelvin), y, text_anchor="middle", fill=DARK))
     return parts
 
 

@@ -353,7 +353,7 @@ def heater_meter_lab() -> Lab:
     return Lab(
         MeterOnHeater(),
         METER_CONTROLS,
-        lambda setting, system, _: as_html(meter_figure(setting, system), alt_text(setting, system)),
+        lambda setting, system: as_html(meter_figure(setting, system), alt_text(setting, system)),
         finding,
         situations=SITUATIONS,
     )

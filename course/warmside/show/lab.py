@@ -66,7 +66,9 @@ class Slider:
     def on_page(self, system: str) -> dict[str, Any]:
         """Return what the page needs to show it."""
         _, label, low, high, step = self.scale(system)
-        return {"name": self.name, "label": f"{self.label} ({label})", "low": low, "high": high, "step": step}
+        ends = [self.taken(end, system) for end in (low, high)]
+        marks = {"unit": label, "low": low, "high": high, "step": step, "ends": ends}
+        return {"name": self.name, "label": f"{self.label} ({label})", "title": self.label, **marks}
 
     def shown(self, value: float, system: str) -> float:
         """Return what the page shows for an SI value: the nearest step."""
@@ -126,7 +128,8 @@ class Options:
     def on_page(self, system: str) -> dict[str, Any]:
         """Return what the page needs to show it."""
         del system
-        return {"name": self.name, "label": self.label, "options": [text for text, _ in self.options]}
+        options = [text for text, _ in self.options]
+        return {"name": self.name, "label": self.label, "title": self.label, "options": options}
 
     def shown(self, value: Any, system: str) -> int:
         """Return the place of a value in the list."""
@@ -163,15 +166,20 @@ def as_options(values: Iterable[str]) -> tuple[tuple[str, str], ...]:
     return tuple((value[0].upper() + value[1:], value) for value in values)
 
 
+def page_part(*names: str) -> str:
+    """Return files of this folder as one: parts of a page's script, which see each other, or of its style."""
+    return "\n".join(files("warmside.show").joinpath(name).read_text("utf-8") for name in names)
+
+
 class Lab(anywidget.AnyWidget):
     """Controls, the finding in words, and a picture; the page is lab.js, the answers are made here.
 
     The page asks with a control's new value, a system of units, a situation to load, a line of text that
-    says all values, to keep what is shown as "before", or to go back to the start. What it asks is answered
-    with words and picture at once, so that one question and one answer cross the wire. Details, which may
-    take longer, are asked for when the hand rests. Where solving a whole range takes little longer than one
-    value, the page asks for the views ahead of the hand as soon as a control gets the focus, the nearest
-    values first; it then shows them itself, and says what was set when the hand rests.
+    says all values, or to go back to the start. What it asks is answered with words and picture at once, so
+    that one question and one answer cross the wire. Details, which may take longer, are asked for when the
+    hand rests. Where solving a whole range takes little longer than one value, the page asks for the views
+    ahead of the hand as soon as a control gets the focus, the nearest values first; it then shows them
+    itself, and says what was set when the hand rests.
 
     Every question is answered. Where one of the lab's functions raises, the reader is told in the picture's
     place that this can't be shown, the log has the exception for the author, and the next question is as good
@@ -184,8 +192,7 @@ class Lab(anywidget.AnyWidget):
     controls : tuple of Slider or Options
         What can be set.
     picture : callable
-        From settings, system ("US" or "SI") and the settings kept as "before", or None, to the picture as
-        HTML, alternative text included.
+        From settings and system ("US" or "SI") to the picture as HTML, alternative text included.
     words : callable
         From settings and system to the finding in words.
     details : callable, optional
@@ -197,12 +204,12 @@ class Lab(anywidget.AnyWidget):
         From settings to the names of controls that aren't shown, since they have no place there.
     situations : mapping of str to dataclass, optional
         Settings to load, by what people read.
-    compares : bool, optional
-        Whether there is a "before" to keep.
+    page : mapping, optional
+        What else the page is told once.
     """
 
-    _esm = files("warmside.show").joinpath("lab.js").read_text("utf-8")
-    _css = files("warmside.show").joinpath("lab.css").read_text("utf-8")
+    _esm = page_part("lab_talk.js", "lab.js")
+    _css = page_part("lab.css")
     page = traitlets.Dict().tag(sync=True)
     answer = traitlets.Dict().tag(sync=True)
 
@@ -210,29 +217,27 @@ class Lab(anywidget.AnyWidget):
         self,
         settings: Any,
         controls: tuple[Slider | Options, ...],
-        picture: Callable[[Any, str, Any], str],
+        picture: Callable[[Any, str], Any],
         words: Callable[[Any, str], str],
         *,
-        details: Callable[[Any, str], str] = lambda settings, system: "",
+        details: Callable[[Any, str], Any] = lambda settings, system: "",
         prepare: Callable[[list[Any]], object] | None = None,
         hidden: Callable[[Any], Collection[str]] = lambda _: (),
         situations: Mapping[str, Any] = MappingProxyType({}),
-        compares: bool = False,
+        page: Mapping[str, Any] = MappingProxyType({}),
     ) -> None:
         self._first = self.settings = settings
-        self.before: Any = None
         self._controls = {control.name: control for control in controls}
         self._picture, self._words, self._details = picture, words, details
         self._prepare, self._hidden = prepare, hidden
         self._situations = situations
         self.system = SYSTEMS[0]
-        page = {
+        known = {
             "controls": {system: [control.on_page(system) for control in controls] for system in SYSTEMS},
             "situations": list(situations),
-            "compares": compares,
             "ahead": prepare is not None,
         }
-        super().__init__(page=page, answer={"values": {}})
+        super().__init__(page={**known, **page}, answer={"values": {}})
         self.ask({})
         # a message, since synchronised traits would leave one by one
         self.on_msg(lambda _, question, __: self.ask(question))
@@ -289,7 +294,7 @@ class Lab(anywidget.AnyWidget):
     def _view(self, settings: Any, problem: str = "") -> dict[str, Any]:
         return {
             "words": problem or self._words(settings, self.system),
-            "picture": self._picture(settings, self.system, self.before),
+            "picture": self._picture(settings, self.system),
             "hidden": list(self._hidden(settings)),
         }
 
@@ -338,12 +343,10 @@ class Lab(anywidget.AnyWidget):
                 self.settings = self._changed(question["name"], question["value"])
             elif "situation" in question:
                 self.settings = self._situations[question["situation"]]
-            elif "keep" in question:
-                self.before = self.settings if question["keep"] else None
             elif "line" in question:
                 self.settings = from_line(question["line"], self._first, self._controls.values())
             elif question.get("reset"):
-                self.settings, self.before = self._first, None
+                self.settings = self._first
         except InputError as problem:
             return str(problem)
         return ""

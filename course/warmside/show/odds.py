@@ -207,7 +207,7 @@ def working_lab() -> Lab:
     return Lab(
         Working(),
         working_controls(),
-        lambda working, system, _: as_html(odds_figure(working, system), alt_text(working, system)),
+        lambda working, system: as_html(odds_figure(working, system), alt_text(working, system)),
         finding,
         situations=SITUATIONS,
     )

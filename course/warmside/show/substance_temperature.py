@@ -328,7 +328,7 @@ def substance_temperature_lab() -> Lab:
     return Lab(
         CupTest(),
         CUP_CONTROLS,
-        lambda test, system, _: as_html(cup_test_figure(test, system), alt_text(test, system)),
+        lambda test, system: as_html(cup_test_figure(test, system), alt_text(test, system)),
         finding,
         situations=SITUATIONS,
     )

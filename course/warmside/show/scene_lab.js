@@ -1,0 +1,356 @@
+// A lab with a scene: the stage, the number and the sentence beside it, prediction, before, tasks, all settings.
+
+const COMMIT = 900; // ms without a key after which a change counts as made
+const MOST_PER_PIXEL = 1.5; // dots that are drawn for a pixel of the page
+
+const makeParts = (page, prefix) => {
+  const part = (name, kind = "div", more = {}) => element(kind, { class: `warmside-${name}`, ...more });
+  return {
+    stage: part("stage"),
+    back: part("layer"),
+    air: part("layer", "canvas", { "aria-hidden": "true" }),
+    front: part("layer"),
+    inHand: part("in-hand"),
+    number: part("number warmside-result"),
+    numberLabel: part("number-label"),
+    margin: part("margin warmside-result"),
+    ghost: part("ghost"),
+    range: part("range warmside-result"),
+    words: part("words", "p", { role: "status" }),
+    verdict: part("verdict", "p", { "aria-live": "polite" }),
+    sure: part("sure warmside-result", "p"),
+    ask: part("ask", "div", { role: "group", "aria-labelledby": `${prefix}-ask`, hidden: "" }),
+    told: part("told", "p", { role: "alert", hidden: "" }),
+    task: part("task", "div", { "aria-live": "polite" }),
+    details: part("details"),
+  };
+};
+
+function render({ model, el }) {
+  const page = model.get("page");
+  const prefix = `warmside-${Math.random().toString(36).slice(2)}`;
+  const scene = SCENES[page.scene];
+  const systems = Object.keys(page.controls);
+  keepKeys(el);
+  el.classList.add("warmside-lab", "warmside-scene");
+  const parts = makeParts(page, prefix);
+
+  // --- what is shown: the kernel's last view, what was before, and what a hand is at
+  let system = systems[0];
+  let view = null;
+  let before = null;
+  let band = null;
+  let peeks = false;
+  let still = matchMedia("(prefers-reduced-motion: reduce)").matches;
+  let predicts = true;
+  let open = false; // a change is being made
+  let timer = 0;
+  let asksFor = null; // the view of before, while a prediction is waited for
+  let tasks = [];
+  let task = 0;
+  let dirty = true;
+
+  const { rows, panels } = controlRows(
+    page,
+    prefix,
+    (name, value) => change(name, value),
+    (name, inSystem) => aim([name], inSystem),
+  );
+  const row = (name) => rows[system][name];
+  const shown = () => (peeks && before ? before : view);
+  const numbers = () => ({ ...shown().picture, outside: outside() });
+  const geometry = () => ({ ...scene.geometry(numbers()), id: prefix }); // ids in what is drawn are its own
+  const outside = () => row("ambient").control.ends; // lowest and highest that it can be [K]
+
+  // --- changes: one begins with the first move of a hand, and is made when that lets go
+  function begin() {
+    peeks = false;
+    if (open) return false;
+    open = true;
+    before = view;
+    if (predicts) asksFor = before;
+    el.classList.toggle("warmside-held", predicts);
+    return true;
+  }
+  function change(name, value) {
+    const begins = begin();
+    clearTimeout(timer);
+    if (!held) timer = setTimeout(commit, COMMIT);
+    verdictIs("");
+    loaded(null);
+    move(name, value, system, begins);
+  }
+  let held = false; // a pointer holds a handle
+  function commit() {
+    clearTimeout(timer);
+    if (!open) return;
+    open = false;
+    if (asksFor) askFirst();
+    paint();
+  }
+  function load(question) {
+    if (asksFor) return;
+    const begins = begin();
+    clearTimeout(timer);
+    verdictIs("");
+    loaded(question.situation);
+    ask({ ...question, begins });
+    commit();
+  }
+  function askFirst() {
+    const title = element("h3", { id: `${prefix}-ask` }, "What will the food do?");
+    const known = before.picture;
+    const note = element("p", {}, `It was at ${known.food_text}, with ${known.outside_text} outside. The same means that nobody would notice.`);
+    const answers = element("div", { class: "warmside-answers" });
+    for (const [said, mark, text] of [[-1, "▼", "Gets colder"], [0, "=", "Stays the same"], [1, "▲", "Gets warmer"]]) {
+      const made = button(text, () => predicted(said));
+      made.prepend(element("span", { "aria-hidden": "true" }, mark));
+      answers.append(made);
+    }
+    const skip = button("Show me without a guess", () => predicted(null));
+    skip.classList.add("warmside-plain");
+    parts.ask.replaceChildren(title, note, answers, skip);
+    parts.ask.hidden = false;
+  }
+  function predicted(said) {
+    asksFor = null;
+    parts.ask.hidden = true;
+    el.classList.remove("warmside-held");
+    if (said !== null) ask({ judge: said });
+    paint();
+    parts.stage.querySelector("[tabindex]")?.focus({ preventScroll: true });
+  }
+  const verdictIs = (text) => {
+    if (parts.verdict.textContent !== text) parts.verdict.textContent = text;
+    parts.verdict.dataset.mark = text[0] ?? "";
+  };
+
+  // --- handles
+  const hand = {
+    row,
+    numbers,
+    geometry,
+    scale: () => parts.stage.clientWidth / STAGE.width,
+    aim: (names) => aim(names, system),
+    grab: () => {
+      held = true;
+      clearTimeout(timer);
+    },
+    letGo: () => {
+      held = false;
+      commit();
+    },
+    holds: (told) => {
+      const lines = told ?? ["Grab anything violet", "", "or Tab to it and use the arrow keys"];
+      parts.inHand.replaceChildren(...lines.map((text, k) => element(k === 1 ? "b" : "span", {}, text)));
+    },
+  };
+  const handles = scene.handles().map((spec) => makeHandle(spec, hand));
+
+  // --- the page
+  const tools = element("div", { class: "warmside-buttons warmside-tools" });
+  const pressed = (made, on) => made.setAttribute("aria-pressed", String(on));
+  const toggle = (text, on, done, label = text) => {
+    const made = button(text, () => done(made));
+    pressed(made, on);
+    made.setAttribute("aria-label", label);
+    return made;
+  };
+  const loaded = (name) => [...situations.children].forEach((made) => pressed(made, made.textContent === name));
+  const situations = element("div", { class: "warmside-buttons warmside-situations", role: "group", "aria-label": "Situations to load" });
+  for (const name of page.situations) situations.append(toggle(name, false, () => load({ situation: name })));
+  const predictButton = toggle("Predict first", predicts, (made) => pressed(made, (predicts = !predicts)));
+  const peekButton = toggle("Before", false, () => {
+    peeks = !peeks && before !== null;
+    paint();
+  });
+  const unitButtons = systems.map((name) => toggle(`${name} units`, name === system, () => ask({ system: name })));
+  const pauseButton = toggle("❚❚", still, () => {
+    still = !still;
+    paint();
+  }, "Pause the moving air");
+  const head = element("div", { class: "warmside-head" }, situations, pauseButton);
+  const startButton = button("Back to the start", () => {
+    predicted(null);
+    before = null;
+    open = false;
+    verdictIs("");
+    loaded(null);
+    ask({ reset: true });
+  });
+  tools.append(predictButton, peekButton, ...unitButtons);
+
+  const line = element("input", { type: "text", id: `${prefix}-line`, spellcheck: "false" });
+  line.addEventListener("change", () => load({ line: line.value }));
+  const lineLabel = element("label", { for: line.id }, "All of it in one line, to copy; or paste one and press Enter");
+  const chart = makeChart(page);
+  const settings = element("div", { class: "warmside-settings", hidden: "" }, ...Object.values(panels));
+  const beside = element("div", { class: "warmside-beside" }, chart.holder, parts.task);
+  const settingsButton = toggle("All settings", false, () => {
+    settings.hidden = !settings.hidden;
+    beside.hidden = !settings.hidden;
+    pressed(settingsButton, !settings.hidden);
+  });
+  const saveButton = button("Save the picture", () => saveStage(drawnBack, parts.air, drawnFront));
+  const below = element("div", { class: "warmside-buttons warmside-below" }, settingsButton, startButton);
+  const figure = element("div", { class: "warmside-figure" }, parts.number, parts.margin, parts.ghost);
+  const answer = element("div", { class: "warmside-answer" }, parts.numberLabel, figure, parts.range, parts.verdict, parts.words, parts.sure, parts.ask, parts.told);
+  const side = element("div", { class: "warmside-side" }, tools, answer, beside, settings, below);
+  parts.stage.append(parts.back, parts.air, parts.front, ...handles.map(({ made }) => made));
+  parts.stage.setAttribute("role", "group");
+  parts.stage.setAttribute("aria-label", "Side section of a refrigerator in its enclosure; its handles move with the arrow keys");
+  const left = element("div", { class: "warmside-left" }, element("div", { class: "warmside-scroll" }, parts.stage), parts.inHand);
+  el.append(
+    head,
+    element("div", { class: "warmside-body" }, left, side),
+    element("p", { class: "warmside-about" }, `${scene.about} ${page.honest}.`),
+    parts.details,
+    element("div", { class: "warmside-line" }, saveButton, lineLabel, line),
+  );
+  hand.holds(null);
+
+  // --- drawing
+  function paint() {
+    dirty = true;
+  }
+  const say = (name) => row(name).text();
+  let drawnBack = "";
+  let drawnFront = "";
+  function draw() {
+    if (!view) return;
+    const n = numbers();
+    const g = geometry();
+    say.page = page.systems[system];
+    const svg = (content) => `<svg viewBox="0 0 ${STAGE.width} ${STAGE.height}" aria-hidden="true">${content}</svg>`;
+    const back = scene.back(n, g);
+    if (back !== drawnBack) parts.back.innerHTML = svg(back);
+    drawnBack = back;
+    const front = scene.front(n, g, say);
+    if (front !== drawnFront) parts.front.innerHTML = svg(front);
+    drawnFront = front;
+    for (const handle of handles) handle.show();
+    drawNumber(n);
+    chart.draw(shown(), { before: peeks ? null : before, band: peeks ? null : band, system });
+    pressed(peekButton, peeks);
+    peekButton.disabled = before === null;
+    pressed(pauseButton, still);
+    el.classList.toggle("warmside-still", still);
+    unitButtons.forEach((made, k) => pressed(made, systems[k] === system));
+  }
+  function drawNumber(n) {
+    parts.numberLabel.textContent = `At full demand it holds ${n.limit_text} up to`;
+    const [figure, unit] = n.number.split(" ");
+    parts.number.replaceChildren(figure, ...(unit ? [element("small", {}, ` ${unit}`)] : []));
+    parts.number.dataset.name = "number";
+    for (const each of [parts.number, parts.margin]) each.classList.toggle("warmside-good", n.good);
+    parts.margin.replaceChildren(element("b", {}, n.margin_text), element("span", {}, n.margin_says));
+    parts.ghost.textContent = peeks ? "this was before" : before ? `before: ${before.picture.number}` : "";
+    const words = whole(shown().words);
+    if (parts.words.textContent !== words) parts.words.textContent = words;
+  }
+  function drawTask() {
+    if (!tasks.length) return;
+    const { text, says } = tasks[task];
+    const done = tasks.filter((each) => each.says).length;
+    const step = (by) => {
+      task = (task + by + tasks.length) % tasks.length;
+      drawTask();
+    };
+    const [previous, next] = [button("‹", () => step(-1)), button("›", () => step(1))];
+    previous.setAttribute("aria-label", "Previous task");
+    next.setAttribute("aria-label", "Next task");
+    const head = element("div", { class: "warmside-task-head" }, element("b", {}, `Try it: ${task + 1} of ${tasks.length}, ${done} done`), previous, next);
+    const told = element("p", { class: "warmside-task-says" }, says ? whole(`✔ ${says}`) : "");
+    parts.task.replaceChildren(head, says ? told : element("p", {}, whole(text)));
+  }
+
+  // --- what the kernel says
+  const isScene = (given) => typeof given.picture === "object";
+  function showView(given, inSystem) {
+    parts.told.hidden = isScene(given);
+    if (!isScene(given)) {
+      parts.told.textContent = stripped(given.picture);
+      return;
+    }
+    view = given;
+    band = null;
+    parts.range.textContent = parts.sure.textContent = "";
+    for (const [name, made] of Object.entries(rows[inSystem])) made.row.hidden = given.hidden.includes(name);
+    paint();
+  }
+  const whole = (text) => text.replace(/(\d) (?=[°%a-z])/g, "$1\u00a0"); // a number stays with its unit
+  const stripped = (html) => new DOMParser().parseFromString(html, "text/html").body.textContent;
+  function showAnswer(given, further) {
+    system = given.system;
+    if (given.set_all) setAll(given);
+    if (given.set_all && before && given.before) before = given.before;
+    if (!further) showView(given, given.system);
+    if (given.verdict) verdictIs(given.verdict);
+    if (given.set_all && given.words !== view?.words) parts.told.textContent = given.words;
+    for (const [name, panel] of Object.entries(panels)) panel.hidden = name !== given.system;
+    paint();
+  }
+  function showBand(told) {
+    band = told.band ?? band;
+    parts.range.textContent = told.range_text ?? parts.range.textContent;
+    paint();
+  }
+  function showCosts({ costs }) {
+    showBand(costs);
+    parts.sure.textContent = costs.sure_text ?? "";
+    parts.details.innerHTML = costs.html ?? "";
+  }
+  function showDetails(given) {
+    showBand(given.details);
+    const was = tasks;
+    tasks = given.tasks;
+    const fresh = tasks.findIndex((each, k) => each.says && !was[k]?.says);
+    if (fresh >= 0 && was.length) task = fresh;
+    if (!line.matches(":focus")) line.value = given.line; // else somebody is about to paste
+    drawTask();
+  }
+  const { ask, aim, move, show, setAll } = talk(model, prefix, rows, {
+    view: showView,
+    answer: showAnswer,
+    details: showDetails,
+    costs: showCosts,
+  });
+  show({ ...model.get("answer"), set_all: true }, "picture");
+
+  // --- the picture goes on, however long the kernel takes
+  const air = airOn(parts.air, STAGE, page.heat_step);
+  let scale = 0;
+  let inView = true;
+  let last = 0;
+  let next = 0;
+  const watch = new IntersectionObserver(([seen]) => {
+    inView = seen.isIntersecting;
+  });
+  watch.observe(parts.stage);
+  const size = new ResizeObserver(() => {
+    const dots = Math.min(devicePixelRatio || 1, MOST_PER_PIXEL);
+    scale = (parts.stage.clientWidth / STAGE.width) * dots;
+    parts.air.width = Math.round(STAGE.width * scale);
+    parts.air.height = Math.round(STAGE.height * scale);
+    paint();
+  });
+  size.observe(parts.stage);
+  function frame(time) {
+    next = requestAnimationFrame(frame);
+    const seconds = Math.min((time - last) / 1000, 0.05);
+    last = time;
+    const fresh = dirty && view !== null;
+    if (fresh) draw();
+    dirty &&= !fresh;
+    const halted = still || asksFor !== null;
+    if (view && inView && (fresh || !halted)) air.frame(numbers(), geometry(), halted ? 0 : seconds, still, scale);
+  }
+  next = requestAnimationFrame(frame);
+  return () => {
+    cancelAnimationFrame(next);
+    watch.disconnect();
+    size.disconnect();
+  };
+}
+
+export default { render };

@@ -1,0 +1,27 @@
+// What a lab's page looks like: texts that lie over one another or over what can be grabbed, and small letters.
+lab => {
+  const shown = (one) => one.checkVisibility({ visibilityProperty: true });
+  const scale = (svg) => svg.getBoundingClientRect().width / svg.viewBox.baseVal.width;
+  const hasText = (one) => [...one.childNodes].some((node) => node.nodeType === 3 && node.textContent.trim());
+  const rolled = (one) => one.closest(".warmside-settings"); // its rows scroll, so that some lie beyond its box
+  const texts = [...lab.querySelectorAll("text, button, p, b, span, small, div, label, th, td, caption")].filter(
+    (one) => shown(one) && hasText(one) && !rolled(one),
+  );
+  const discs = [...lab.querySelectorAll(".warmside-icon svg")].filter(shown);
+  const boxes = [...texts, ...discs].map((one) => {
+    const said = one.textContent.trim() || one.closest("[data-handle]").dataset.handle;
+    return { one, said, box: one.getBoundingClientRect() };
+  });
+  const over = [];
+  boxes.forEach(({ one, said, box }, k) => {
+    for (const other of boxes.slice(k + 1)) {
+      if (one.contains(other.one) || other.one.contains(one)) continue;
+      const wide = Math.min(box.right, other.box.right) - Math.max(box.left, other.box.left);
+      const high = Math.min(box.bottom, other.box.bottom) - Math.max(box.top, other.box.top);
+      if (wide > 2 && high > 2.5) over.push(`${said} | ${other.said} | ${wide.toFixed()} x ${high.toFixed()}`);
+    }
+  });
+  const size = (one) => parseFloat(getComputedStyle(one).fontSize) * (one.ownerSVGElement ? scale(one.ownerSVGElement) : 1);
+  const small = texts.filter((one) => size(one) < 15.9).map((one) => `${one.textContent.trim()}: ${size(one)}`);
+  return { over, small };
+}
