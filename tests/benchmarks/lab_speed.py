@@ -33,6 +33,7 @@ GRABBED = {
 }  # px of pull
 NEAR, FROM_ONE_TO_THE_NEXT, BETWEEN_MOVES, DRAG_SECONDS, DRAGS = 250, 300, 12, 2.0, 10  # ms, ms, ms, s
 WATCHED = 6.0  # s of frames
+GRABS = 3  # of each handle, there and back
 OPTIONS = ["--no-sandbox", "--disable-gpu", "--disable-background-networking", "--disable-component-update"]
 SLOW = 120_000
 
@@ -186,7 +187,12 @@ def main() -> None:
             steady, focused, listed = measure(page)
             lab.get_by_role("button", name="Correct").click()
             page.wait_for_timeout(1000)
-            grabs = [grab(page, name, *pull) for _ in range(5) for name, pull in GRABBED.items()]
+            there_and_back = [1, -1] * GRABS
+            grabs = [
+                grab(page, name, turn * across, turn * down)
+                for turn in there_and_back
+                for name, (across, down) in GRABBED.items()
+            ]
             behind = [drag(page, *ends) for ends in [(0, -60), (0, 60)] * (DRAGS // 2)]
             browser.close()
         finally:

@@ -17,7 +17,7 @@ from warmside.show.lab import Lab, Scale, Slider
 class Gap:
     width: float = 0.0
 
-def drawn(gap, system, before):
+def drawn(gap, system):
     if gap.width > 0.0025:
         raise ZeroDivisionError("an author's mistake")
     disc = svg.dot(500, 300, 100 + 1e4 * gap.width)

@@ -26,8 +26,9 @@ OURS = {"include": [[".jp-RenderedHTMLCommon"]]}  # text and outputs; the page a
 SERIOUS = ("serious", "critical")
 ENOUGH = 3  # of the options of a list
 PICTURE = ".warmside-picture, .warmside-stage"
-SHOWN = f"""lab => lab.querySelector("p[role=status]").textContent
-    + lab.querySelector("{PICTURE}").innerHTML"""
+SHOWN = """lab => [...lab.querySelectorAll(
+    "p[role=status], .warmside-picture, .warmside-stage, .warmside-chart g"
+)].map((one) => one.innerHTML).join("")"""
 
 
 @pytest.fixture(scope="module")

@@ -286,7 +286,6 @@ function render({ model, el }) {
     if (given.set_all && before && given.before) before = given.before;
     if (!further) showView(given, given.system);
     if (given.verdict) verdictIs(given.verdict);
-    if (given.set_all && given.words !== view?.words) parts.told.textContent = given.words;
     for (const [name, panel] of Object.entries(panels)) panel.hidden = name !== given.system;
     paint();
   }
