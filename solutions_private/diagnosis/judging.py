@@ -92,7 +92,6 @@ def judge_readings(names: tuple[str, ...], given: Mapping[str, Answer], job: Job
     proof, names = proof_of(job), taken(given, job)
     spent, least = minutes(names), proof.cheapest.minutes
     lines = (f"Your readings took {spent:g} minutes. The cheapest that decide this case take {least:g}.",)
-    table = odds_table(proof, case_of(job), names)
     if proof.decided_by(names):
         share = next(
             (
@@ -103,19 +102,18 @@ def judge_readings(names: tuple[str, ...], given: Mapping[str, Answer], job: Job
             0.5,
         )
         said = "They decide it." if share == 1.0 else "They decide it, but some of the time was not needed."
-        return Verdict(share, (*lines, said, what_settles(proof)), table=table)
+        return Verdict(share, (*lines, said))
     lacking = ", ".join(READINGS[name].title for name in proof.lacking(names))
     if proven(proof.evidence, proof.labels, names):
         said = f"They tell what is wrong, and this is still missing: {lacking}. {_WHY_NEEDED[proof.condemns]}"
-        return Verdict(0.5, (*lines, said, what_settles(proof)), "a proof left out", table)
+        return Verdict(0.5, (*lines, said), "a proof left out")
     likeliest = proof.ranked_by(names)[0][0] in proof.labels
     now = percent(chance(proof.evidence, proof.labels, names))
     said = f"They don't decide it yet: what is right stands at {now} after them."
     return Verdict(
         0.5 if likeliest else 0.0,
-        (*lines, said, what_settles(proof)),
+        (*lines, said),
         "" if likeliest else "readings that don't decide the case",
-        table,
     )
 
 
@@ -158,7 +156,7 @@ def judge_where(letter: str, given: Mapping[str, Answer], job: Job) -> Verdict:
         return Verdict(0.0, _CONDEMNED.feedback[1:], SOUND_CONDEMNED)
     if letter == GROUPS["none"].code:
         return Verdict(0.0, ("Something is wrong: the readings say so.",), PASSED_OVER)
-    said = ("It lies elsewhere: see in the table of question 2 how the chances moved.",)
+    said = ("It lies elsewhere: ask what you would have read if it lay there.",)
     return Verdict(0.0, said, INVENTED if groups == {"none"} else "sought in another place")
 
 
@@ -185,7 +183,7 @@ def judge_fault(code: str, given: Mapping[str, Answer], job: Job) -> Verdict:
     by_theirs = sum(one for label, one in proof.ranked_by(taken(given, job)) if name in label)
     return Verdict(
         0.0,
-        (f"By what you read, that had a chance of {percent(by_theirs)}.", "See the table of question 2."),
+        (f"By what you read, that had a chance of {percent(by_theirs)}.",),
         "another fault taken for the one there is",
     )
 
