@@ -502,7 +502,7 @@ def test_the_practice_card_is_an_owners_to_work_alone(exercise, items):
     assert solved(items.case_of(Job(exercise, card)))
 
 
-def test_a_hand_in_is_marked_in_its_box_with_the_odds_in_its_feedback(exercise, items, tmp_path):
+def test_a_hand_in_is_marked_in_its_box_and_shows_the_odds_once_released(exercise, items, tmp_path):
     from warmside.session import folder as folders
     from warmside.session.hand_in import take_in
     from warmside.session.hand_out import hand_out
