@@ -116,8 +116,7 @@ def judge_readings(names: tuple[str, ...], given: Mapping[str, Answer], job: Job
     if share and not found(given, proof):
         share = 0.5 * share if proof.decided_by(names) else 0.0
         lines.append("You don't name what is wrong, so they earn less: readings are for a right call.")
-    lines.append(what_settles(proof))
-    return Verdict(share, tuple(lines), mistake, odds_table(proof, case_of(job), names))
+    return Verdict(share, tuple(lines), mistake)
 
 
 def _worth_of_readings(proof: Solved, names: tuple[str, ...], spent: float) -> tuple[float, str, str]:
@@ -180,7 +179,7 @@ def judge_where(letter: str, given: Mapping[str, Answer], job: Job) -> Verdict:
         return Verdict(0.0, _CONDEMNED.feedback[1:], SOUND_CONDEMNED)
     if letter == GROUPS["none"].code:
         return Verdict(0.0, ("Something is wrong: the readings say so.",), PASSED_OVER)
-    said = ("It lies elsewhere: see in the table of question 2 how the chances moved.",)
+    said = ("It lies elsewhere: ask what you would have read if it lay there.",)
     return Verdict(0.0, said, INVENTED if groups == {"none"} else "sought in another place")
 
 
@@ -207,7 +206,7 @@ def judge_fault(code: str, given: Mapping[str, Answer], job: Job) -> Verdict:
     by_theirs = sum(one for label, one in proof.ranked_by(taken(given, job)) if name in label)
     return Verdict(
         0.0,
-        (f"By what you read, that had a chance of {percent(by_theirs)}.", "See the table of question 2."),
+        (f"By what you read, that had a chance of {percent(by_theirs)}.",),
         "another fault taken for the one there is",
     )
 

@@ -7,10 +7,10 @@ from warmside.diagnosis.fault import FIRST_STEPS, GROUPS, REMEDIES
 from warmside.diagnosis.faults import FAULTS, title_of
 from warmside.diagnosis.readings import READINGS
 from warmside.hazards import STOP_SIGNS
-from warmside.marking.exercise import Job
+from warmside.marking.exercise import Job, Table
 from warmside.marking.ways import Given, Way
 
-from .judging import case_of, faults_in, percent, proof_of, taken, what_settles
+from .judging import case_of, faults_in, odds_table, percent, proof_of, taken, what_settles
 from .retest import HOLDS, LIMIT, LOG, MILD_DAY, NOT_YET, RATED, retest_proves
 from .stops import NONE, sign_of
 
@@ -33,7 +33,7 @@ def shown(job: Job, steps: Iterable[Any], then: str) -> tuple[str, ...]:
     )
 
 
-def readings_taken(job: Job, given: Given) -> tuple[str, ...]:
+def readings_taken(job: Job, given: Given) -> tuple[str | Table, ...]:
     proof, read = proof_of(job), taken(given, job)
     missed = [name for name in proof.cheapest.names if name not in read]
     listed = ", ".join(READINGS[name].title for name in missed)
@@ -41,6 +41,7 @@ def readings_taken(job: Job, given: Given) -> tuple[str, ...]:
         what_settles(proof),
         *shown(job, proof.steps(proof.cheapest.names), "What is right stands then at"),
         f"Of these you left out: {listed}." if missed else "You took all of these.",
+        odds_table(proof, case_of(job), read),
     )
 
 

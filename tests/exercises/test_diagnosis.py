@@ -30,9 +30,10 @@ from warmside.diagnosis.storing import usual_bank
 from warmside.hazards import STOP_SIGNS
 from warmside.marking.cells import grade_id
 from warmside.marking.exercise import Job, load_exercise
-from warmside.marking.feedback import outputs
+from warmside.marking.feedback import right_cell
 from warmside.marking.job_card import PRACTICE, Draw, Entry, JobCard
 from warmside.marking.marks import ItemMark, Outcome, mark
+from warmside.marking.ways import ways_of
 from warmside.model.installation import HEAT_SOURCES
 from warmside.model.sizes import SIZES
 
@@ -343,20 +344,36 @@ def test_what_goes_with_another_fault_is_worth_little(items, jobs):
         assert marks["second_fault"] == (2 if all(len(label) > 1 for label in proof.labels) else 0)
 
 
-def test_feedback_shows_how_the_odds_moved_in_the_order_taken(items, jobs):
+def test_released_results_show_how_the_odds_moved_in_the_order_taken(items, jobs):
+    way = ways_of(load_exercise(NAME))["readings_taken"]
     for job in jobs[:8]:
         proof, case = items.proof_of(job), items.case_of(job)
         order = ("load", "frost", *[name for name in proof.cheapest.names if name not in ("load", "frost")])
-        result = of_readings(ideal(items, job) | {"readings_taken": ", ".join(order)}, job)
-        rows = result.table.rows
+        said = way(job, {"readings_taken": order})
+        rows = said[-1].rows
         assert [row[0] for row in rows] == ["Before any reading", *(READINGS[name].title for name in order)]
         assert [row[1] for row in rows[1:]] == [case.value(name) for name in order]
         assert rows[-1][2] == f"{minutes(order):g}"
         assert int(rows[-1][4].split()[0]) > int(rows[0][4].split()[0])
-        page = outputs(result)[0]["data"]["text/html"]
+        page = right_cell(job.exercise.item("readings_taken"), job, {"readings_taken": order}).source
         assert page.count('<th scope="col"') == 5
         assert page.count('<th scope="row"') == len(order) + 1
-        assert "settle" in " ".join(result.feedback)
+        assert "settle" in said[0]
+        assert said[-2] == "You took all of these."
+        missed = way(job, {"readings_taken": ("load",)})
+        assert all(case.value(name) in " ".join(missed[:-1]) for name in proof.cheapest.names)
+        assert "Of these you left out: Cup" in missed[-2]
+
+
+def test_before_results_are_released_a_wrong_answer_is_not_told_what_is_wrong(items, jobs):
+    for job in jobs[:8]:
+        proof = items.proof_of(job)
+        titles = [FAULTS[name].title for name in items.faults_in(proof.labels)]
+        answers = ideal(items, job) | {"readings_taken": "load", "fault": "rf", "second_fault": "ok"}
+        marks = mark(answers, job.card, job.exercise)
+        said = [" ".join(one.feedback) for one in marks if one.outcome is not Outcome.RIGHT]
+        assert not [title for title in titles for sentences in said if title in sentences]
+        assert not [one for one in marks if one.table]
 
 
 def test_a_more_careful_first_step_earns_half_and_a_careless_one_nothing(items, jobs):
@@ -596,11 +613,14 @@ def test_the_practice_card_is_an_owners_to_work_alone(exercise, items):
     assert solved(items.case_of(Job(exercise, card)))
 
 
-def test_a_hand_in_is_marked_in_its_box_with_the_odds_in_its_feedback(exercise, items, tmp_path):
+def test_a_hand_in_is_marked_in_its_box_and_shows_the_odds_once_released(exercise, items, tmp_path):
     from warmside.session import folder as folders
     from warmside.session.hand_in import take_in
     from warmside.session.hand_out import hand_out
+    from warmside.session.instructor import release
+    from warmside.session.journal import Task
     from warmside.session.mark import to_mark
+    from warmside.session.renew import renew
     from warmside.session.roster import Trainee
     from warmside.session.standing import standings
 
@@ -624,7 +644,13 @@ def test_a_hand_in_is_marked_in_its_box_with_the_odds_in_its_feedback(exercise, 
     [standing] = standings(session)
     assert standing.score == FULL
     marked = next(c for c in marked_notebook_of(session).cells if grade_id(c) == "readings_taken")
-    assert "Likeliest then" in json.dumps(marked.outputs)
+    assert "Likeliest then" not in json.dumps(marked.outputs)
+    release(session)
+    tasks = [Task("t1", NAME)]
+    assert renew(session, tasks) == {}
+    page = (session.folder / "feedback" / "t1" / NAME / f"{NAME}.html").read_text("utf-8")
+    assert "Likeliest then" in page
+    assert "You took all of these." in page  # by what was recorded when it was marked
 
 
 def marked_notebook_of(session):

@@ -11,7 +11,7 @@ from markupsafe import Markup
 from nbformat import NotebookNode
 
 from warmside.colours import BLUE, GREEN, RED
-from warmside.marking.exercise import Asked, ByHand, Exercise, Job
+from warmside.marking.exercise import Asked, ByHand, Exercise, Job, Table
 from warmside.marking.job_card import JobCard
 from warmside.marking.marks import ItemMark, Outcome
 from warmside.marking.noted import CellNoted
@@ -34,6 +34,31 @@ SIGNS = {
 _PAGES = Environment(autoescape=True, trim_blocks=True, lstrip_blocks=True)
 _PAGES.filters["g"] = "{:g}".format
 
+_TABLE = _PAGES.from_string(
+    """<table style="font-size:15px"><caption style="text-align:left">{{ table.caption }}</caption>
+<thead><tr>
+{% for title in table.head %}
+<th scope="col" style="text-align:left">{{ title }}</th>
+{% endfor %}
+</tr></thead>
+<tbody>
+{% for row in table.rows %}
+<tr><th scope="row" style="text-align:left">{{ row[0] }}</th>
+{% for cell in row[1:] %}
+<td style="text-align:left">{{ cell }}</td>
+{% endfor %}
+</tr>
+{% endfor %}
+</tbody></table>"""
+)
+
+
+def _table(table: Table) -> Markup:
+    return Markup(_TABLE.render(table=table))
+
+
+_PAGES.globals["table"] = _table
+
 _BOX = _PAGES.from_string(
     """<div style="font-size:16px;border-left:8px solid {{ colour }};padding:6px 12px">
 <p style="margin:0"><b><span aria-hidden="true">{{ sign }}</span> {{ mark.score|g }} of {{ mark.points|g }}
@@ -42,21 +67,7 @@ marks: {{ mark.outcome.value }}</b></p>
 <p style="margin:4px 0">{{ sentence }}</p>
 {% endfor %}
 {% if mark.table %}
-<table style="font-size:15px"><caption style="text-align:left">{{ mark.table.caption }}</caption>
-<thead><tr>
-{% for title in mark.table.head %}
-<th scope="col" style="text-align:left">{{ title }}</th>
-{% endfor %}
-</tr></thead>
-<tbody>
-{% for row in mark.table.rows %}
-<tr><th scope="row" style="text-align:left">{{ row[0] }}</th>
-{% for cell in row[1:] %}
-<td style="text-align:left">{{ cell }}</td>
-{% endfor %}
-</tr>
-{% endfor %}
-</tbody></table>
+{{ table(mark.table) }}
 {% endif %}
 </div>"""
 )
@@ -114,8 +125,12 @@ here.</b></p>
 _RIGHT = _PAGES.from_string(
     """<div style="border-left:8px solid {{ colour }};background:#F4F8FB;padding:6px 12px">
 <p style="margin:0"><b>What is right{% if right %}: {{ right }}{% endif %}</b></p>
-{% for sentence in way %}
-<p style="margin:4px 0">{{ sentence }}</p>
+{% for part in way %}
+{% if part is string %}
+<p style="margin:4px 0">{{ part }}</p>
+{% else %}
+{{ table(part) }}
+{% endif %}
 {% endfor %}
 </div>"""
 )
@@ -208,11 +223,11 @@ def rubric_cell(asked: ByHand, job: Job) -> NotebookNode:
 def right_cell(asked: Asked | ByHand, job: Job, given: Given) -> NotebookNode:
     """Return the cell that says what is right, and the way to it on this card; for released pages alone."""
     if isinstance(asked, ByHand):
-        right, way = "", asked.rubric(job)
+        page = _RIGHT.render(way=asked.rubric(job), colour=GREEN)
     else:
-        right, write = right_answer(asked, job), ways_of(job.exercise).get(asked.name)
+        write = ways_of(job.exercise).get(asked.name)
         way = write(job, given) if write else ()
-    page = _RIGHT.render(right=right, way=way, colour=GREEN)
+        page = _RIGHT.render(right=right_answer(asked, job), way=way, colour=GREEN)
     return nbformat.v4.new_markdown_cell(page, id=f"right-{asked.name}"[:64])
 
 

@@ -9,13 +9,14 @@ import math
 from collections.abc import Callable, Mapping
 from typing import Any
 
-from warmside.marking.exercise import Asked, Exercise, Item, Job, load_exercise
+from warmside.marking.exercise import Asked, Exercise, Item, Job, Table, load_exercise
 from warmside.marking.kinds import Answer, Quantity
 from warmside.units import from_si, show
 
 Given = Mapping[str, Answer]
 """What a trainee answered, by item."""
-Way = Callable[[Job, Given], tuple[str, ...]]
+Way = Callable[[Job, Given], tuple[str | Table, ...]]
+"""Returns sentences, and tables where these tell more."""
 
 
 def ways_of(exercise: Exercise) -> Mapping[str, Way]:
