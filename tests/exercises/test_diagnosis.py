@@ -112,14 +112,14 @@ def as_taught(items, job) -> dict[str, str]:
 
 
 def telling(seen, label) -> list[str]:
-    """The few of these readings that speak most for an explanation, until they do as much as all together."""
+    """The few of these readings that speak most for an explanation, until they do nearly as much as all."""
     weighed = evidence(seen, usual_bank())
 
     def odds(some) -> float:
         chance = min(max(weighed.probabilities(some)[weighed.labels.index(label)], 1e-9), 0.999)
         return math.log(chance / (1.0 - chance))
 
-    told, left, enough = [], list(seen.values), 0.05 * odds([]) + 0.95 * odds(list(seen.values))
+    told, left, enough = [], list(seen.values), 0.2 * odds([]) + 0.8 * odds(list(seen.values))
     while left and odds(told) < enough:
         told.append(max(left, key=lambda name: odds([*told, name])))
         left.remove(told[-1])
