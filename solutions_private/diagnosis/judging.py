@@ -101,7 +101,7 @@ _WHY_NEEDED = {
     False: "Without the cup nobody knows how well it cooled, nor later whether the repair helped.",
     True: "A cooling unit is named after every proof, and not before.",
 }
-_FULL, _MOST = (2.0, 20.0), (3.0, 30.0)  # times the cheapest minutes, and minutes on top
+_FULL, _MOST = (2.0, 20.0), (4.0, 40.0)  # times the cheapest minutes, and minutes on top
 
 
 def judge_readings(names: tuple[str, ...], given: Mapping[str, Answer], job: Job) -> Verdict:
@@ -114,7 +114,7 @@ def judge_readings(names: tuple[str, ...], given: Mapping[str, Answer], job: Job
         said,
     ]
     if share and not found(given, proof):
-        share = 0.5 * share if proof.decided_by(names) else 0.0
+        share = 0.5 * share if proof.decided_by(names) and share >= 0.5 else 0.0
         lines.append("You don't name what is wrong, so they earn less: readings are for a right call.")
     return Verdict(share, tuple(lines), mistake)
 
@@ -127,7 +127,7 @@ def _worth_of_readings(proof: Solved, names: tuple[str, ...], spent: float) -> t
             return 1.0, "They decide it.", ""
         if spent <= _MOST[0] * least + _MOST[1]:
             return 0.5, "They decide it, but much of the time was not needed.", ""
-        return 0.0, "They decide it, in more time than any customer pays for.", TOO_MUCH_READ
+        return 0.25, "They decide it, in more time than any customer pays for.", TOO_MUCH_READ
     if proven(proof.evidence, proof.labels, names):
         lacking = ", ".join(READINGS[name].title for name in proof.lacking(names))
         said = f"They tell what is wrong, and this is still missing: {lacking}. {_WHY_NEEDED[proof.condemns]}"
@@ -135,7 +135,7 @@ def _worth_of_readings(proof: Solved, names: tuple[str, ...], spent: float) -> t
     now = percent(chance(proof.evidence, proof.labels, names))
     said = f"They don't decide it yet: what is right stands at {now} after them."
     likeliest = bool(names) and proof.ranked_by(names)[0][0] in proof.labels
-    return (0.25, said, "") if likeliest else (0.0, said, "readings that don't decide the case")
+    return (0.5, said, "") if likeliest else (0.0, said, "readings that don't decide the case")
 
 
 def odds_table(proof: Solved, case: CaseFile, names: tuple[str, ...]) -> Table:
