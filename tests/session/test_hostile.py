@@ -480,10 +480,8 @@ while time.time() < end:
     try: os.fork()
     except OSError: pass
 if os.getpid() != os.getpgid(0): time.sleep(600)""",
-        BEFORE,
+        FULL,
         "hours_to_settle",
-        State.PARTLY,
-        endless=True,
     ),
     Attack(
         "threads without end",
