@@ -7,7 +7,8 @@ from warmside.diagnosis.fault import FIRST_STEPS, GROUPS, REMEDIES
 from warmside.diagnosis.faults import FAULTS, title_of
 from warmside.diagnosis.readings import READINGS
 from warmside.hazards import STOP_SIGNS
-from warmside.marking.exercise import Job, Table
+from warmside.marking.exercise import Job
+from warmside.marking.verdict import Table
 from warmside.marking.ways import Given, Way
 
 from .judging import case_of, faults_in, odds_table, percent, proof_of, taken, what_settles

@@ -1,23 +1,20 @@
-"""Answers that are judged: lists of names, shares of the marks, tables with the feedback."""
-
-from html.parser import HTMLParser
+"""Answers that are judged: lists of names, shares of the marks."""
 
 from warmside.marking.cells import LONGEST_ANSWER
 from warmside.marking.exercise import Exercise, Item, Judged, Mistake
 from warmside.marking.feedback import outputs, summary_cell
 from warmside.marking.job_card import Entry, JobCard
 from warmside.marking.marks import Outcome, mark
-from warmside.marking.verdict import Table, Verdict
+from warmside.marking.verdict import Verdict
 
 NAMES = ("cup", "load", "vent_air")
 
 
 def judge(names, given, job):
-    """Each name earns a third; a letter z spoils it; the card says what the table shows."""
+    """Each name earns a third; a letter z spoils it."""
     if given.get("letter") == "z":
         return Verdict(0.0, ("Spoilt.",), "spoilt by a letter")
-    table = Table("What was <named>", ("Name", "Card"), tuple((name, job.card["note"]) for name in names))
-    return Verdict(len(names) / 3, ("Counted.",), table=table)
+    return Verdict(len(names) / 3, ("Counted.",))
 
 
 LETTER = Judged("letter", "A letter", "choice", 1, tuple("az"), lambda letter, given, job: Verdict(9.0, ()))
@@ -71,29 +68,6 @@ def test_judged_and_computed_items_stand_side_by_side():
     assert both["plain"].mistake == "the other one"
     assert EXERCISE.points == 6
     assert EXERCISE.confusable(CARD) == []
-
-
-class Tags(HTMLParser):
-    def __init__(self) -> None:
-        super().__init__()
-        self.seen: list[tuple[str, str | None]] = []
-
-    def handle_starttag(self, tag, attributes):
-        self.seen.append((tag, dict(attributes).get("scope")))
-
-
-def test_a_table_goes_with_the_feedback_and_nothing_in_it_is_taken_for_a_page():
-    display, result = outputs(marks(names="cup, load")["names"])
-    page = display["data"]["text/html"]
-    tags = Tags()
-    tags.feed(page)
-    assert tags.seen.count(("th", "col")) == 2
-    assert tags.seen.count(("th", "row")) == 2
-    assert ("caption", None) in tags.seen
-    assert "&lt;b&gt;card&lt;/b&gt;" in page
-    assert "What was &lt;named&gt;" in page
-    assert result["data"]["text/plain"] == "2.67"
-    assert "<table" not in outputs(marks(names="cup", letter="z")["names"])[0]["data"]["text/html"]
 
 
 def test_the_summary_names_what_is_right_in_part():

@@ -1,6 +1,7 @@
 """The ways to what is right: one for each item, with the card's own numbers, and it leads there."""
 
 import re
+from html.parser import HTMLParser
 
 import pytest
 from helpers import NEEDS_BANK
@@ -10,6 +11,7 @@ from warmside.errors import InputError
 from warmside.marking import feedback
 from warmside.marking.exercise import Exercise, Item, Job, load_exercise
 from warmside.marking.kinds import Quantity
+from warmside.marking.verdict import Table
 from warmside.marking.ways import figures, right_answer, told, ways_of
 
 EXERCISES = [
@@ -43,6 +45,28 @@ def test_what_is_right_is_said_and_escaped(name, some_jobs):
         assert asked.name in cell.id
         if isinstance(asked, Item):
             assert right_answer(asked, job) in cell.source.replace("&#39;", "'")
+
+
+class Tags(HTMLParser):
+    def __init__(self) -> None:
+        super().__init__()
+        self.seen: list[tuple[str, str | None]] = []
+
+    def handle_starttag(self, tag, attributes):
+        self.seen.append((tag, dict(attributes).get("scope")))
+
+
+def test_a_table_has_heads_and_nothing_in_it_is_taken_for_a_page():
+    page = feedback._table(
+        Table("What was <named>", ("Name", "Card"), (("cup", "<b>card</b>"), ("load", "-")))
+    )
+    tags = Tags()
+    tags.feed(page)
+    assert tags.seen.count(("th", "col")) == 2
+    assert tags.seen.count(("th", "row")) == 2
+    assert ("caption", None) in tags.seen
+    assert "&lt;b&gt;card&lt;/b&gt;" in page
+    assert "What was &lt;named&gt;" in page
 
 
 def test_an_exercise_without_ways_says_what_is_right_alone():

@@ -11,10 +11,11 @@ from markupsafe import Markup
 from nbformat import NotebookNode
 
 from warmside.colours import BLUE, GREEN, RED
-from warmside.marking.exercise import Asked, ByHand, Exercise, Job, Table
+from warmside.marking.exercise import Asked, ByHand, Exercise, Job
 from warmside.marking.job_card import JobCard
 from warmside.marking.marks import ItemMark, Outcome
 from warmside.marking.noted import CellNoted
+from warmside.marking.verdict import Table
 from warmside.marking.ways import Given, right_answer, ways_of
 
 SIGNS = {
@@ -66,9 +67,6 @@ marks: {{ mark.outcome.value }}</b></p>
 {% for sentence in sentences %}
 <p style="margin:4px 0">{{ sentence }}</p>
 {% endfor %}
-{% if mark.table %}
-{{ table(mark.table) }}
-{% endif %}
 </div>"""
 )
 

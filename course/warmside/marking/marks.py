@@ -11,7 +11,7 @@ from warmside.errors import InputError
 from warmside.marking.exercise import Asked, Exercise, Job
 from warmside.marking.job_card import JobCard
 from warmside.marking.kinds import Answer
-from warmside.marking.verdict import Table, Verdict
+from warmside.marking.verdict import Verdict
 
 
 class Outcome(StrEnum):
@@ -51,8 +51,6 @@ class ItemMark:
         The name of the mistake that explains it, or empty.
     feedback : tuple of str
         Sentences for the trainee: what was understood, what is off, one next step.
-    table : Table or None
-        What goes with it.
     """
 
     item: str
@@ -62,7 +60,6 @@ class ItemMark:
     outcome: Outcome
     mistake: str
     feedback: tuple[str, ...]
-    table: Table | None = None
 
 
 def mark(answers: Mapping[str, str | None], card: JobCard, exercise: Exercise) -> tuple[ItemMark, ...]:
@@ -135,9 +132,7 @@ def _mark_one(item: Asked, read: _Read, given: Mapping[str, Answer], job: Job) -
     score = round(min(max(verdict.share, 0.0), 1.0) * item.points, 2)
     feedback = (f"Understood: {read.said}.", *verdict.feedback)
     outcome = _outcome(verdict)
-    return ItemMark(
-        item.name, item.title, score, item.points, outcome, verdict.mistake, feedback, verdict.table
-    )
+    return ItemMark(item.name, item.title, score, item.points, outcome, verdict.mistake, feedback)
 
 
 def _unmarked(item: Asked, outcome: Outcome, *feedback: str) -> ItemMark:

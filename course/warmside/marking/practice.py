@@ -99,7 +99,7 @@ def _verdicts(item: Judged, job: Job) -> list[dict[str, Any]]:
     answers: dict[Verdict, list[str]] = {}
     for answer in item.asks.possible():
         others = _OtherAnswers({item.name: answer}, item.granted(job))
-        verdict = replace(item.judge(answer, others, job), table=None)
+        verdict = item.judge(answer, others, job)
         if others.missed:
             how = _HOW.get(verdict.share, "Taken by itself, that is right in part.")
             verdict = replace(verdict, feedback=(how, BY_ITSELF))

@@ -34,8 +34,6 @@ class Verdict:
         Sentences for the trainee.
     mistake : str
         The name of the mistake that explains it, or empty.
-    table : Table or None
-        What goes with it.
     carried : bool
         Whether it is right by what the trainee answered earlier alone.
     """
@@ -43,5 +41,4 @@ class Verdict:
     share: float
     feedback: tuple[str, ...]
     mistake: str = ""
-    table: Table | None = None
     carried: bool = False

@@ -9,8 +9,9 @@ import math
 from collections.abc import Callable, Mapping
 from typing import Any
 
-from warmside.marking.exercise import Asked, Exercise, Item, Job, Table, load_exercise
+from warmside.marking.exercise import Asked, Exercise, Item, Job, load_exercise
 from warmside.marking.kinds import Answer, Quantity
+from warmside.marking.verdict import Table
 from warmside.units import from_si, show
 
 Given = Mapping[str, Answer]
