@@ -2,7 +2,7 @@
 
 from warmside.marking.cells import LONGEST_ANSWER
 from warmside.marking.exercise import Exercise, Item, Judged, Mistake
-from warmside.marking.feedback import outputs, summary_cell
+from warmside.marking.feedback import summary_cell
 from warmside.marking.job_card import Entry, JobCard
 from warmside.marking.marks import Outcome, mark
 from warmside.marking.verdict import Verdict
