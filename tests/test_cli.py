@@ -1,5 +1,6 @@
 """The command line as a user meets it: sentences and exit statuses."""
 
+import itertools
 import json
 import os
 import re
@@ -186,8 +187,11 @@ def test_a_case_is_written_with_its_sealed_answer(tmp_path):
 @NEEDS_BANK
 def test_a_case_is_not_written_over_another(tmp_path):
     assert warmside("case", "new", "--seed", "5", "--out", tmp_path).exit_code == 0
-    for_trainees, sealed = sorted(tmp_path.iterdir())
-    for there, other in ((sealed, for_trainees), (for_trainees, sealed)):
+    written = sorted(tmp_path.iterdir())
+    assert len(written) == 3  # for trainees, for after the commit, sealed
+    for there, other in itertools.permutations(written, 2):
+        (third,) = set(written) - {there, other}
+        third.rename(tmp_path / "third")
         other.rename(tmp_path / "away")
         before = sorted(path.name for path in tmp_path.iterdir())
         again = warmside("case", "new", "--seed", "5", "--out", tmp_path)
@@ -195,6 +199,7 @@ def test_a_case_is_not_written_over_another(tmp_path):
         assert f"{there} is already there" in again.output
         assert sorted(path.name for path in tmp_path.iterdir()) == before
         (tmp_path / "away").rename(other)
+        (tmp_path / "third").rename(third)
 
 
 @pytest.mark.parametrize(

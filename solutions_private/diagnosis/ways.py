@@ -102,13 +102,6 @@ def first_step(job: Job, given: Given) -> tuple[str, ...]:
     return tuple(f"{FIRST_STEPS[step].code}: {FIRST_STEPS[step].title}" for step in steps)
 
 
-def retest(job: Job, given: Given) -> tuple[str, ...]:
-    return (
-        "A repair is proven as the fault was: a cup of water in the middle, 24 hours, door shut, and the "
-        "ambient noted.",
-    )
-
-
 def hottest_hour(job: Job, given: Given) -> tuple[str, ...]:
     ambient = job.card.column(LOG, "ambient_F")
     return (f"The ambient is highest at hour {int(ambient.argmax())} of the log: {ambient.max():.1f} °F",)
@@ -145,7 +138,6 @@ WAYS: dict[str, Way] = {
     "unit": unit,
     "remedy": remedy,
     "first_step": first_step,
-    "retest": retest,
     "hottest_hour": hottest_hour,
     "cup_margin": cup_margin,
     "retest_proves": proves,

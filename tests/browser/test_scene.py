@@ -86,7 +86,7 @@ def keeps_nobody_out(page: Page) -> None:
 
 
 def test_the_baffle_is_pulled_by_mouse_key_and_finger(chromium):
-    with watched(chromium) as page:
+    with watched(chromium, moving=True) as page:
         asked: list[str] = []
         page.on("request", lambda request: asked.append(request.url))
         shown = enclosure_lab()

@@ -89,14 +89,15 @@ def mark(answers: Mapping[str, str | None], card: JobCard, exercise: Exercise) -
             if item.carries(given[item.name]):
                 own[item.name] = given[item.name]
             elif _is_built_on(item, exercise, card):
-                result = replace(result, feedback=(*result.feedback, _IMPOSSIBLE))
+                result = replace(result, feedback=(*result.feedback, IMPOSSIBLE))
         marks.append(result)
     return tuple(marks)
 
 
-_IMPOSSIBLE = (
+IMPOSSIBLE = (
     "No card of this exercise leads to such a value, so nothing that is worked out from it earns marks."
 )
+"""Said of an answer that others are worked out from, where it lies beyond what some card may have."""
 
 
 def _is_built_on(item: Asked, exercise: Exercise, card: JobCard) -> bool:
