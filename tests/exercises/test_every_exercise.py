@@ -17,7 +17,7 @@ from warmside.marking import practice
 from warmside.marking.cells import grade_id, is_answer, is_by_hand
 from warmside.marking.exercise import Job, load_exercise
 from warmside.marking.job_card import keyed
-from warmside.marking.marks import mark
+from warmside.marking.marks import IMPOSSIBLE, mark
 from warmside.session.exercise_check import Kernel, code_of
 from warmside.session.release import out_of_step
 from warmside.units import KINDS, si_of
