@@ -17,7 +17,7 @@ from .case_drawing import draw_case
 LEVELS = (2, 3)
 """Levels that cases are drawn of: one fault or two, so that the second fault is a question."""
 
-KEPT = {"still_air": 0.4, "heavy_load": 0.6}
+KEPT = {"still_air": 0.4, "heavy_load": 0.6, "door_seal": 0.7}
 """Parts of the cases with these that are handed out, so that no answer is right much oftener than others."""
 
 

@@ -367,7 +367,7 @@ ITEMS = (
     Judged(
         "second_fault", "What else is wrong", "choice", 2, codes("faults"), judge_second_fault, fault_granted
     ),
-    Judged("evidence", "Evidence", "names", 4, tuple(READINGS), judge_evidence, fault_granted),
+    Judged("evidence", "Evidence", "names", 5, tuple(READINGS), judge_evidence, fault_granted),
     Judged("unit", "Whether the unit is gone", "choice", 1, tuple("abc"), judge_unit, fault_granted),
     Judged("remedy", "Remedy", "names", 2, codes("remedies"), judge_remedy, fault_granted),
     Judged(

@@ -321,7 +321,7 @@ def test_evidence_padded_with_what_tells_nothing_costs_a_quarter_for_each(items,
             named = ", ".join((*proof.cheapest.names, *idle[:count]))
             marks = mark(right | {"readings_taken": named, "evidence": named}, job.card, job.exercise)
             result = next(m for m in marks if m.item == "evidence")
-            assert result.score == 4 - count, idle[:count]
+            assert result.score == 5 * (1 - count / 4), idle[:count]
             assert READINGS[idle[0]].title in " ".join(result.feedback)
             met.add(count)
         everything = {"readings_taken": ", ".join(names), "evidence": ", ".join(names)}
@@ -437,7 +437,7 @@ def earned_blind(items, jobs) -> dict[str, float]:
 
 @pytest.mark.xdist_group("as taught")
 def test_cases_of_both_levels_are_as_hard_for_somebody_who_works_as_taught(exercise, items, some_jobs):
-    # Of 27 marks, five of them for the re-test and two for a stop sign elsewhere.
+    # Of 27 marks, four of them for the re-test and two for a stop sign elsewhere.
     earned = {level: [] for level in part_of(NAME, "items").LEVELS}
     for job in some_jobs(exercise, 24):
         earned[items.case_of(job).level].append(sum(scores(as_taught(items, job), job).values()))
@@ -500,7 +500,7 @@ def test_a_retest_read_with_its_sign_turned_round_earns_half_and_hears_what_it_p
             continue  # no cup is so cold
         marks = {m.item: m for m in mark(answers, job.card, exercise)}
         assert marks["cup_margin"].mistake == "sign turned round"
-        assert (marks["retest_proves"].score, marks["retest_proves"].points) == (1, 2)
+        assert (marks["retest_proves"].score, marks["retest_proves"].points) == (0.5, 1)
         assert proves[right] in marks["retest_proves"].feedback[-1]
 
 
@@ -510,7 +510,7 @@ def test_a_hotter_day_and_a_colder_cup_than_any_prove_nothing(exercise):
         answers = {"hottest_hour": "150 °F", "cup_margin": "20 °F difference", "retest_proves": "a"}
         marks = {m.item: m for m in mark(answers, job.card, exercise)}
         assert marks["hottest_hour"].score == marks["cup_margin"].score == 0
-        assert marks["retest_proves"].score == (2 if job.value("retest_proves") == "a" else 0)
+        assert marks["retest_proves"].score == (1 if job.value("retest_proves") == "a" else 0)
 
 
 def test_a_dead_unit_alone_is_replaced_and_what_can_hurt_has_its_first_step():
