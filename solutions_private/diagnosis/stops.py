@@ -78,7 +78,7 @@ def judge_stop(name: str, given: Mapping[str, Answer], job: Job) -> Verdict:
     if name == NONE:
         return Verdict(0.0, sign.sentences, "work gone on with in spite of a stop sign")
     said = "That call does stop, but for something else, which asks for an order of its own."
-    return Verdict(0.25, (said, *sign.sentences), "another stop sign taken for the one there is")
+    return Verdict(0.1, (said, *sign.sentences), "another stop sign taken for the one there is")
 
 
 ITEMS = (Judged("stop_sign", "Stop sign", "choice", 2, codes("stop_signs"), judge_stop),)

@@ -562,7 +562,7 @@ def test_a_stop_sign_passed_over_earns_nothing_and_one_seen_too_much_no_more(exe
             job = SimpleNamespace(card={"first_call": text})
             assert stops.judge_stop(name, {}, job).share == 1.0
             other = stops.judge_stop("gas" if name != "gas" else "water", {}, job)
-            assert (other.share, bool(other.mistake)) == ((0.0, True) if name == "none" else (0.25, True))
+            assert (other.share, bool(other.mistake)) == ((0.0, True) if name == "none" else (0.1, True))
             if name != "none":
                 passed = stops.judge_stop("none", {}, job)
                 assert passed.share == 0.0
