@@ -174,6 +174,10 @@ def life_of(base: Path) -> type[RuleBasedStateMachine]:
 
         # --- what commands do -----------------------------------------------------------------------------
 
+        @rule()
+        def hand_out_again(self) -> None:
+            hand_out(self.session)
+
         @rule(again=st.booleans())
         def mark(self, again: bool) -> None:
             tasks = to_mark(self.session, again=again)
