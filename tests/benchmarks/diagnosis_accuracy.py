@@ -35,7 +35,7 @@ _STEPS = {
     "+ boiler": ("boiler",),
     "+ level": ("side_level", "front_level"),
     "+ gaps, baffle, depth": ("top_gap", "side_gap", "rear_gap", "baffle_gap"),
-    "+ absorber, slip test, look at the fins": ("absorber", "seal", "fins"),
+    "+ absorber, slip test, looks at fins and jacket": ("absorber", "seal", "fins", "jacket"),
     "+ set-point, duty, control and sensor": ("setting", "duty", "control", "sensor"),
     "+ other looks": (
         "lower_vent_look",

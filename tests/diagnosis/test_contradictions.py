@@ -58,12 +58,12 @@ def test_a_supply_without_volts_at_the_heater_contradicts_nothing():
 
 
 def test_honest_readings_hardly_ever_contradict_each_other():
-    cases = draw_cases(11, 300)
+    cases = draw_cases(11, 3000)
     random = np.random.default_rng(4)
     told = 0
     for case in range(len(cases)):
         told += bool(contradictions_in(cases.measured(case, random)))
-    assert told <= 3
+    assert told <= 30
 
 
 def apart(off: float, *names: str) -> float:

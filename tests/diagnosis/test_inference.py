@@ -201,10 +201,10 @@ def test_single_faults_are_found_as_often_as_asked_for(singles):
     bank, (cases, read) = usual_bank(), singles
     judged = judge(bank, cases, read)
     out = cases.out_of_limits()  # where there is a cause to look for
-    assert judged.right.mean() >= 0.89
+    assert judged.right.mean() >= 0.90
     assert judged.right[out].mean() >= 0.915
-    assert judged.in_three.mean() >= 0.975
-    assert judged.in_three[out].mean() >= 0.98
+    assert judged.in_three.mean() >= 0.98
+    assert judged.in_three[out].mean() >= 0.985
     assert np.percentile(judged.surprise, 99.5) < CONTRADICTION
 
 
@@ -305,7 +305,7 @@ def test_what_can_not_be_told_apart_without_the_reading_that_tells(
     bank, truth, other, left_out, cure, ambients
 ):
     ties = promised = raised = ahead = told = 0
-    for full in some_of(truth, 7, ambients=ambients):
+    for full in some_of(truth, 7, ambients=ambients, severity=0.35):  # the worse, the more it tells by itself
         readings = without(full, *left_out)
         said = explain(readings, bank, EQUAL)
         tie = tied(said, truth, other)

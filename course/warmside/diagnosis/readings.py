@@ -262,6 +262,12 @@ _CATALOGUE = (
     _look("fan", _entry("fan_state"), "fan_state", works=("panel_off_running", "fans")),
     _look("fins", _beyond("fin_fouling", "fins_look"), "fin_fouling", works=_BEHIND),
     _look(
+        "jacket",
+        lambda known: known.situation["boiler_insulation"] < _SHOWN.number("jacket_open"),
+        "boiler_insulation",
+        works=("reach_behind", "mineral_wool"),
+    ),
+    _look(
         "seal",
         lambda known: known.situation["door_seal"] > _SHOWN.number("seal_slips"),
         "door_seal",
