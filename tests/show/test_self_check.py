@@ -68,7 +68,7 @@ def test_answers_are_about_as_long_as_each_other(check):
 
 
 def test_neither_place_nor_length_gives_the_right_one_away():
-    """Whoever always takes the same place, or the longest or the shortest, isn't better off than by chance."""
+    """Who always takes the same place, or the longest or the shortest, is no better off than by chance."""
     places = Counter(right(check) for check in CHECKS.values())
     longest = shortest = 0
     for check in CHECKS.values():
@@ -110,7 +110,7 @@ def test_it_is_plainly_said(module):
 def test_a_check_that_is_not_there_is_told_in_a_sentence():
     with pytest.raises(InputError, match="no self-checks for module “5”"):
         checks("5")
-    with pytest.raises(InputError, match="no self-check “05.water”; module 05 has 05.air, 05.wait"):
+    with pytest.raises(InputError, match=r"no self-check “05\.water”; module 05 has 05\.air, 05\.wait"):
         self_check("05.water")
 
 
@@ -132,7 +132,7 @@ def test_all_checks_stand_in_the_lesson_once_and_in_order(module):
 
 @each_module
 def test_most_headings_ask_before_they_tell(module):
-    """First a question, then the paragraph; where it needs an example or a lab's words first, these come first."""
+    """First a question, then the paragraph; but where it needs an example or a lab's words to ask about."""
     first = {heading: within[0] in CHECKS for heading, within in sections(module).items() if within}
     later = {heading for heading, asks in first.items() if not asks} - CLOSING
     assert later <= {
@@ -158,9 +158,9 @@ def test_what_is_right_is_two_steps_away_and_colourless_until_then(check):
     answers = group.findall("details")
     assert [int(answer.get("data-answer")) for answer in answers] == [one.number for one in check.answers]
     for answer, shown in zip(check.answers, answers, strict=True):
-        assert "open" not in shown.keys() and shown.findtext("summary") == answer.text
+        assert "open" not in shown.attrib and shown.findtext("summary") == answer.text
         (inner,) = shown.findall("details")
-        assert "open" not in inner.keys()
+        assert "open" not in inner.attrib
         assert inner.findtext("summary") == "That's my answer: is it right, and why?"
         said = "".join(inner.find("p").itertext())
         assert answer.reason in said

@@ -1,9 +1,9 @@
 """Questions between the paragraphs: first an answer of one's own, then whether it is right, and why.
 
-Here they are plain HTML that opens and closes by itself, not a widget: the text stays readable and answers in
-an exported page without a kernel, and the keys do what they say. (Arrow keys on radio buttons in a cell's
-output are taken by JupyterLab, which goes to the next cell.) An answer opens in two steps, so that nobody sees
-what is right before having chosen. On a lesson's page `self_check.js` makes of it one choice that is
+Here they are plain HTML that opens and closes by itself, not a widget: the text stays readable and answers
+in an exported page without a kernel, and the keys do what they say. (Arrow keys on radio buttons in a cell's
+output are taken by JupyterLab, which goes to the next cell.) An answer opens in two steps, so that nobody
+sees what is right before having chosen. On a lesson's page `self_check.js` makes of it one choice that is
 remembered.
 
 What is asked stands in `self_checks/NN.toml`, one table for each question. Its name with the module's before
@@ -30,11 +30,12 @@ data-lm-suppress-shortcuts="true" style="font-size:17px">
 {% for answer in check.answers %}
 <details data-answer="{{ answer.number }}" style="margin:6px 0">
 <summary style="cursor:pointer">{{ answer.text }}</summary>
-<details style="margin:6px 0 6px 24px"><summary style="cursor:pointer">That's my answer: is it right, and why?</summary>
+<details style="margin:6px 0 6px 24px">
+<summary style="cursor:pointer">That's my answer: is it right, and why?</summary>
 <p style="border-left:6px solid {{ blue if answer.right else red }};margin:6px 0;padding:4px 12px">
 <b><span aria-hidden="true">{{ "✔" if answer.right else "✘" }}</span>
-{{ "Yes." if answer.right else "Not quite." }}</b> <span data-reason="{{ "right" if answer.right else "wrong" }}">\
-{{ answer.reason }}</span></p></details></details>
+{{ "Yes." if answer.right else "Not quite." }}</b>
+<span data-reason="{{ "right" if answer.right else "wrong" }}">{{ answer.reason }}</span></p></details></details>
 {% endfor %}</div>"""
 )
 
