@@ -10,7 +10,7 @@ const STYLE = `
   border-radius: 6px; cursor: pointer; }
 [data-check] label:hover { background: #eef5fa; }
 [data-check] label:has(:checked) { background: #eef5fa; font-weight: bold; }
-[data-check] input { flex: none; width: 18px; height: 18px; margin: 0; transform: translateY(3px);
+[data-check] input { flex: none; font: inherit; width: 18px; height: 18px; margin: 0; transform: translateY(3px);
   accent-color: #0072b2; }
 [data-check] button { font: inherit; min-height: 44px; margin-top: .5em; padding: .3em 1.1em; border: 0;
   border-radius: 8px; background: #0072b2; color: #fff; cursor: pointer; }

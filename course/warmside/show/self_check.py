@@ -35,7 +35,8 @@ data-lm-suppress-shortcuts="true" style="font-size:17px">
 <p style="border-left:6px solid {{ blue if answer.right else red }};margin:6px 0;padding:4px 12px">
 <b><span aria-hidden="true">{{ "✔" if answer.right else "✘" }}</span>
 {{ "Yes." if answer.right else "Not quite." }}</b>
-<span data-reason="{{ "right" if answer.right else "wrong" }}">{{ answer.reason }}</span></p></details></details>
+<span data-reason="{{ "right" if answer.right else "wrong" }}">{{ answer.reason }}</span></p>
+</details></details>
 {% endfor %}</div>"""
 )
 
