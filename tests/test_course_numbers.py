@@ -84,7 +84,15 @@ def cells(module: str, kind: str) -> str:
 @cache
 def self_checks(module: str) -> str:
     return " ".join(
-        " ".join([check.question, *(f"{answer.text} {answer.reason}" for answer in check.answers)])
+        " ".join(
+            [
+                check.question,
+                *(
+                    f"{answer.text} {answer.tempts} {answer.why}".replace("  ", " ")
+                    for answer in check.answers
+                ),
+            ]
+        )
         for check in checks(module)
     )
 

@@ -58,7 +58,9 @@ def test_an_answer_has_its_reason_and_a_wrong_one_says_why_it_tempts(check):
         assert answer.why.endswith(".") and len(answer.why) >= 20
         assert bool(answer.tempts) != answer.right
         if answer.tempts:
-            assert answer.tempts[-1] in ".?" and answer.reason == f"{answer.tempts} {answer.why}"
+            assert (
+                answer.tempts[-1] in ".?" and f"{answer.tempts} What it misses: {answer.why}" in answer.reason
+            )
 
 
 @each_check

@@ -69,8 +69,8 @@ class Answer:
 
     @property
     def reason(self) -> str:
-        """What is said to who chose it: what tempted, then why not."""
-        return f"{self.tempts} {self.why}".strip()
+        """What is said to who chose it."""
+        return f"What tempts: {self.tempts} What it misses: {self.why}" if self.tempts else self.why
 
 
 @dataclass(frozen=True)
