@@ -83,18 +83,11 @@ def cells(module: str, kind: str) -> str:
 
 @cache
 def self_checks(module: str) -> str:
-    return " ".join(
-        " ".join(
-            [
-                check.question,
-                *(
-                    f"{answer.text} {answer.tempts} {answer.why}".replace("  ", " ")
-                    for answer in check.answers
-                ),
-            ]
-        )
+    said = [
+        [check.question, *(text for one in check.answers for text in (one.text, one.tempts, one.why) if text)]
         for check in checks(module)
-    )
+    ]
+    return " ".join(text for check in said for text in check)
 
 
 @cache
