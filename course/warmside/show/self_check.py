@@ -125,4 +125,4 @@ def _check(id: str, question: str, right: dict[str, str], wrong: list[dict[str, 
 
 
 def _place(id: str, number: int) -> bytes:
-    return sha256(f"{id} {number}".encode()).digest()
+    return sha256(f"{id}.{number}".encode()).digest()
