@@ -133,6 +133,87 @@ def test_a_blocked_air_path_is_marked_where_the_card_says(drawn):
     assert up < fins < down
 
 
+Line = list[tuple[float, float]]
+
+
+def lines(picture: ElementTree.Element, **drawn: str) -> list[Line]:
+    """The lines of a picture that are drawn so."""
+    return [
+        [tuple(map(float, point.split(","))) for point in line.get("points").split()]
+        for line in picture.findall("{*}polyline")
+        if all(line.get(key.replace("_", "-")) == value for key, value in drawn.items())
+    ]
+
+
+def place_of(picture: ElementTree.Element, label: str, after: str) -> tuple[float, float]:
+    """Where the line from a text of the card ends, among those below a heading."""
+    shown = picture.findall(".//{*}text")
+    heading = next(text for text in shown if text.text == after)
+    (said,) = (
+        text
+        for text in shown
+        if text.text.startswith(label) and float(text.get("x")) - float(heading.get("x")) == 250
+    )
+    level, left = float(said.get("y")) - 6, float(said.get("x")) - 8
+    (way,) = (line for line in lines(picture, stroke="#777777") if line[1] == (left, pytest.approx(level)))
+    return way[0]
+
+
+def measured(picture: ElementTree.Element, at: tuple[float, float]) -> Line:
+    """The measure, with a tip at either end, that a place lies on, well between its tips."""
+    (found,) = (
+        [start, end]
+        for start, end in lines(picture, marker_start="url(#warmside-tip)")
+        if (start[0] + 8 <= at[0] <= end[0] - 8 and start[1] == at[1] == end[1])
+        or (start[1] + 8 <= at[1] <= end[1] - 8 and start[0] == at[0] == end[0])
+    )
+    return found
+
+
+def test_a_gap_s_line_ends_in_the_gap_and_where_there_is_none_there_is_none(drawn):
+    met = set()
+    for card, _ in drawn(load_exercise("venting"), 40):
+        picture = ElementTree.fromstring(card_drawing(card))
+        (_, filled), (_, cabinet) = (
+            sorted(float(box.get("y")) for box in picture.findall("{*}rect") if box.get("fill") == fill)
+            for fill in ("url(#warmside-hatch)", "#e8eef3")
+        )
+        heights = [
+            float(box.get("height"))
+            for box in picture.findall("{*}rect")
+            if box.get("fill") == "url(#warmside-hatch)"
+        ]
+        yard, customer = (filled + height for height in heights)
+        _, level = place_of(picture, "gap over the top", "Customer")
+        closed = card.entry("top_gap").text == "0 in"
+        met.add(closed)
+        assert yard == cabinet
+        assert (customer == level == cabinet) if closed else (customer + 5 < level < cabinet - 5)
+    assert met == {True, False}
+
+
+def test_each_measure_is_pointed_at_and_no_other_arrow(drawn):
+    for card, _ in drawn(load_exercise("venting"), 10):
+        picture = ElementTree.fromstring(card_drawing(card))
+        tubes = max(
+            float(box.get("x")) + float(box.get("width"))
+            for box in picture.findall("{*}rect[@fill='#d7dde2']")
+        )
+        start, end = measured(picture, place_of(picture, "gap from tubes to", "Customer"))
+        assert (start[0], end[0]) == (pytest.approx(tubes + 3), pytest.approx(tubes + 46))
+        start, end = measured(picture, place_of(picture, "height from lower", "Yard"))
+        assert start[0] == end[0]
+        measured(picture, place_of(picture, "diameter of the", "Yard"))
+        x, y = place_of(picture, "flow you measure", "Yard")
+        ways = [
+            line
+            for line in lines(picture, stroke="#0072B2", marker_end="url(#warmside-tip)")
+            if len(line) == 3
+        ]
+        assert any(way[0][1] == y and abs(way[0][0] - x) <= 5 for way in ways)
+        assert abs(x - start[0]) > 10
+
+
 @pytest.mark.parametrize("name", ["another_exercise", "venting"])
 def test_a_card_without_a_drawing_has_none(name):
     card = JobCard(name, "t1", "ABCD-EFGH", (Entry("size", "Refrigerator", "6 cu ft"),))

@@ -1,6 +1,5 @@
 """The lab of module 05: picture, words, controls."""
 
-import html
 import itertools
 import re
 import struct
@@ -8,10 +7,8 @@ import struct
 import pytest
 from matplotlib.text import Text
 
-from warmside.errors import InputError
 from warmside.show.limits_table import limits_table
 from warmside.show.pictures import png
-from warmside.show.self_check import checks, self_check
 from warmside.show.substance_temperature import LIMITS, CupTest, alt_text, cup_test_figure, finding, read_test
 
 
@@ -82,23 +79,6 @@ def test_limits_are_marked_as_what_they_are():
     assert table.count("<b>Common practice</b>") == 1
     assert re.search(r"43 °F \(6\.1 °C\)", table)
     assert [round((limit.temperature - 273.15) * 1.8 + 32) for limit in LIMITS] == [43, 41, 40]
-
-
-def test_self_checks_answer_with_a_reason():
-    for number, check in enumerate(checks("05"), start=1):
-        assert sum(answer.right for answer in check.answers) == 1
-        page = html.unescape(self_check("05", number).data)
-        assert check.question in page
-        for answer, shown in zip(check.answers, page.split("<details")[1:], strict=True):
-            assert f"{answer.text}</summary>" in shown
-            assert answer.reason in shown
-            assert len(answer.reason) > 40
-            assert ("Yes." in shown, "Not quite." in shown) == (answer.right, not answer.right)
-
-
-def test_a_module_without_self_checks_is_told_in_a_sentence():
-    with pytest.raises(InputError, match="no self-checks for module “5”"):
-        checks("5")
 
 
 def test_words_say_which_way_the_reading_is_off():

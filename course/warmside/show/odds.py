@@ -39,6 +39,7 @@ _EIGHT_ON_A_HOT_DAY: dict[str, Any] = {
     "ambients": (309.0, 314.0),
 }
 _FOOD_LIMIT = load("ratings").in_column("food_limit", "T")
+_DAYS_OF_WAITING = {"cup": 1, "cup_on_gas": 1, "cup_on_mains": 1, "quiet_night_cup": 1}
 _MOST_DRAWS = 100
 _SHOWN = 4
 _MARKS = ((RED, "o", "-"), (BLUE, "s", "--"), (GREEN, "^", "-."), (ORANGE, "D", ":"))
@@ -76,7 +77,7 @@ class Working:
 
 SITUATIONS = {
     "The cup alone": Working(),
-    "Three that tell the same": Working(second="freezer", third="duty"),
+    "Three that tell the same": Working(second="duty", third="control"),
     "A worked example": Working(second="condenser_air", third="lower_vent_look", fourth="panel_off_air"),
 }
 """Workings to load, by what people read."""
@@ -120,8 +121,15 @@ def steps(working: Working) -> list[Explanation]:
 
 
 def minutes(working: Working) -> float:
-    """What the readings took [min]."""
+    """What the readings took of one's work [min], without the days that a cup stands."""
     return sum(READINGS[name].minutes for name in working.taken)
+
+
+def _took(working: Working) -> str:
+    """Say what the readings took: work, and days of waiting."""
+    days = sum(_DAYS_OF_WAITING.get(name, 0) for name in working.taken)
+    waiting = f" and {days} day{'s' if days > 1 else ''} of waiting" if days else ""
+    return f"{minutes(working):g} minutes of work{waiting}"
 
 
 def finding(working: Working, system: str = "US") -> str:
@@ -137,7 +145,7 @@ def finding(working: Working, system: str = "US") -> str:
     likeliest = max(FAULTS, key=known.of_fault)
     title, likely = FAULTS[likeliest].title.lower(), chance(known.of_fault(likeliest))
     said = f"Eight cubic feet on mains, {ambient} outside. "
-    said += f"Read in {minutes(working):g} minutes: {read}. " if read else "Nothing was read yet. "
+    said += f"Read in {_took(working)}: {read}. " if read else "Nothing was read yet. "
     said += f"Likeliest, alone or with another fault: {title}, {likely}."
     return said + (_told(working) if working.shown else "")
 
@@ -186,7 +194,7 @@ def odds_figure(working: Working, system: str = "US") -> Figure:
         )
         axes.axhline(90.0, color=DARK, linewidth=1.2, linestyle=(0, (6, 2, 1, 2)))
         axes.text(-0.28, 91.5, "9 to 1", color=DARK)
-        axes.set_title(f"{working.case.capitalize()} (invented): {minutes(working):g} minutes of readings")
+        axes.set_title(f"{working.case.capitalize()} (invented): {_took(working)}")
         figure.legend(loc="outside lower center", ncols=2)
     return figure
 

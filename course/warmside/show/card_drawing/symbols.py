@@ -8,6 +8,7 @@ from warmside.show.svg import Point
 
 COLD, METAL, WATER, ICE = "#e8eef3", "#b9c4cc", "#bfe0f2", "#ffffff"
 _WALL = {"stroke_width": 5}
+_SLOT = 18.0  # px; height of a gap over the cabinet
 
 
 def heading(text: str, x: float, y: float) -> str:
@@ -66,6 +67,12 @@ def meter(x: float, y: float, letter: str) -> list[str]:
     ]
 
 
+def measure(start: Point, end: Point) -> str:
+    """Return a line with a tip at either end, for what is measured between two places."""
+    tips = {"marker_start": "url(#warmside-tip)", "marker_end": "url(#warmside-tip)"}
+    return svg.line([start, end], **tips)
+
+
 def element(left: float, right: float, y: float) -> str:
     """Return a heating element between two wires."""
     step = (right - left - 20) / 6
@@ -81,11 +88,14 @@ class Section:
     ----------
     left, roof, floor : float
         Where it stands [px].
+    open_top : bool
+        Whether there is a gap over the cabinet, or what fills the space over it lies on it.
     """
 
     left: float
     roof: float
     floor: float
+    open_top: bool = False
 
     @property
     def top(self) -> float:
@@ -106,6 +116,16 @@ class Section:
     def outlet(self) -> Point:
         """Middle of the outlet."""
         return self.wall - 26.0, self.roof
+
+    @property
+    def over(self) -> Point:
+        """The gap over the cabinet, or the seam where it has none."""
+        return self.left + 60.0, self.top - (_SLOT / 2 if self.open_top else 0.0)
+
+    @property
+    def behind(self) -> Point:
+        """What lies between the tubes and the wall, beside the air that rises there."""
+        return self.back + 29.0, self.middle
 
     @property
     def fins(self) -> Point:
@@ -136,6 +156,7 @@ class Section:
         """Return it drawn."""
         left, back, wall, roof, floor = self.left, self.back, self.wall, self.roof, self.floor
         shelf, (fin_x, fin_y), (boiler_x, boiler_y) = self.top + 90.0, self.fins, self.boiler
+        filled = self.top - roof - (_SLOT if self.open_top else 0.0)
         walls = [
             [(left - 12, roof), (wall - 48, roof)],
             [(wall - 4, roof), (wall, roof), (wall, floor - 70)],
@@ -146,6 +167,7 @@ class Section:
         out = [(self.outlet[0], fin_y - 28), (self.outlet[0], roof - 20)]
         return [
             svg.box(left, self.top, back - left, floor - self.top, fill=COLD),
+            svg.box(left, roof, back - left, filled, fill="url(#warmside-hatch)"),
             svg.line([(left, shelf), (back, shelf)], stroke_width=2),
             svg.words("freezer", left + 14, self.top + 52),
             svg.words("food", left + 30, (shelf + floor) / 2),
@@ -159,6 +181,10 @@ class Section:
             *(svg.line(points, **_WALL) for points in walls),
             *(svg.line(points, stroke=BLUE, marker_end="url(#warmside-tip)") for points in (way, out)),
         ]
+
+    def gap_behind(self) -> str:
+        """Return the way from the tubes to the wall, measured."""
+        return measure((self.back + 14.0, self.middle), (self.wall - 5.0, self.middle))
 
     def baffle(self) -> str:
         """Return the sheet that guides the air to the fins, drawn."""

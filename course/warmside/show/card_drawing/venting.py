@@ -4,16 +4,17 @@ from warmside.colours import BLUE, RED
 from warmside.marking.job_card import JobCard
 from warmside.show import svg
 from warmside.show.card_drawing.notes import Notes
-from warmside.show.card_drawing.symbols import Section, heading
+from warmside.show.card_drawing.symbols import Section, heading, measure
 
 SCENE = (
     "Two refrigerators in their enclosures from the side: one of the yard, with the height from its lower "
-    "vent to its roof outlet, and the customer's, with its gaps and what shuts its air path. Below them "
+    "vent to its roof outlet, and the customer's, with its gaps and what shuts its air path; what fills the "
+    "space over the cabinet is hatched. Below them "
     "three others, and a fan. Not to scale."
 )
 _YARD = (
-    "outlet_diameter",
     "outlet_free_share",
+    "outlet_diameter",
     "height",
     "column_air",
     "heat_below",
@@ -21,6 +22,7 @@ _YARD = (
     "lower_free_area",
     "measured_flow",
 )
+_CLOSED = "0 in"
 _GAPS = ("top_gap", "baffle_gap", "rear_gap")
 _ABOUT = ("side_gap", "on_arrival", "size", "rated_ambient", "food_limit")
 _OTHERS = ("departure_a", "departure_b", "departure_c")
@@ -33,6 +35,7 @@ _SIDE, _RIGHT = 210.0, 500.0  # px; width of the notes, left of the second half
 def draw(card: JobCard) -> tuple[list[str], int]:
     """Return the parts of the drawing and its height [px]."""
     shut, names = _shut(card.entry("air_path").text)
+    gap = card.entry("top_gap").text != _CLOSED
     yard, customer = Notes(card, _YARD, _SIDE), Notes(card, names, _SIDE)
     others, fan = Notes(card, _OTHERS, 450), Notes(card, _FAN, 300)
     middle = _TOP + max(560.0, yard.height, customer.height)
@@ -43,7 +46,7 @@ def draw(card: JobCard) -> tuple[list[str], int]:
         svg.line([(_RIGHT - 10, 14), (_RIGHT - 10, foot)], **_RULE),
         svg.line([(14, middle + 20), (986, middle + 20)], **_RULE),
         *_yard(yard, Section(30, _TOP + 40, middle - 6)),
-        *_customer(customer, Section(_RIGHT + 30, _TOP + 40, middle - 6), shut),
+        *_customer(customer, Section(_RIGHT + 30, _TOP + 40, middle - 6, gap), shut),
         heading("Others of this size", 20, middle + 50),
         *others.parts(20, middle + 66),
         heading("Fan", _RIGHT + 20, middle + 50),
@@ -65,27 +68,28 @@ def _yard(notes: Notes, section: Section) -> list[str]:
     (x, y), (vent, low) = section.outlet, section.vent
     beside, half = section.wall + 22, (section.roof + low) / 2
     places = {
-        "outlet_diameter": (x - 12, y - 8),
         "outlet_free_share": (x + 12, y),
+        "outlet_diameter": (x + 10, y + 20),
         "height": (beside, half - 60),
         "column_air": section.column,
         "heat_below": section.boiler,
         "outside_air": (beside + 16, low - 150),
         "lower_free_area": (vent, low - 12),
-        "measured_flow": (vent + 14, low),
+        "measured_flow": (vent + 36, low),
     }
-    ends = [(beside, section.roof + 4), (beside, low - 4)]
-    height = svg.line(ends, marker_start="url(#warmside-tip)", marker_end="url(#warmside-tip)")
-    return [*section.parts(), section.baffle(), height, *notes.parts(270, _TOP, section.floor, **places)]
+    height = measure((beside, section.roof + 4), (beside, low - 14))
+    across = measure((x - 21, y + 20), (x + 21, y + 20))
+    drawn = [*section.parts(), section.baffle(), height, across]
+    return [*drawn, *notes.parts(270, _TOP, section.floor, **places)]
 
 
 def _customer(notes: Notes, section: Section, shut: str) -> list[str]:
     (fin, y), blocked = section.fins, getattr(section, shut)
     places = {
         "air_path": blocked,
-        "top_gap": (section.left + 60, section.top - 30),
+        "top_gap": section.over,
         "baffle_gap": (fin + 22, y + 22),
-        "rear_gap": section.column,
+        "rear_gap": section.behind,
     }
     cross = [
         [(blocked[0] - 9, blocked[1] + 9 * way), (blocked[0] + 9, blocked[1] - 9 * way)] for way in (1, -1)
@@ -93,6 +97,7 @@ def _customer(notes: Notes, section: Section, shut: str) -> list[str]:
     return [
         *section.parts(),
         section.baffle(),
+        section.gap_behind(),
         *(svg.line(ends, stroke=RED, stroke_width=5) for ends in cross),
         *notes.parts(_RIGHT + 270, _TOP, section.floor, **places),
     ]
