@@ -302,12 +302,27 @@ function enclosureHandles() {
   ];
 }
 
+// What is asked before a change shows what it does.
+function enclosureAsks(before) {
+  const { food_text: food, outside_text: outside } = before.picture;
+  return {
+    title: "What will the food do?",
+    note: `It was at ${food}, with ${outside} outside. The same means that nobody would notice.`,
+    answers: ["Gets colder", "Stays the same", "Gets warmer"],
+  };
+}
+
 const SCENES = {
   enclosure: {
     geometry: enclosureGeometry,
     back: enclosureBack,
     front: enclosureFront,
     handles: enclosureHandles,
+    asks: enclosureAsks,
+    chart: makeChart,
+    moving: (canvas, page) => airOn(canvas, STAGE, page.heat_step),
+    label: "Side section of a refrigerator in its enclosure; its handles move with the arrow keys",
+    spots: { Top: [150, 60], Fins: [570, 210], Vent: [250, 560], Food: [140, 400], Outside: [570, 560] },
     about:
       "Side section to scale, vents by their free area. How much air goes which way, how fast and how warm is the model's; " +
       "where in its way a streak runs is drawn for the eye, and so is air that turns over the top.",
