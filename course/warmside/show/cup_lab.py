@@ -14,7 +14,7 @@ _PERCENT = Scale("percent", "%", 0, 95, 5)
 
 def _cup(ounces: int) -> tuple[str, float]:
     mass = to_si(read_quantity(f"{ounces} oz", "mass"), "mass")
-    return f"{ounces} oz ({show(from_si(mass, 'mass'), 'SI', kind='mass', digits=2)})", mass
+    return f"{ounces} oz ({show(from_si(mass, 'mass'), 'SI', kind='mass', digits=0)})", mass
 
 
 CUP_CONTROLS = (

@@ -6,20 +6,17 @@ from typing import Any
 
 import numpy as np
 
-from warmside.data import load
-from warmside.model.sizes import calibrated
 from warmside.show.because import percent
 from warmside.show.cup_because import Reasons, tenths
 from warmside.show.departures import MEMBERS
-from warmside.show.enclosure import HONEST, degrees, difference, temperature
-from warmside.show.enclosure_scene import marks
+from warmside.show.enclosure import HONEST, Enclosure, degrees, difference, temperature
+from warmside.show.enclosure_scene import marks, sizes
 from warmside.show.lab import SYSTEMS
 from warmside.show.scene_lab import agreed
 from warmside.show.substance_temperature import (
     HOURS,
     LIMITS,
     RATING,
-    SIZE,
     DOORS,
     CupTest,
     Reading,
@@ -27,11 +24,11 @@ from warmside.show.substance_temperature import (
     plausible_days,
 )
 
-_P = load("parameters").number
 _EVERY = 5  # minutes between two numbers of a series
 _BY_HOUR = 2  # texts an hour
 _SAME = 1 / 1.8  # K; a change of the cup that a household thermometer doesn't show
 _TENTHS = 10.0, 90.0
+_SIZES = {**sizes(Enclosure()), "rear_gap": Enclosure.rear_gap}
 _BEGINS = 8  # o'clock
 _TEMPERATURES = {"US": range(-20, 131, 10), "SI": range(-30, 56, 5)}
 
@@ -60,7 +57,7 @@ def cup_scene(test: CupTest, system: str = "US") -> dict[str, Any]:
     hours = np.arange(HOURS * _BY_HOUR + 1) / _BY_HOUR
     return {
         **vars(test),
-        **_sizes(),
+        **_SIZES,
         **{name: _series(getattr(day, name)) for name in ("cup", "air", "freezer")},
         "outside_air": _series(day.outside),
         "runs": day.running[::_EVERY].astype(int).tolist(),
@@ -76,14 +73,6 @@ def cup_scene(test: CupTest, system: str = "US") -> dict[str, Any]:
 
 def _series(temperatures: np.ndarray) -> list[float]:
     return np.round(temperatures[::_EVERY], 3).tolist()
-
-
-@cache
-def _sizes() -> dict[str, float]:
-    """Return what the cutaway measures [m]."""
-    size = {name: float(calibrated(name, SIZE, "T")) for name in ("side_height", "absorber_height", "width")}
-    vent = float(calibrated("lower_vent_area", SIZE, "T")) / size["width"]
-    return {**size, "lower_vent": vent, "fin_depth": _P("fin_depth")}
 
 
 def _opened(test: CupTest) -> list[int]:

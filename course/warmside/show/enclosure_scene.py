@@ -73,7 +73,7 @@ def enclosure_scene(enclosure: Enclosure, system: str = "US") -> dict[str, Any]:
     return {
         **{name: value for name, value in vars(enclosure).items() if isinstance(value, bool | float)},
         **{name: getattr(enclosure, name) for name in ("size", "outlet", "fan", "wind", "heat_source")},
-        **_sizes(enclosure),
+        **sizes(enclosure),
         "flow": float(now.air_flow),
         "through": through,
         "near": near,
@@ -101,7 +101,7 @@ def enclosure_scene(enclosure: Enclosure, system: str = "US") -> dict[str, Any]:
     }
 
 
-def _sizes(enclosure: Enclosure) -> dict[str, float]:
+def sizes(enclosure: Enclosure) -> dict[str, float]:
     """Return what the cutaway measures [m], vents by their free areas."""
 
     def of(quantity: str) -> float:

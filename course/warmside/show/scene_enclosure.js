@@ -192,17 +192,17 @@ function drawnPlan(n) {
   ].join("");
 }
 
-function meterX(n, low, high) {
-  return METER.x + METER.width * clamp((n.ambient - low) / (high - low), 0, 1);
+function meterX(n, low, high, meter = METER) {
+  return meter.x + meter.width * clamp((n.ambient - low) / (high - low), 0, 1);
 }
 
-function drawnMeter(n) {
+function drawnMeter(n, meter = METER) {
   const [low, high] = n.outside;
-  const at = meterX(n, low, high);
+  const at = meterX(n, low, high, meter);
   const glass = { stroke: INK, "stroke-width": 1.8 };
   return [
-    rect(METER.x - 6, METER.y - 7, METER.width + 12, 14, { rx: 7, fill: "#ffffff", ...glass }),
-    rect(METER.x - 4, METER.y - 4, at - METER.x + 4, 8, { rx: 4, fill: "#c0392b" }),
+    rect(meter.x - 6, meter.y - 7, meter.width + 12, 14, { rx: 7, fill: "#ffffff", ...glass }),
+    rect(meter.x - 4, meter.y - 4, at - meter.x + 4, 8, { rx: 4, fill: "#c0392b" }),
   ].join("");
 }
 

@@ -128,19 +128,19 @@ class CupTest:
     warm_load: float = 0.0
     lower_blocked: float = 0.0
     reading_time: float = 86400.0
-    thermometer_error: float = 1 / 1.8
+    thermometer_error: float = 0.0
 
 
 _POUNDS = to_si(read_quantity("20 lb", "mass"), "mass")
 SITUATIONS = {
     "By practice": CupTest(),
-    "Read too soon": CupTest(reading_time=2 * _HOUR),
+    "Too soon": CupTest(reading_time=2 * _HOUR),
     "Warm shopping": CupTest(warm_load=_POUNDS, reading_time=12 * _HOUR),
     "Busy door": CupTest(door="a busy day", reading_time=10 * _HOUR),
     "Wide thermostat": CupTest(swing=10 / 1.8),
-    "Thermometer never checked": CupTest(setting=_kelvin("41 °F"), thermometer_error=4 / 1.8),
-    "Shut vent, mild day": CupTest(lower_blocked=0.75, ambient=_kelvin("75 °F")),
-    "Shut vent, hot day": CupTest(lower_blocked=0.75, ambient=_kelvin("97 °F"), reading_time=12 * _HOUR),
+    "Wrong thermometer": CupTest(setting=_kelvin("41 °F"), thermometer_error=4 / 1.8),
+    "Shut vent, mild": CupTest(lower_blocked=0.75, ambient=_kelvin("75 °F")),
+    "Shut vent, hot": CupTest(lower_blocked=0.75, ambient=_kelvin("97 °F"), reading_time=12 * _HOUR),
 }
 """Tests to load, by what people read."""
 
