@@ -68,7 +68,11 @@ def _warm_load(it: _Cause) -> str:
 
 
 def _door(it: _Cause) -> str:
-    said = "stood open five minutes" if it.test.door == "left open five minutes" else "let warm air in again and again"
+    said = (
+        "stood open five minutes"
+        if it.test.door == "left open five minutes"
+        else "let warm air in again and again"
+    )
     return f"the door {said}: kept shut, {it.would}"
 
 

@@ -6,7 +6,7 @@ from warmside.show.cup_tasks import cup_tasks
 from warmside.show.lab import Options, Scale, Slider
 from warmside.show.scene_lab import SceneLab
 from warmside.show.substance_temperature import DOORS, SITUATIONS, CupTest, days_of, together
-from warmside.units import from_si, read_quantity, show, to_si
+from warmside.units import read_quantity, to_si
 
 _HOURS = Scale("hour", "h", 0, 24, 0.5)
 _PERCENT = Scale("percent", "%", 0, 95, 5)
@@ -14,7 +14,7 @@ _PERCENT = Scale("percent", "%", 0, 95, 5)
 
 def _cup(ounces: int) -> tuple[str, float]:
     mass = to_si(read_quantity(f"{ounces} oz", "mass"), "mass")
-    return f"{ounces} oz ({show(from_si(mass, 'mass'), 'SI', kind='mass', digits=0)})", mass
+    return f"{ounces} oz ({1000.0 * mass:.0f} g)", mass
 
 
 CUP_CONTROLS = (

@@ -14,10 +14,10 @@ from warmside.show.enclosure_scene import marks, sizes
 from warmside.show.lab import SYSTEMS
 from warmside.show.scene_lab import agreed
 from warmside.show.substance_temperature import (
+    DOORS,
     HOURS,
     LIMITS,
     RATING,
-    DOORS,
     CupTest,
     Reading,
     day_of,
@@ -41,7 +41,11 @@ def scene_page() -> dict[str, Any]:
             **dict(zip(("unit", "zero", "degree"), degrees(system), strict=True)),
             "temperatures": marks(_TEMPERATURES[system], system),
             "limits": [
-                [limit.temperature, temperature(limit.temperature, system, int(system == "SI")), limit.short[6:]]
+                [
+                    limit.temperature,
+                    temperature(limit.temperature, system, int(system == "SI")),
+                    limit.short[6:],
+                ]
                 for limit in LIMITS
             ],
         }
@@ -87,7 +91,13 @@ def _texts(reasons: Reasons, time: float, system: str) -> dict[str, Any]:
     now = reasons.reader.at(time)
     mark, says, good = _worth(now, system)
     said = reasons.at(time, system, now)
-    return {"number": tenths(now.shown, system), "margin_text": mark, "margin_says": says, "good": good, "words": said}
+    return {
+        "number": tenths(now.shown, system),
+        "margin_text": mark,
+        "margin_says": says,
+        "good": good,
+        "words": said,
+    }
 
 
 def _worth(now: Reading, system: str) -> tuple[str, str, bool]:
@@ -137,6 +147,8 @@ def judge(before: CupTest, now: CupTest, said: int, system: str = "US") -> str:
     verdict, turn = agreed(new - old, _SAME, said, {-1: "reads less", 0: "reads the same", 1: "reads more"})
     if turn is None:
         return verdict
-    texts = [tenths(day_of(one).at("cup", 3600.0 * HOURS) + one.thermometer_error, system) for one in (before, now)]
+    texts = [
+        tenths(day_of(one).at("cup", 3600.0 * HOURS) + one.thermometer_error, system) for one in (before, now)
+    ]
     low, high = (tenths(each, system) for each in day_of(now).range_of("air", 0.0, 3600.0 * HOURS))
     return f"{verdict} after 24 hours: {texts[0]} and {texts[1]}. The air went from {low} to {high}."

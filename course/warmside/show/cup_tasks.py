@@ -33,7 +33,9 @@ def _departs(test: CupTest, *fields: str) -> bool:
 def abs_differs(value: object, usual: object) -> bool:
     """Tell whether a setting is another one than a control's nearest step to the usual."""
     if isinstance(value, float) and isinstance(usual, float):
-        return abs(value - usual) > max(0.3, 0.01 * abs(usual)) if usual > 200.0 else abs(value - usual) > 0.06
+        return (
+            abs(value - usual) > max(0.3, 0.01 * abs(usual)) if usual > 200.0 else abs(value - usual) > 0.06
+        )
     return value != usual
 
 
@@ -43,34 +45,33 @@ def _cup_at(test: CupTest, hour: float, system: str) -> str:
 
 def _tap_water(test: CupTest, system: str) -> str:
     return (
-        f"{_cup_at(test, test.reading_time / _HOUR, system)}: who reads that condemns a refrigerator that comes to "
-        f"{_cup_at(test, HOURS, system)} by itself. It was the tap water."
+        f"{_cup_at(test, test.reading_time / _HOUR, system)} is the tap water: the refrigerator comes to "
+        f"{_cup_at(test, HOURS, system)}. Who reads now condemns a sound one."
     )
 
 
 def _long_enough(test: CupTest, system: str) -> str:
     left = difference(read_test(test).left, system)
     return (
-        f"{test.reading_time / _HOUR:g} hours: {left} are left, less than a household thermometer shows. "
-        "Practice says 12 hours, to be sure; a larger cup takes longer."
+        f"After {test.reading_time / _HOUR:g} hours {left} are left, which no household thermometer shows. Practice "
+        "says 12, to be sure."
     )
 
 
 def _left_open(test: CupTest, system: str) -> str:
     day, shut = day_of(test), day_of(replace(test, door=CupTest.door))
-    high = day.range_of("air", 0.0, HOURS * _HOUR)[1]
-    more = max(day.cup - shut.cup)
+    air, more = float(day.air.max()), float(max(day.cup - shut.cup))
     return (
-        f"The air went up to {tenths(high, system)}. The cup was {difference(float(more), system)} warmer than with "
-        f"the door shut, at most, and came to {_cup_at(test, HOURS, system)} all the same."
+        f"The air went to {tenths(air, system)}, the cup up by {difference(more, system)} at most; after 24 hours it "
+        f"is at {_cup_at(test, HOURS, system)} all the same."
     )
 
 
 def _shopping(test: CupTest, system: str) -> str:
     without = replace(test, warm_load=0.0)
     return (
-        f"After 8 hours it is at {_cup_at(test, 8, system)}, without the food at {_cup_at(without, 8, system)}; after "
-        f"24 hours at {_cup_at(test, HOURS, system)}. Too early, the test tests the shopping: cool the box first."
+        f"After 8 hours {_cup_at(test, 8, system)}, without the food {_cup_at(without, 8, system)}: it tests the "
+        "shopping. Cool the box first."
     )
 
 
@@ -84,19 +85,18 @@ def _wide(test: CupTest, system: str) -> str:
 
 
 def _proven(test: CupTest, system: str) -> str:
-    hot = replace(test, ambient=_HOT)
-    high = day_of(hot).range_of("cup", _NIGHT / 2, HOURS * _HOUR)[1]
+    high = day_of(replace(test, ambient=_HOT)).range_of("cup", _NIGHT / 2, HOURS * _HOUR)[1]
     return (
-        f"It holds, at {_cup_at(test, HOURS, system)}, with the vent shut. With {tenths(_HOT, system)} on the mean of "
-        f"the day the cup comes to {tenths(high, system)}. A mild day proves that day alone."
+        f"It holds, at {_cup_at(test, HOURS, system)}. At {tenths(_HOT, system)} it comes to {tenths(high, system)}: a "
+        "mild day proves that day alone."
     )
 
 
 def _warmest(test: CupTest, system: str) -> str:
     hour = test.reading_time / _HOUR
     return (
-        f"At hour {hour:g} it is at {_cup_at(test, hour, system)}, some hours after the hottest; in the morning, at hour "
-        f"24, at {_cup_at(test, HOURS, system)}. Who reads only then misses it: write down the day, and read twice."
+        f"{_cup_at(test, hour, system)} at hour {hour:g}, and {_cup_at(test, HOURS, system)} at hour 24: who reads in "
+        "the morning alone misses it. Read twice."
     )
 
 

@@ -64,19 +64,18 @@ function cupBack(n, g) {
   const sky = `rgb(${[203, 224, 238].map((mild, k) => Math.round(mix(mild, [250, 220, 180][k], hot))).join()})`;
   const low = y(VENT);
   const high = y(VENT + n.lower_vent);
-  const louvres = [0.2, 0.5, 0.8].map((part) => `M${px(wall)} ${px(mix(high, low, part) - 4)}l7 7`).join("");
   return [
     `<defs><linearGradient id="${g.id}-sky" x1="0" y1="0" x2="0" y2="1"><stop offset="0" stop-color="${sky}"/>
     <stop offset="1" stop-color="#f7f5f0"/></linearGradient>
-    <linearGradient id="${g.id}-night" x1="0" y1="0" x2="0" y2="1"><stop offset="0.6" stop-color="#14264a"/>
-    <stop offset="1" stop-color="#14264a" stop-opacity="0"/></linearGradient></defs>`,
+    <linearGradient id="${g.id}-night" x1="0" y1="0" x2="0" y2="1"><stop offset="0.6" stop-color="#24427c"/>
+    <stop offset="1" stop-color="#24427c" stop-opacity="0"/></linearGradient></defs>`,
     rect(0, 0, width, height, { rx: 12, fill: `url(#${g.id}-sky)` }),
     rect(0, 0, x(0), floor, { fill: "#efebe2" }),
     rect(x(0), 0, back - x(0), top, { fill: CLOSED }),
     rect(back, 0, wall - back, floor, { fill: WELL }),
     rect(wall, 0, 7, high, { fill: INK }),
     rect(wall, low, 7, floor - low, { fill: INK }),
-    path(louvres, { "stroke-width": 2 }),
+    drawnLouvres(wall, high, low),
     rect(wall + 1, high, 7, (low - high) * n.lower_blocked, { fill: BAD }),
     drawnCabinet({ ...n, food: n.limit - 3 }, g.back, CUP_STAGE, putIn(n)).drawn,
     drawnUnit(n, g.back, CUP_STAGE, false).drawn,
@@ -114,7 +113,7 @@ function drawnSky(n, g, { begins }) {
   const night = 1 - smooth(5, 7.5, of) * (1 - smooth(18.5, 21, of));
   const left = CUP_STAGE.x(g.wall) + 7;
   const arc = (part) => [mix(410, 654, part), 196 - 96 * Math.sin(Math.PI * part)];
-  const parts = [rect(left, 0, CUP_STAGE.width - left, 300, { fill: `url(#${g.id}-night)`, opacity: (0.62 * night).toFixed(2) })];
+  const parts = [rect(left, 0, CUP_STAGE.width - left, 300, { fill: `url(#${g.id}-night)`, opacity: (0.58 * night).toFixed(2) })];
   if (of > 6 && of < 20) {
     const [x, y] = arc((of - 6) / 14);
     parts.push(tag("circle", { cx: px(x), cy: px(y), r: 19, fill: "#f2b23a", stroke: "#ffffff", "stroke-width": 2 }));
@@ -168,7 +167,7 @@ function cupFront(n, g, say) {
     letters(STANDS + 24, 344, Math.abs(n.thermometer_error) < 0.01 ? "water" : `reads ${n.thermometer_error > 0 ? "high" : "low"}`, { class: "halo" }),
     letters(inner + 8, freezer.top + 26, inDegrees(n.freezer_now, units), result("freezer_text")),
     letters(inner + 8, freezer.top + 46, "freezer"),
-    letters(inner + 92, food.bottom - 74, n.warm_load ? `warm: ${say("warm_load")}` : "no warm food", { class: "halo" }),
+    letters(inner + 80, food.bottom - 74, n.warm_load ? `warm: ${say("warm_load")}` : "no warm food", { class: "halo" }),
     letters(x(0) + 14, 44, n.full_demand ? "thermostat: full demand" : `thermostat ${say("setting")}`),
     letters(10, CUP_STAGE.height - 6, `door ${say("door")}`, { class: "halo" }),
     letters(x(g.back) - 12, CUP_STAGE.height - 6, n.vent_text, { class: "halo" }),
@@ -201,7 +200,7 @@ function cupHandles() {
 // Air that turns in the food compartment, as cold as the model's; its way and speed are drawn for the eye.
 function turningAir(canvas) {
   const context = canvas.getContext("2d");
-  const streaks = Array.from({ length: 26 }, (_, k) => ({ lane: 0.25 + 0.7 * ((k * 0.618034) % 1), a: (k * 2.4) % 6.2832 }));
+  const streaks = Array.from({ length: 40 }, (_, k) => ({ lane: 0.25 + 0.7 * ((k * 0.618034) % 1), a: (k * 2.4) % 6.2832 }));
   function frame(n, g, seconds, still, scale) {
     const { x, y } = CUP_STAGE;
     const foods = { top: y(n.side_height) * 0.7 + CUP_STAGE.floor * 0.3 + 14, bottom: CUP_STAGE.floor - 14 };

@@ -1,7 +1,7 @@
 // The chart of a cup's day: water and air with the limits, and in strips of their own the outside and the freezer. The
 // air goes up and down with the thermostat, so it is a band with a thin line. A hand may go through the day on it.
 
-const CUP_CHART = { left: 40, right: 106, outside: [24, 52], main: [58, 190], freezer: [196, 214], height: 236 };
+const CUP_CHART = { left: 40, right: 106, outside: [24, 52], main: [56, 174], freezer: [180, 198], height: 220 };
 const WATER = "#0b5fa5";
 const AIR = "#6bb8e6";
 const MERCURY = "#c0392b";

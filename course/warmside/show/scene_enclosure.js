@@ -30,6 +30,9 @@ function enclosureGeometry(n) {
   };
 }
 
+const drawnLouvres = (wall, high, low) =>
+  path([0.2, 0.5, 0.8].map((part) => `M${px(wall)} ${px(mix(high, low, part) - 4)}l7 7`).join(""), { "stroke-width": 2 });
+
 function drawnWalls(n, g) {
   const { x, y, floor, front } = STAGE;
   const [back, wall, roof] = [x(g.back), x(g.wall), y(g.ceiling)];
@@ -51,11 +54,11 @@ function drawnWalls(n, g) {
     const low = y(n.outlet_height - n.upper_vent / 2);
     parts.push(rect(back, roof - thick, wall - back + 7, thick, dark));
     parts.push(rect(wall, roof, 7, high - roof, dark), rect(wall, low, 7, y(VENT + n.lower_vent) - low, dark));
+    parts.push(drawnLouvres(wall, high, low));
     parts.push(rect(wall, high, 7, (low - high) * n.upper_blocked, { fill: BAD }));
   }
   const [high, low] = [y(VENT + n.lower_vent), y(VENT)];
-  const louvres = [0.2, 0.5, 0.8].map((part) => `M${px(wall)} ${px(mix(high, low, part) - 4)}l7 7`).join("");
-  parts.push(rect(wall, low, 7, floor - low, dark), path(louvres, { "stroke-width": 2 }));
+  parts.push(rect(wall, low, 7, floor - low, dark), drawnLouvres(wall, high, low));
   parts.push(rect(wall + 1, high, 7, (low - high) * n.lower_blocked, { fill: BAD }));
   parts.push(rect(0, floor, wall + 7, 7, dark), rect(0, roof - thick, back, thick, dark));
   parts.push(rect(front - 8, roof, 8, y(n.side_height) - roof, { fill: "#d9cfb8" }));

@@ -44,7 +44,7 @@ function render({ model, el }) {
   let band = null;
   let peeks = false;
   let still = matchMedia("(prefers-reduced-motion: reduce)").matches;
-  let predicts = true;
+  let predicts = page.predicts ?? true;
   let open = false; // a change is being made
   let timer = 0;
   let asksFor = null; // the view of before, while a prediction is waited for

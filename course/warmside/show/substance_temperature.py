@@ -212,7 +212,9 @@ def together(tests: Any) -> list[list[CupTest]]:
 
 
 def _run(tests: Sequence[CupTest]) -> list[Day]:
-    ran = ran_in(Installation.of(SIZE, lower_vent_blocked=np.array([one.lower_blocked for one in tests])), tests)
+    ran = ran_in(
+        Installation.of(SIZE, lower_vent_blocked=np.array([one.lower_blocked for one in tests])), tests
+    )
     outside = np.broadcast_to(ran.ambient_temperature, ran.running.shape)
     return [
         Day(
