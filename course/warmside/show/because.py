@@ -167,7 +167,7 @@ def _as_it_should(enclosure: Enclosure, system: str) -> str:
             if gained(solved, roof) > _COUNTS_MORE:
                 higher = flow_text(float(roof.now.air_flow), system)
                 flow = flow_text(float(solved.now.air_flow), system)
-                return f"an outlet in the wall has less height to draw with: {flow} pass, with a roof vent {higher}"
+                return f"an outlet in the wall draws less: {flow} pass, with a vent in the roof {higher}"
         return "that is all that this cabinet can do, however it is built in"
     part = float(solved.ways.through)
     through = flow_text(part * float(solved.now.air_flow), system)

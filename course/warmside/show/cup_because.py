@@ -50,8 +50,8 @@ def _too_early(it: _Cause) -> str:
     constant = cup_time_constant(it.test.cup_mass) / _HOUR
     start = "the tap water’s warmth" if it.now.left > 0 else "the cold it was put in with"
     return (
-        f"after {it.time / _HOUR:g} hours {left} of {start} are left: this cup needs {constant:.1f} hours to lose "
-        "two thirds of it"
+        f"after {it.time / _HOUR:g} hours {left} of {start} are left: this cup needs {constant:.1f} hours "
+        "to lose two thirds of it"
     )
 
 
@@ -68,18 +68,15 @@ def _warm_load(it: _Cause) -> str:
 
 
 def _door(it: _Cause) -> str:
-    said = (
-        "stood open five minutes"
-        if it.test.door == "left open five minutes"
-        else "let warm air in again and again"
-    )
+    once = it.test.door == "left open five minutes"
+    said = "stood open five minutes" if once else "let warm air in again and again"
     return f"the door {said}: kept shut, {it.would}"
 
 
 def _vent(it: _Cause) -> str:
     return (
-        f"with {100.0 * it.test.lower_blocked:.0f} % of the lower vent shut the unit can’t lose its heat on this "
-        f"day: with it open, {it.would}"
+        f"with {100.0 * it.test.lower_blocked:.0f} % of the lower vent shut the unit can’t lose its heat on "
+        f"this day: with it open, {it.would}"
     )
 
 

@@ -17,9 +17,7 @@ _APART = 17  # points between the names of two limits
 
 def alt_text(test: CupTest, system: str = "US") -> str:
     """Describe the picture of a test."""
-    shown = (
-        "Line chart of 24 hours: water in the cup and cabinet air with three limits, outside, and freezer."
-    )
+    shown = "Line chart of 24 hours: water in the cup and cabinet air with three limits, outside, freezer."
     return f"{shown} {because(test, system)}"
 
 
@@ -38,9 +36,7 @@ def cup_test_figure(test: CupTest, system: str = "US") -> Figure:
         outside.plot(hours, shown(day.outside), color=RED)
         freezer.plot(hours, shown(day.freezer), color=DARK, linewidth=1.5)
         low, high = _band(shown(day.air))
-        axes.fill_between(
-            hours, low, high, color=BLUE, alpha=0.25, linewidth=0, label="Cabinet air, up and down"
-        )
+        axes.fill_between(hours, low, high, color=BLUE, alpha=0.25, linewidth=0, label="Cabinet air")
         axes.plot(hours, shown(day.cup), color=ORANGE, linewidth=4, label="Water in the cup")
         axes.plot(
             test.reading_time / 3600,
@@ -60,9 +56,7 @@ def cup_test_figure(test: CupTest, system: str = "US") -> Figure:
         seen = shown([*(limit.temperature for limit in LIMITS), day.cup.min(), day.air.min(), reading.shown])
         above = shown([LIMITS[0].temperature, day.cup.max(), day.air.max(), reading.shown])
         axes.set(xlim=(0, HOURS), ylim=(seen.min() - 2, above.max() + 3), ylabel=sign)
-        freezer.set(
-            xticks=range(0, HOURS + 1, 3), xlabel="Hours since the cup was put in, at eight in the morning"
-        )
+        freezer.set(xticks=range(0, HOURS + 1, 3), xlabel="Hours since the cup was put in, at eight")
         outside.set_title(f"At hour {test.reading_time / 3600:g}: {temperature(reading.shown, system, 1)}")
         figure.legend(loc="outside lower center", ncols=3, title=HONEST)
     return figure

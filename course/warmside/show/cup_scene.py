@@ -1,4 +1,4 @@
-"""The scene of a cup test: the numbers and texts that the page's script draws, by name, over the whole day."""
+"""The scene of a cup test: the numbers and texts that the page's script draws, by name, over a day."""
 
 from dataclasses import replace
 from functools import cache, lru_cache
@@ -19,6 +19,7 @@ from warmside.show.substance_temperature import (
     LIMITS,
     RATING,
     CupTest,
+    Reader,
     Reading,
     day_of,
     plausible_days,
@@ -40,14 +41,7 @@ def scene_page() -> dict[str, Any]:
         system: {
             **dict(zip(("unit", "zero", "degree"), degrees(system), strict=True)),
             "temperatures": marks(_TEMPERATURES[system], system),
-            "limits": [
-                [
-                    limit.temperature,
-                    temperature(limit.temperature, system, int(system == "SI")),
-                    limit.short[6:],
-                ]
-                for limit in LIMITS
-            ],
+            "limits": [[limit.temperature, _limit(limit.temperature, system)] for limit in LIMITS],
         }
         for system in SYSTEMS
     }
@@ -55,8 +49,12 @@ def scene_page() -> dict[str, Any]:
     return {"systems": systems, "honest": HONEST, "day": day, "scrub": "reading_time"}
 
 
+def _limit(kelvin: float, system: str) -> str:
+    return temperature(kelvin, system, int(system == "SI"))
+
+
 def cup_scene(test: CupTest, system: str = "US") -> dict[str, Any]:
-    """Return what the page draws of a test: settings, sizes, the day's temperatures [SI], texts by the hour."""
+    """Return what the page draws of a test: settings, sizes, temperatures over the day [SI], texts by the hour."""
     reasons, day = Reasons(test), day_of(test)
     hours = np.arange(HOURS * _BY_HOUR + 1) / _BY_HOUR
     return {
@@ -101,7 +99,7 @@ def _texts(reasons: Reasons, time: float, system: str) -> dict[str, Any]:
 
 
 def _worth(now: Reading, system: str) -> tuple[str, str, bool]:
-    limit = temperature(RATING, system, int(system == "SI"))
+    limit = _limit(RATING, system)
     if not now.is_settled:
         return "✘ too early", f"{difference(now.left, system)} of its start are left", False
     if now.misleads:
@@ -147,8 +145,7 @@ def judge(before: CupTest, now: CupTest, said: int, system: str = "US") -> str:
     verdict, turn = agreed(new - old, _SAME, said, {-1: "reads less", 0: "reads the same", 1: "reads more"})
     if turn is None:
         return verdict
-    texts = [
-        tenths(day_of(one).at("cup", 3600.0 * HOURS) + one.thermometer_error, system) for one in (before, now)
-    ]
-    low, high = (tenths(each, system) for each in day_of(now).range_of("air", 0.0, 3600.0 * HOURS))
-    return f"{verdict} after 24 hours: {texts[0]} and {texts[1]}. The air went from {low} to {high}."
+    end = 3600.0 * HOURS
+    was, comes_to = (tenths(Reader(one).at(end).shown, system) for one in (before, now))
+    low, high = (tenths(each, system) for each in day_of(now).range_of("air", 0.0, end))
+    return f"{verdict} after 24 hours: {was} and {comes_to}. The air went from {low} to {high}."

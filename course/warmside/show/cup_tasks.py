@@ -23,20 +23,25 @@ _WIDE = to_si(ureg.Quantity(8, "delta_degF"), "temperature_difference")
 _POUNDS = to_si(ureg.Quantity(20, "lb"), "mass")
 
 
+_NEAR = {  # what a control's step may be off the usual, in either system
+    "cup_mass": 0.001,
+    "start_temperature": 0.3,
+    "setting": 0.15,
+    "swing": 0.1,
+    "ambient": 0.3,
+    "day_swing": 0.6,
+    "warm_load": 0.1,
+    "lower_blocked": 0.02,
+}
+
+
 def _departs(test: CupTest, *fields: str) -> bool:
     """Tell whether these differ from a test by practice, and nothing else but hour and thermometer."""
-    free = {"reading_time", "thermometer_error"}
-    differ = {name for name, value in vars(test).items() if abs_differs(value, getattr(CupTest, name))}
-    return differ - free == set(fields) - free
-
-
-def abs_differs(value: object, usual: object) -> bool:
-    """Tell whether a setting is another one than a control's nearest step to the usual."""
-    if isinstance(value, float) and isinstance(usual, float):
-        return (
-            abs(value - usual) > max(0.3, 0.01 * abs(usual)) if usual > 200.0 else abs(value - usual) > 0.06
-        )
-    return value != usual
+    differ = {
+        name for name, near in _NEAR.items() if abs(getattr(test, name) - getattr(CupTest, name)) > near
+    }
+    differ |= {name for name in ("door", "full_demand") if getattr(test, name) != getattr(CupTest, name)}
+    return differ == set(fields)
 
 
 def _cup_at(test: CupTest, hour: float, system: str) -> str:
@@ -53,8 +58,8 @@ def _tap_water(test: CupTest, system: str) -> str:
 def _long_enough(test: CupTest, system: str) -> str:
     left = difference(read_test(test).left, system)
     return (
-        f"After {test.reading_time / _HOUR:g} hours {left} are left, which no household thermometer shows. Practice "
-        "says 12, to be sure."
+        f"After {test.reading_time / _HOUR:g} hours {left} are left, which no household thermometer shows. "
+        "Practice says 12, to be sure."
     )
 
 
@@ -62,16 +67,16 @@ def _left_open(test: CupTest, system: str) -> str:
     day, shut = day_of(test), day_of(replace(test, door=CupTest.door))
     air, more = float(day.air.max()), float(max(day.cup - shut.cup))
     return (
-        f"The air went to {tenths(air, system)}, the cup up by {difference(more, system)} at most; after 24 hours it "
-        f"is at {_cup_at(test, HOURS, system)} all the same."
+        f"The air went to {tenths(air, system)}, the cup up by {difference(more, system)} at most; after 24 "
+        f"hours it is at {_cup_at(test, HOURS, system)} all the same."
     )
 
 
 def _shopping(test: CupTest, system: str) -> str:
     without = replace(test, warm_load=0.0)
     return (
-        f"After 8 hours {_cup_at(test, 8, system)}, without the food {_cup_at(without, 8, system)}: it tests the "
-        "shopping. Cool the box first."
+        f"After 8 hours {_cup_at(test, 8, system)}, without the food {_cup_at(without, 8, system)}: it tests "
+        "the shopping. Cool the box first."
     )
 
 
@@ -87,21 +92,21 @@ def _wide(test: CupTest, system: str) -> str:
 def _proven(test: CupTest, system: str) -> str:
     high = day_of(replace(test, ambient=_HOT)).range_of("cup", _NIGHT / 2, HOURS * _HOUR)[1]
     return (
-        f"It holds, at {_cup_at(test, HOURS, system)}. At {tenths(_HOT, system)} it comes to {tenths(high, system)}: a "
-        "mild day proves that day alone."
+        f"It holds, at {_cup_at(test, HOURS, system)}. At {tenths(_HOT, system)} it comes to "
+        f"{tenths(high, system)}: a mild day proves that day alone."
     )
 
 
 def _warmest(test: CupTest, system: str) -> str:
     hour = test.reading_time / _HOUR
     return (
-        f"{_cup_at(test, hour, system)} at hour {hour:g}, and {_cup_at(test, HOURS, system)} at hour 24: who reads in "
-        "the morning alone misses it. Read twice."
+        f"{_cup_at(test, hour, system)} at hour {hour:g}, and {_cup_at(test, HOURS, system)} at hour 24: who reads "
+        "in the morning alone misses it. Read twice."
     )
 
 
 def _frozen(test: CupTest, system: str) -> str:
-    return f"It comes to {_cup_at(test, HOURS, system)} and freezes. On a mild day leave the thermostat where it is."
+    return f"It freezes, at {_cup_at(test, HOURS, system)}. On a mild day leave the thermostat where it is."
 
 
 def _is_warmest(test: CupTest) -> bool:
@@ -135,8 +140,8 @@ def cup_tasks() -> tuple[Task, ...]:
         ),
         Task(
             lambda system: (
-                f"Put in {show(from_si(_POUNDS, 'mass'), system, kind='mass', digits=0)} of warm food with the cup. "
-                "What does the test test?"
+                f"Put in {show(from_si(_POUNDS, 'mass'), system, kind='mass', digits=0)} of warm food with "
+                "the cup. What does the test test?"
             ),
             lambda it: _departs(it, "warm_load") and it.warm_load > _MUCH * _POUNDS,
             _shopping,
@@ -150,7 +155,8 @@ def cup_tasks() -> tuple[Task, ...]:
         ),
         Task(
             lambda system: (
-                f"Shut the lower vent by three quarters on a mild day, {tenths(_MILD, system)} or less. Is it proven?"
+                f"Shut the lower vent by three quarters on a mild day, {tenths(_MILD, system)} or less. "
+                "Is it proven?"
             ),
             lambda it: (
                 _departs(it, "lower_blocked", "ambient")
@@ -162,7 +168,8 @@ def cup_tasks() -> tuple[Task, ...]:
         ),
         Task(
             lambda system: (
-                f"Leave it shut and make it hot, {tenths(_HOT, system)} or more. At which hour is the cup warmest?"
+                f"Leave it shut and make it hot, {tenths(_HOT, system)} or more. At which hour is the cup "
+                "warmest?"
             ),
             lambda it: (
                 _departs(it, "lower_blocked", "ambient")
@@ -174,8 +181,8 @@ def cup_tasks() -> tuple[Task, ...]:
         ),
         Task(
             lambda system: (
-                f"All by practice on a mild day, {tenths(_MILD, system)} or less, but the thermostat at full demand "
-                "(All settings)."
+                f"All by practice on a mild day, {tenths(_MILD, system)} or less, but the thermostat at "
+                "full demand (All settings)."
             ),
             lambda it: (
                 _departs(it, "full_demand", "ambient")

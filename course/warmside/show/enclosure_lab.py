@@ -110,7 +110,7 @@ def enclosure_lab() -> SceneLab:
 
 
 def first_touch_lab() -> SceneLab:
-    """Return the lab of module 00: a refrigerator that doesn't cool, with its cause to be seen and pulled away."""
+    """Return the lab of module 00: it isn't cooling, and the cause can be seen and pulled away."""
     found = replace(Enclosure(), lower_blocked=0.75, ambient=_HOT)
     situations = {
         "It isn’t cooling": found,

@@ -187,15 +187,15 @@ def enclosure_tasks() -> tuple[Task, ...]:
 def _back_to_good(enclosure: Enclosure, system: str) -> str:
     shut = replace(situation("Blocked lower vent"), ambient=enclosure.ambient)
     return (
-        f"{temperature(solve(shut).food, system)} before, {temperature(solve(enclosure).food, system)} now, with "
-        f"{_flow(enclosure, system)} of air for {_flow(shut, system)}. No part was changed."
+        f"{temperature(solve(shut).food, system)} before, {temperature(solve(enclosure).food, system)} now, "
+        f"with {_flow(enclosure, system)} of air for {_flow(shut, system)}. No part was changed."
     )
 
 
 def _hides(enclosure: Enclosure, system: str) -> str:
     return (
-        f"{temperature(solve(enclosure).food, system)}: at {temperature(enclosure.ambient, system)} outside the same "
-        "shut vent hides. It comes back with the heat."
+        f"{temperature(solve(enclosure).food, system)}: at {temperature(enclosure.ambient, system)} outside the "
+        "same shut vent hides. It comes back with the heat."
     )
 
 
@@ -204,7 +204,7 @@ def first_tasks() -> tuple[Task, ...]:
     return (
         Task(
             lambda system: (
-                "The customer wants a new cooling unit. Find what keeps the air out, and pull it away."
+                "The customer wants a new cooling unit. Find what keeps air out, and pull it away."
             ),
             lambda it: _departs(it) and it.ambient > _kelvin(95.0) and not too_warm(it),
             _back_to_good,

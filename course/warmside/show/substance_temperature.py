@@ -1,4 +1,4 @@
-"""The substance-temperature test: a cup of water in a refrigerator over a day, and what the model makes of it."""
+"""The substance-temperature test: a cup of water in a refrigerator over a day, and what comes of it."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
@@ -198,8 +198,9 @@ def days_of(*tests: CupTest) -> list[Day]:
 
 def _before_reading(test: CupTest) -> CupTest:
     """Return a test without what makes no difference to the refrigerator."""
-    idle = {"setting": CupTest.setting, "swing": CupTest.swing} if test.full_demand else {}
-    return replace(test, reading_time=0.0, thermometer_error=0.0, **idle)
+    if test.full_demand:
+        test = replace(test, setting=CupTest.setting, swing=CupTest.swing)
+    return replace(test, reading_time=0.0, thermometer_error=0.0)
 
 
 def together(tests: Any) -> list[list[CupTest]]:
@@ -212,9 +213,8 @@ def together(tests: Any) -> list[list[CupTest]]:
 
 
 def _run(tests: Sequence[CupTest]) -> list[Day]:
-    ran = ran_in(
-        Installation.of(SIZE, lower_vent_blocked=np.array([one.lower_blocked for one in tests])), tests
-    )
+    shut = np.array([one.lower_blocked for one in tests])
+    ran = ran_in(Installation.of(SIZE, lower_vent_blocked=shut), tests)
     outside = np.broadcast_to(ran.ambient_temperature, ran.running.shape)
     return [
         Day(
@@ -231,11 +231,11 @@ def _run(tests: Sequence[CupTest]) -> list[Day]:
 def ran_in(installation: Installation, tests: Sequence[CupTest]) -> Ran:
     """Run tests of one group in an installation of a shape that theirs broadcasts with."""
 
-    def each(name: str) -> np.ndarray:
+    def each(name: str) -> Any:
         return np.array([getattr(one, name) for one in tests])
 
     first = tests[0]
-    setting = np.where(each("full_demand"), _NEVER_REACHED, each("setting"))
+    setting: Any = np.where(each("full_demand"), _NEVER_REACHED, each("setting"))
     return cup_test(
         installation,
         each("ambient"),
