@@ -1,7 +1,8 @@
 """Pictures of the labs with a scene, each in four states, for a person to look at.
 
-Run it with ``python tests/benchmarks/lab_shots.py FOLDER``, or ``FOLDER cup`` for one of them; it needs Debian's
-chromium. Each state is taken at 1280 x 800 and, for a wall eight meters away, at 1920 x 1080; the last one on narrow pages as well.
+Run it with ``python tests/benchmarks/lab_shots.py FOLDER``, or ``FOLDER cup`` for one of them; it
+needs Debian's chromium. Each state is taken at 1280 x 800 and, for a wall eight meters away, at 1920 x 1080;
+the last one on narrow pages as well.
 """
 
 import shutil

@@ -140,20 +140,27 @@ class Reasons:
     def at(self, time: float, system: str, now: Reading | None = None) -> str:
         """Return the sentence for a time since the cup was put in [s]."""
         test, now = self._test, now or self.reader.at(time)
-        error = test.thermometer_error
-        found = [
-            (now.water - other, _PUT_RIGHT[name], other + error)
-            for name, day in self._others.items()
-            for other in [day.at("cup", time)]
-        ]
+        reason, without = self._reason(now, time)
+        warmer = reason in _PUT_RIGHT.values()
+        return f"{_state(now, warmer, system)} because {reason(_Cause(test, now, without, time, system))}."
+
+    def _reason(self, now: Reading, time: float) -> tuple[Callable[[_Cause], str], float]:
+        """Return what moves the reading most, and what it would be without that [K]."""
+        test, error = self._test, self._test.thermometer_error
         if not now.is_settled:
-            found.append((abs(now.left), _too_early, now.shown))
-        found.append((abs(error), _thermometer, now.water))
-        found.append((abs(_asked_for(test, self.reader.day, time)), _setting, now.shown))
+            return _too_early, now.shown
+        if now.misleads:
+            return _thermometer, now.water
+        waters = {name: day.at("cup", time) for name, day in self._others.items()}
+        found = [(now.water - water, _PUT_RIGHT[name], water + error) for name, water in waters.items()]
+        asked = _asked_for(test, self.reader.day, time)
+        found.append((abs(asked) if now.holds else asked, _setting, now.shown))
+        if now.holds:
+            found.append((abs(error), _thermometer, now.water))
         size, reason, without = max(found, key=lambda one: one[0])
         if size < _COUNTS:
-            reason = _the_mean if now.holds else _too_hot
-        return f"{_state(now, system)} because {reason(_Cause(test, now, without, time, system))}."
+            return _the_mean if now.holds else _too_hot, now.shown
+        return reason, without
 
 
 def _asked_for(test: CupTest, day: Day, time: float) -> float:
@@ -164,7 +171,7 @@ def _asked_for(test: CupTest, day: Day, time: float) -> float:
     return 0.0 if last.mean() > _ALWAYS else test.setting - CupTest.setting
 
 
-def _state(now: Reading, system: str) -> str:
+def _state(now: Reading, warmer: bool, system: str) -> str:
     shown = tenths(now.shown, system)
     if not now.is_settled:
         return f"It reads {shown} and tells little yet,"
@@ -172,4 +179,6 @@ def _state(now: Reading, system: str) -> str:
         return f"It reads {shown}, on the wrong side of {tenths(RATING, system)},"
     if not now.holds:
         return f"The cup is too warm, at {shown},"
-    return f"The cup {'freezes' if now.water < ZERO_CELSIUS else 'holds'} at {shown}"
+    if now.water < ZERO_CELSIUS:
+        return f"The cup freezes at {shown}"
+    return f"The cup holds, but at {shown}," if warmer else f"The cup holds at {shown}"

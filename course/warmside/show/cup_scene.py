@@ -54,7 +54,7 @@ def _limit(kelvin: float, system: str) -> str:
 
 
 def cup_scene(test: CupTest, system: str = "US") -> dict[str, Any]:
-    """Return what the page draws of a test: settings, sizes, temperatures over the day [SI], texts by the hour."""
+    """Return what the page draws of a test: settings, sizes, temperatures of the day [SI], texts."""
     reasons, day = Reasons(test), day_of(test)
     hours = np.arange(HOURS * _BY_HOUR + 1) / _BY_HOUR
     return {

@@ -100,13 +100,13 @@ def _proven(test: CupTest, system: str) -> str:
 def _warmest(test: CupTest, system: str) -> str:
     hour = test.reading_time / _HOUR
     return (
-        f"{_cup_at(test, hour, system)} at hour {hour:g}, and {_cup_at(test, HOURS, system)} at hour 24: who reads "
-        "in the morning alone misses it. Read twice."
+        f"{_cup_at(test, hour, system)} at hour {hour:g}, and {_cup_at(test, HOURS, system)} at hour 24: who "
+        "reads in the morning alone misses it. Read twice."
     )
 
 
 def _frozen(test: CupTest, system: str) -> str:
-    return f"It freezes, at {_cup_at(test, HOURS, system)}. On a mild day leave the thermostat where it is."
+    return f"It freezes, at {_cup_at(test, HOURS, system)}. On a mild day leave the thermostat alone."
 
 
 def _is_warmest(test: CupTest) -> bool:

@@ -194,8 +194,8 @@ def _back_to_good(enclosure: Enclosure, system: str) -> str:
 
 def _hides(enclosure: Enclosure, system: str) -> str:
     return (
-        f"{temperature(solve(enclosure).food, system)}: at {temperature(enclosure.ambient, system)} outside the "
-        "same shut vent hides. It comes back with the heat."
+        f"{temperature(solve(enclosure).food, system)}: at {temperature(enclosure.ambient, system)} outside "
+        "the same shut vent hides. It comes back with the heat."
     )
 
 
