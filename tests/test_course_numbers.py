@@ -46,12 +46,13 @@ from warmside.model.running import day_and_night
 from warmside.model.sizes import SIZES, usual_rating
 from warmside.model.trade_rules import VERDICTS, judged
 from warmside.show import odds
+from warmside.show.cup_lab import CUP_CONTROLS
 from warmside.show.enclosure import Enclosure, installation_of
 from warmside.show.heater_meter import MYSTERIES, SITUATIONS
 from warmside.show.model_page import SAID
 from warmside.show.self_check import checks
-from warmside.show.substance_temperature import CUP_CONTROLS, CupTest, run_test
 from warmside.show.substance_temperature import LIMITS as SHOWN_LIMITS
+from warmside.show.substance_temperature import CupTest, day_of
 from warmside.units import from_si, read_quantity, to_si
 
 ROOT = project.root()
@@ -312,7 +313,7 @@ def at_a_quarter_of_the_pressure() -> float:
 
 def swings(node: str) -> float:
     """How far air or cup swings over a test's last hours [K]."""
-    late = run_test(CupTest()).of(node)[-6 * 60 :]
+    late = getattr(day_of(CupTest()), node)[-6 * 60 :]
     return float(np.ptp(late))
 
 
@@ -909,13 +910,12 @@ CUP = [
         lambda: (1.0 * 1.8, 1.8 / 1.8, 1.8, kelvin(1.8) - 273.15, fahrenheit(273.15)),
     ),
     computed(
-        "8 oz of water at 70 °F, a thermostat that lets the air swing by 4 °F, "
-        "and a thermometer that reads 1 °F high",
+        "8 oz of water at 70 °F, a day of 90 °F, and a thermostat that lets the air swing by 4 °F",
         lambda: (
             us(CupTest().cup_mass, "mass", "ounce"),
             fahrenheit(CupTest().start_temperature),
+            fahrenheit(CupTest().ambient),
             1.8 * CupTest().swing,
-            1.8 * CupTest().thermometer_error,
         ),
     ),
     holds("Read at hour 3, then at 12", lambda: lab_takes(CUP_CONTROLS, "reading_time", 3, 12)),

@@ -1,7 +1,8 @@
-"""Pictures of the venting lab in four states, for a person to look at.
+"""Pictures of the labs with a scene, each in four states, for a person to look at.
 
-Run it with ``python tests/benchmarks/lab_shots.py FOLDER``; it needs Debian's chromium. Each state is taken
-at 1280 x 800 and, for a wall eight meters away, at 1920 x 1080; the last one on narrow pages as well.
+Run it with ``python tests/benchmarks/lab_shots.py FOLDER``, or ``FOLDER cup`` for one of them; it
+needs Debian's chromium. Each state is taken at 1280 x 800 and, for a wall eight meters away, at 1920 x 1080;
+the last one on narrow pages as well.
 """
 
 import shutil
@@ -13,6 +14,7 @@ from playwright.sync_api import Locator, Page, expect, sync_playwright
 sys.path.insert(0, str(Path(__file__).parents[1]))
 from browser.lab_page import lab_on  # the folder of the tests is no package
 
+from warmside.show.cup_lab import substance_temperature_lab
 from warmside.show.enclosure_lab import enclosure_lab
 
 OPTIONS = ["--no-sandbox", "--disable-gpu", "--disable-background-networking", "--disable-component-update"]
@@ -43,11 +45,39 @@ def deep_and_open(lab: Locator) -> None:
     press(lab, "SI units")
 
 
-STATES = {
-    "1_correct": lambda lab: None,
-    "2_prediction": baffle_out,
-    "3_shut": shut_vent,
-    "4_deep": deep_and_open,
+def still(lab: Locator) -> None:
+    press(lab, "❚❚ Stop the day")
+    clock = lab.locator("[data-handle=reading_time]")
+    clock.press("End")
+
+
+def early(lab: Locator) -> None:
+    lab.locator("[data-handle=reading_time]").press("Home")
+    for _ in range(5):
+        lab.locator("[data-handle=reading_time]").press("ArrowRight")
+
+
+def busy_door(lab: Locator) -> None:
+    lab.locator("[data-handle=door]").press("End")
+    expect(lab.get_by_role("heading", name="What will the cup read")).to_be_visible(timeout=SLOW)
+
+
+def hot_and_shut(lab: Locator) -> None:
+    press(lab, "Show me without a guess")
+    press(lab, "Predict first")
+    press(lab, "Shut vent, hot")
+    press(lab, "SI units")
+
+
+LABS = {
+    "venting": (
+        enclosure_lab,
+        {"1_correct": None, "2_prediction": baffle_out, "3_shut": shut_vent, "4_deep": deep_and_open},
+    ),
+    "cup": (
+        substance_temperature_lab,
+        {"1_day": still, "2_early": early, "3_prediction": busy_door, "4_shut": hot_and_shut},
+    ),
 }
 
 
@@ -57,22 +87,28 @@ def take(page: Page, folder: Path, name: str, size: tuple[int, int]) -> None:
     page.screenshot(path=folder / f"{name}_{size[0]}.png")
 
 
-def main(folder: Path) -> None:
+def main(folder: Path, chosen: str = "") -> None:
     folder.mkdir(parents=True, exist_ok=True)
     with sync_playwright() as playwright:
         browser = playwright.chromium.launch(executable_path=shutil.which("chromium"), args=OPTIONS)
-        page = browser.new_page(viewport={"width": 1280, "height": 800})
-        lab = lab_on(page, enclosure_lab())
-        for name, comes_to in STATES.items():
-            comes_to(lab)
-            if name != "2_prediction":
-                expect(lab.locator(".warmside-range")).not_to_be_empty(timeout=SLOW)
-            for size in SIZES:
-                take(page, folder, name, size)
-        for size in NARROW:
-            take(page, folder, name, size)
+        for which, (lab_of, states) in LABS.items():
+            if not which.startswith(chosen):
+                continue
+            page = browser.new_page(viewport={"width": 1280, "height": 800})
+            page.on("pageerror", lambda error: print(error))
+            lab = lab_on(page, lab_of())
+            for name, comes_to in states.items():
+                if comes_to:
+                    comes_to(lab)
+                if "prediction" not in name:
+                    expect(lab.locator(".warmside-range")).not_to_be_empty(timeout=SLOW)
+                for size in SIZES:
+                    take(page, folder, f"{which}_{name}", size)
+            for size in NARROW:
+                take(page, folder, f"{which}_{name}", size)
+            page.close()
         browser.close()
 
 
 if __name__ == "__main__":
-    main(Path(sys.argv[1]))
+    main(Path(sys.argv[1]), *sys.argv[2:])

@@ -9,8 +9,9 @@ from warmside.marking.marks import mark
 from warmside.model.cabinet import Cabinet, Thermostat, run
 from warmside.session.hand_in import take_in
 from warmside.session.journal import Task
+from warmside.show.cup_picture import cup_test_figure
 from warmside.show.pictures import png
-from warmside.show.substance_temperature import CupTest, cup_test_figure
+from warmside.show.substance_temperature import CupTest
 from warmside.units import from_si, read_quantity
 
 

@@ -1,5 +1,6 @@
 """Labs: what a page asks, what it is answered, and that a control's values go there and back."""
 
+import json
 from dataclasses import dataclass, replace
 from itertools import count
 
@@ -9,7 +10,11 @@ from helpers import NEEDS_BANK
 
 from warmside.diagnosis.readings import READINGS
 from warmside.errors import InputError
-from warmside.show.enclosure_lab import ENCLOSURE_CONTROLS, enclosure_lab
+from warmside.show.cup_because import because
+from warmside.show.cup_lab import CUP_CONTROLS, substance_temperature_lab
+from warmside.show.cup_picture import cup_test_figure
+from warmside.show.cup_scene import cup_scene
+from warmside.show.enclosure_lab import ENCLOSURE_CONTROLS, enclosure_lab, first_touch_lab
 from warmside.show.heater_meter import METER_CONTROLS, MeterOnHeater, heater_meter_lab
 from warmside.show.lab import (
     NO_DETAILS,
@@ -24,23 +29,20 @@ from warmside.show.lab import (
 )
 from warmside.show.odds import working_controls, working_lab
 from warmside.show.pictures import png
-from warmside.show.substance_temperature import (
-    CUP_CONTROLS,
-    CupTest,
-    cup_test_figure,
-    finding,
-    substance_temperature_lab,
-)
+from warmside.show.substance_temperature import CupTest
 
 SERIAL = count(1)
 LABS = [
     (substance_temperature_lab, CUP_CONTROLS),
     (heater_meter_lab, METER_CONTROLS),
     (enclosure_lab, ENCLOSURE_CONTROLS),
+    (first_touch_lab, ENCLOSURE_CONTROLS),
     (working_lab, working_controls()),
 ]
 EACH_LAB = [pytest.param(*lab, marks=NEEDS_BANK if lab[0] is working_lab else ()) for lab in LABS]
-SLIDERS = [control for _, controls in LABS for control in controls if isinstance(control, Slider)]
+SLIDERS = [
+    control for controls in dict(map(reversed, LABS)) for control in controls if isinstance(control, Slider)
+]
 
 
 def ask(lab: Lab, **question) -> dict:
@@ -79,8 +81,8 @@ def test_every_control_changes_the_answer(system):
     for control in CUP_CONTROLS:
         lab = substance_temperature_lab()
         before = ask(lab, system=system)
-        scale = control.scale(system)
-        value = scale.low if before["values"][control.name] != scale.low else scale.high
+        places = [control.shown(place, system) for place in control.places(system)]
+        value = places[0] if before["values"][control.name] != places[0] else places[-1]
         after = ask(lab, name=control.name, value=value, system=system)
         assert after["values"] == {**before["values"], control.name: value}
         assert after["picture"] != before["picture"]
@@ -93,7 +95,7 @@ def test_switching_units_changes_the_words_and_not_the_test():
     answer = ask(lab, system="SI")
     assert lab.settings == before
     assert answer["set_all"]
-    assert answer["values"]["cabinet_temperature"] == pytest.approx(3.3)
+    assert answer["values"]["setting"] == pytest.approx(3.4)  # the nearest of its steps
     assert "°C" in answer["words"]
     assert "°F" not in answer["words"]
     ask(lab, system="US")
@@ -121,9 +123,10 @@ def test_the_button_goes_back_to_the_start():
 def test_corners_of_the_controls_give_words_and_a_picture():
     random = np.random.default_rng(5)
     for _ in range(12):
-        ends = {each.name: each.taken(each.us[2 + random.integers(2)], "US") for each in CUP_CONTROLS}
+        ends = {each.name: each.places("US")[-random.integers(2)] for each in CUP_CONTROLS}
         corner = CupTest(**ends)
-        assert "nan" not in finding(corner)
+        assert "nan" not in because(corner)
+        json.dumps(cup_scene(corner), allow_nan=False)
         assert png(cup_test_figure(corner)).startswith(b"\x89PNG")
 
 

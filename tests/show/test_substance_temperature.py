@@ -1,76 +1,96 @@
-"""The lab of module 05: picture, words, controls."""
+"""The test with a cup: its days are the model's, its readings, and the limits that it is held against."""
 
-import itertools
 import re
-import struct
+from dataclasses import replace
 
+import numpy as np
 import pytest
-from matplotlib.text import Text
 
+from warmside.model.cabinet import Thermostat
+from warmside.model.cup import cup_conductance, cup_heat_capacity, follow, time_constant
+from warmside.model.installation import Installation
+from warmside.model.running import cup_test
 from warmside.show.limits_table import limits_table
-from warmside.show.pictures import png
-from warmside.show.substance_temperature import LIMITS, CupTest, alt_text, cup_test_figure, finding, read_test
+from warmside.show.substance_temperature import (
+    DOORS,
+    LIMITS,
+    SITUATIONS,
+    CupTest,
+    Reader,
+    day_of,
+    days_of,
+    read_test,
+    together,
+)
+
+HOUR = 3600.0
 
 
-def test_the_error_is_the_sum_of_its_parts():
+@pytest.mark.parametrize("name", ["By practice", "Busy door", "Shut vent, hot"])
+def test_a_day_is_what_the_model_makes_of_it(name):
+    test = SITUATIONS[name]
+    alone = cup_test(
+        Installation.of("8 cu ft", lower_vent_blocked=test.lower_blocked),
+        test.ambient,
+        half_range=test.day_swing,
+        cup_mass=test.cup_mass,
+        cup_temperature=test.start_temperature,
+        thermostat=Thermostat(test.setting, test.swing),
+        openings=DOORS[test.door],
+    )
+    day = day_of(test)
+    assert day.cup == pytest.approx(alone.cup_temperature, abs=1e-3)
+    assert day.air == pytest.approx(alone.food_air_temperature, abs=1e-3)
+    assert (day.running[:-1] == alone.running).all()
+    assert day.outside[:-1] == pytest.approx(alone.ambient_temperature)
+
+
+def test_days_run_together_are_those_run_alone():
+    tests = [CupTest(ambient=300.0 + step, swing=2.5) for step in range(4)]
+    assert len(together([*tests, CupTest(door="a busy day")])) == 2
+    assert days_of(*tests)[2].cup == pytest.approx(day_of(replace(tests[2], cup_mass=0.2268)).cup, abs=1e-3)
+    assert days_of(*tests)[0] is day_of(replace(tests[0], reading_time=5.0, thermometer_error=1.0))
+
+
+def test_what_a_thermostat_never_asks_changes_nothing_at_full_demand():
+    assert day_of(CupTest(full_demand=True)) is day_of(CupTest(full_demand=True, setting=280.0, swing=1.0))
+    assert day_of(CupTest(full_demand=True)).running.all()
+
+
+def test_the_cup_follows_the_air():
+    test = CupTest(swing=5.0)
+    tau = float(time_constant(cup_heat_capacity(test.cup_mass), cup_conductance(test.cup_mass)))
+    day = day_of(test)
+    followed = follow(day.air[:-1], 60.0, test.start_temperature, tau)
+    assert day.cup == pytest.approx(followed, abs=0.1)
+    late = slice(-6 * 60, None)
+    assert np.ptp(day.air[late]) > 3 * np.ptp(day.cup[late])
+
+
+def test_a_reading_is_the_water_and_the_thermometer():
     for hour in (1, 6, 24):
-        reading = read_test(CupTest(reading_time=hour * 3600.0, thermometer_error=-0.7))
-        assert reading.error == pytest.approx(reading.not_settled + reading.thermometer_error)
-        assert reading.air_low < reading.mean_air < reading.air_high
+        reading = read_test(CupTest(reading_time=hour * HOUR, thermometer_error=-0.7))
+        assert reading.shown == pytest.approx(reading.water - 0.7)
+        assert reading.air_low < reading.air_high
+    early, late = read_test(CupTest(reading_time=2 * HOUR)), read_test(CupTest())
+    assert early.left == pytest.approx(early.water - late.water, abs=1.0)
+    assert (early.is_settled, late.is_settled) == (False, True)
 
 
-def test_a_late_reading_is_off_by_the_thermometer_alone():
-    reading = read_test(CupTest())
-    assert abs(reading.not_settled) < 0.1
-    assert reading.error == pytest.approx(1 / 1.8, abs=0.1)
-    assert read_test(CupTest(reading_time=7200.0)).not_settled > 5
+def test_a_wrong_thermometer_can_mislead_both_ways():
+    warm, cold = CupTest(setting=279.5), CupTest(setting=278.5)
+    assert (read_test(warm).holds, read_test(cold).holds) == (False, True)
+    assert not read_test(warm).misleads
+    assert read_test(replace(warm, thermometer_error=-2.0)).misleads
+    assert read_test(replace(cold, thermometer_error=2.0)).misleads
 
 
-def test_words_and_alt_text_follow_the_settings():
-    early, late = CupTest(reading_time=7200.0), CupTest()
-    assert "At hour 2 the thermometer would say" in finding(early)
-    assert finding(early) != finding(late)
-    assert finding(late) in alt_text(late)
-    assert "°C" in finding(late, "SI")
-    assert "°F" not in finding(late, "SI")
-
-
-@pytest.mark.parametrize("system", ["US", "SI"])
-def test_the_picture_is_large_and_says_what_it_is_not(system):
-    figure = cup_test_figure(CupTest(), system)
-    picture = png(figure)
-    assert picture[:8] == b"\x89PNG\r\n\x1a\n"
-    assert struct.unpack(">II", picture[16:24]) == (1000, 600)
-    texts = [text for text in figure.findobj(Text) if text.get_text()]
-    assert any("not validated" in text.get_text() for text in texts)
-    assert min(text.get_fontsize() for text in texts) >= 14
-
-
-@pytest.mark.parametrize("system", ["US", "SI"])
-@pytest.mark.parametrize("cabinet", [274.0, 288.0])
-@pytest.mark.parametrize("start", [275.0, 311.0])
-def test_limits_stay_in_the_picture_with_their_labels(system, cabinet, start):
-    test = CupTest(start_temperature=start, cabinet_temperature=cabinet, swing=5.0, reading_time=3600.0)
-    figure = cup_test_figure(test, system)
-    (axes,) = figure.axes
-    png(figure)  # lays it out
-    for limit in LIMITS:
-        degrees = limit.temperature - 273.15
-        degrees = degrees * 1.8 + 32 if system == "US" else degrees
-        assert axes.get_ylim()[0] < degrees < axes.get_ylim()[1]
-    (legend,) = figure.legends
-    boxes = [label.get_window_extent() for label in axes.texts]
-    assert len(boxes) == len(LIMITS)
-    assert not legend.get_window_extent().overlaps(axes.get_window_extent())
-    for first, second in itertools.combinations([legend.get_window_extent(), *boxes], 2):
-        assert not first.overlaps(second)
-    assert "Limit, common practice" in [text.get_text() for text in legend.get_texts()]
-
-
-def test_a_reading_that_is_not_off_is_called_right():
-    late = CupTest(thermometer_error=0.0)
-    assert "so the reading is right: the water is at that mean" in finding(late)
-    assert cup_test_figure(late).axes[0].get_title(loc="left") == "The reading is right"
+def test_a_larger_cup_takes_longer():
+    settled = [
+        next(hour for hour in range(25) if Reader(CupTest(cup_mass=mass)).at(hour * HOUR).is_settled)
+        for mass in (0.113, 0.227, 0.454, 0.907)
+    ]
+    assert settled == sorted(set(settled))
 
 
 def test_limits_are_marked_as_what_they_are():
@@ -79,10 +99,3 @@ def test_limits_are_marked_as_what_they_are():
     assert table.count("<b>Common practice</b>") == 1
     assert re.search(r"43 °F \(6\.1 °C\)", table)
     assert [round((limit.temperature - 273.15) * 1.8 + 32) for limit in LIMITS] == [43, 41, 40]
-
-
-def test_words_say_which_way_the_reading_is_off():
-    early = CupTest(reading_time=2 * 3600.0, thermometer_error=4 / 1.8)
-    assert re.search(r"too warm: the water is .* warmer than .* reads 4.0 °F high\.", finding(early))
-    low = CupTest(start_temperature=274.0, reading_time=1800.0, thermometer_error=-2.0)
-    assert re.search(r"too cold: the water is .* colder than .* reads 3.6 °F low\.", finding(low))

@@ -1,6 +1,7 @@
 """What an enclosure does to the food, in one sentence with its reason: the one that costs most."""
 
 from collections.abc import Callable
+from dataclasses import replace
 from functools import lru_cache
 from typing import NamedTuple
 
@@ -101,7 +102,12 @@ def flow_text(flow: float, system: str) -> str:
 
 def asked_for(enclosure: Enclosure) -> list[Enclosure]:
     """Return the enclosures that the sentence on one looks at, to be solved together."""
-    return [enclosure, *mended(enclosure).values()]
+    return [enclosure, *mended(enclosure).values(), *_with_roof_vent(enclosure)]
+
+
+def _with_roof_vent(enclosure: Enclosure) -> list[Enclosure]:
+    """Return the same with its outlet in the roof, where it is in the wall."""
+    return [replace(enclosure, outlet="roof")] if enclosure.outlet == "wall" else []
 
 
 def dearest(enclosure: Enclosure) -> tuple[str, Solved] | None:
@@ -156,6 +162,13 @@ def _as_it_should(enclosure: Enclosure, system: str) -> str:
     if solved.food_high > _RATINGS["food_limit"][enclosure.rating]:
         outside = temperature(enclosure.ambient + enclosure.swing, system)
         return f"{outside} outside is more than it can do, however it is built in"
+    if np.isnan(solved.holds) or solved.holds < _RATINGS["rated_ambient"][enclosure.rating]:
+        for roof in solve_all(*_with_roof_vent(enclosure)):
+            if gained(solved, roof) > _COUNTS_MORE:
+                higher = flow_text(float(roof.now.air_flow), system)
+                flow = flow_text(float(solved.now.air_flow), system)
+                return f"an outlet in the wall draws less: {flow} pass, with a vent in the roof {higher}"
+        return "that is all that this cabinet can do, however it is built in"
     part = float(solved.ways.through)
     through = flow_text(part * float(solved.now.air_flow), system)
     helped = ", with the fan's help," if enclosure.fan != "none" else ","

@@ -262,20 +262,20 @@ def situation(name: str) -> Enclosure:
     return Enclosure(**SITUATIONS[name])
 
 
-@lru_cache(maxsize=1024)
 def difference(kelvin: float, system: str) -> str:
     """Return the size of a temperature difference as text."""
-    return show(from_si(abs(kelvin), "temperature_difference"), system, kind="temperature_difference")
+    sign, _, degree = degrees(system)
+    return f"{abs(kelvin) / degree:.1f} {sign}"
 
 
-def temperature(kelvin: float, system: str) -> str:
-    """Return a temperature in whole degrees as text; a scene needs a dozen at each move of a hand."""
-    unit, zero, degree = _degrees(system)
-    return f"{(kelvin - zero) / degree:z.0f} {unit}"
+def temperature(kelvin: float, system: str, digits: int = 0) -> str:
+    """Return a temperature as text, in whole degrees; a scene needs a dozen at each move of a hand."""
+    sign, zero, degree = degrees(system)
+    return f"{(kelvin - zero) / degree:z.{digits}f} {sign}"
 
 
 @cache
-def _degrees(system: str) -> tuple[str, float, float]:
+def degrees(system: str) -> tuple[str, float, float]:
     """Return the sign of a system's degrees, where they begin, and how large one is [K]."""
     unit, sign = {"US": ("degF", "°F"), "SI": ("degC", "°C")}[system]
     zero, one = (to_si(ureg.Quantity(value, unit), "temperature") for value in (0, 1))

@@ -1,5 +1,7 @@
 """The lab of module 02: change an enclosure, and see what it does."""
 
+from dataclasses import replace
+
 from warmside.data import load
 from warmside.model.installation import HEAT_SOURCES, OUTLETS
 from warmside.model.sizes import RATINGS
@@ -7,14 +9,16 @@ from warmside.show import enclosure
 from warmside.show.because import asked_for, because
 from warmside.show.enclosure import Enclosure
 from warmside.show.enclosure_scene import enclosure_scene, judge, scene_costs, scene_details, scene_page
-from warmside.show.enclosure_tasks import enclosure_tasks
+from warmside.show.enclosure_tasks import enclosure_tasks, first_tasks
 from warmside.show.lab import Options, Scale, Slider
 from warmside.show.scene_lab import SceneLab
+from warmside.units import read_quantity, to_si
 
 _SIZES = ("4 cu ft", "6 cu ft", "8 cu ft", "10 cu ft", "12 cu ft", "18 cu ft", "20 cu ft")
 _RATED = load("ratings").fields["rated_ambient"].given  # °F
 _INCHES = ("inch", "in")
 _PERCENT = Scale("percent", "%", 0, 95, 5)
+_HOT, _MILD = (to_si(read_quantity(text, "temperature"), "temperature") for text in ("102 °F", "80 °F"))
 _MAINS, _BATTERY = Scale("volt", "V", 80, 140, 1), Scale("volt", "V", 8, 15, 0.1)
 ENCLOSURE_CONTROLS = (
     Options("size", "Cabinet", tuple((size, size) for size in _SIZES)),
@@ -100,9 +104,39 @@ def enclosure_lab() -> SceneLab:
         details=scene_details,
         costs=scene_costs,
         prepare=_prepare,
-        hidden=lambda settings: enclosure.without_effect(settings) - {"baffle_gap"},
+        hidden=_hidden,
         situations=situations,
     )
+
+
+def first_touch_lab() -> SceneLab:
+    """Return the lab of module 00: it isn't cooling, and the cause can be seen and pulled away."""
+    found = replace(Enclosure(), lower_blocked=0.75, ambient=_HOT)
+    situations = {
+        "It isn’t cooling": found,
+        "As it should be": replace(found, lower_blocked=0.0),
+        "Cooler outside": replace(found, ambient=_MILD),
+    }
+    _prepare(list(situations.values()))
+    return SceneLab(
+        found,
+        ENCLOSURE_CONTROLS,
+        enclosure_scene,
+        because,
+        name="enclosure",
+        page={**scene_page(), "predicts": False},
+        judge=judge,
+        tasks=first_tasks(),
+        details=scene_details,
+        costs=scene_costs,
+        prepare=_prepare,
+        hidden=_hidden,
+        situations=situations,
+    )
+
+
+def _hidden(settings: Enclosure) -> set[str]:
+    return enclosure.without_effect(settings) - {"baffle_gap"}
 
 
 def _prepare(settings: list[Enclosure]) -> None:

@@ -34,6 +34,7 @@ _HEAT_STEP = 7.0  # K above the ambient from one colour to the next
 _GOOD, _BAD = "#00694d", "#b04a00"  # dark enough for letters
 _BOLD = {"font_weight": "bold"}
 _OVER_LINES = {"stroke": "#ffffff", "stroke_width": 5, "paint_order": "stroke"}  # a rim that keeps lines off
+_INCHES_STEP = 0.05
 _LABEL_POINTS = 6  # of a curve lie over the label at its left end
 
 
@@ -52,7 +53,10 @@ def _heat_colour(above: float) -> str:
 
 @lru_cache(maxsize=256)
 def _length(metres: float, system: str) -> str:
-    return show(from_si(metres, "length"), system, kind="length", digits=2 if system == "US" else 0)
+    """Return a length to the steps of the lab's controls, so that picture and lab say the same."""
+    if system == "US":
+        return f"{_INCHES_STEP * round(from_si(metres, 'length', 'inch').magnitude / _INCHES_STEP):.3g} in"
+    return show(from_si(metres, "length"), system, kind="length", digits=0)
 
 
 class _Section:
@@ -246,8 +250,7 @@ def _chart(enclosure: Enclosure, solved: Solved, system: str) -> list[str]:
     parts.append(svg.words(says, _LEFT + 6, _up(limit) - 8, fill=DARK, **_OVER_LINES))
     says = f"limit {temperature(freezing, system)}"
     parts.append(svg.words(says, _RIGHT - 4, _up(freezing) - 8, text_anchor="end", fill=BLUE, **_OVER_LINES))
-    where = {"text_anchor": "end", "fill": DARK}
-    parts.append(svg.words("rating", _across(rated) - 6, _TOP + 16, **where))
+    parts.append(svg.words("rating", _across(rated) + 6, _TOP + 16, fill=DARK, **_OVER_LINES))
     for name, values, colour in (("food", solved.foods, _BAD), ("freezer", solved.freezers, BLUE)):
         below = _up(min(values[:_LABEL_POINTS])) + 24
         level = below if below < _BOTTOM else _up(max(values[:_LABEL_POINTS])) - 12

@@ -23,6 +23,7 @@ from warmside.show.enclosure import (
     solve,
     temperature,
 )
+from warmside.show.scene_lab import agreed
 from warmside.units import from_si, show, to_si, ureg
 
 _P, _RATINGS = load("parameters").number, load("ratings")
@@ -30,7 +31,6 @@ _FINS_ABOVE_ABSORBER = 0.2  # m; drawn, no part of the model
 _FULL_DEMAND = 0.0  # K; a setting that is never reached
 _TENTHS = 10.0, 90.0
 _SAME = 1.1  # K; a change of the food that nobody notices
-_MOST_AGREE = 0.9
 _UNITS = {"US": "°F", "SI": "°C"}
 _AMBIENTS = {"US": range(70, 121, 10), "SI": range(25, 46, 5)}
 _FOODS = {"US": range(20, 121, 20), "SI": range(0, 41, 10)}
@@ -38,7 +38,8 @@ HEAT_STEP = to_si(ureg.Quantity(10, "delta_degF"), "temperature_difference")
 """Of the air's colours, above the outside [K]."""
 
 
-def _marks(values: range, system: str) -> list[tuple[float, str]]:
+def marks(values: range, system: str) -> list[tuple[float, str]]:
+    """Return marks of an axis: temperatures [K], and what stands there."""
     unit = {"US": "degF", "SI": "degC"}[system]
     return [(to_si(ureg.Quantity(value, unit), "temperature"), str(value)) for value in values]
 
@@ -49,8 +50,8 @@ def scene_page() -> dict[str, Any]:
     systems = {
         system: {
             "unit": unit,
-            "ambients": _marks(_AMBIENTS[system], system),
-            "foods": _marks(_FOODS[system], system),
+            "ambients": marks(_AMBIENTS[system], system),
+            "foods": marks(_FOODS[system], system),
             "heats": [_whole_degrees(step * HEAT_STEP, system) for step in range(5)],
         }
         for system, unit in _UNITS.items()
@@ -72,7 +73,7 @@ def enclosure_scene(enclosure: Enclosure, system: str = "US") -> dict[str, Any]:
     return {
         **{name: value for name, value in vars(enclosure).items() if isinstance(value, bool | float)},
         **{name: getattr(enclosure, name) for name in ("size", "outlet", "fan", "wind", "heat_source")},
-        **_sizes(enclosure),
+        **sizes(enclosure),
         "flow": float(now.air_flow),
         "through": through,
         "near": near,
@@ -95,11 +96,12 @@ def enclosure_scene(enclosure: Enclosure, system: str = "US") -> dict[str, Any]:
         "through_text": percent(through),
         "past_text": percent(1.0 - through),
         "limit_text": temperature(limit, system),
+        "number_label": f"At full demand it holds {temperature(limit, system)} up to",
         "rated_text": temperature(rated, system),
     }
 
 
-def _sizes(enclosure: Enclosure) -> dict[str, float]:
+def sizes(enclosure: Enclosure) -> dict[str, float]:
     """Return what the cutaway measures [m], vents by their free areas."""
 
     def of(quantity: str) -> float:
@@ -243,14 +245,10 @@ def judge(before: Enclosure, now: Enclosure, said: int, system: str = "US") -> s
     """
     words = {-1: "gets colder", 0: "stays the same", 1: "gets warmer"}
     foods = [_plausible_foods(one, np.array([one.ambient]))[:, 0] for one in (before, now)]
-    turns = np.where(np.abs(foods[1] - foods[0]) <= _SAME, 0, np.sign(foods[1] - foods[0])).astype(int)
-    turn = max(words, key=lambda each: int((turns == each).sum()))
-    agree = int((turns == turn).sum())
+    verdict, turn = agreed(foods[1] - foods[0], _SAME, said, words)
+    if turn is None:
+        return verdict
     old, new = solve(before), solve(now)
-    if agree < _MOST_AGREE * len(turns):
-        others = f"in {agree} of {len(turns)} plausible refrigerators it {words[turn]}, in the others not"
-        return f"? The model can’t tell: {others}."
-    verdict = f"{'✔ Right' if said == turn else '✘ No'}, it {words[turn]}"
     if turn:
         return f"{verdict}: {temperature(old.food, system)} to {temperature(new.food, system)}."
     limits = [temperature(each.holds, system) for each in (old, new) if not np.isnan(each.holds)]

@@ -184,6 +184,41 @@ def enclosure_tasks() -> tuple[Task, ...]:
     )
 
 
+def _back_to_good(enclosure: Enclosure, system: str) -> str:
+    shut = replace(situation("Blocked lower vent"), ambient=enclosure.ambient)
+    return (
+        f"{temperature(solve(shut).food, system)} before, {temperature(solve(enclosure).food, system)} now, "
+        f"with {_flow(enclosure, system)} of air for {_flow(shut, system)}. No part was changed."
+    )
+
+
+def _hides(enclosure: Enclosure, system: str) -> str:
+    return (
+        f"{temperature(solve(enclosure).food, system)}: at {temperature(enclosure.ambient, system)} outside "
+        "the same shut vent hides. It comes back with the heat."
+    )
+
+
+def first_tasks() -> tuple[Task, ...]:
+    """Return what to try first of all."""
+    return (
+        Task(
+            lambda system: (
+                "The customer wants a new cooling unit. Find what keeps air out, and pull it away."
+            ),
+            lambda it: _departs(it) and it.ambient > _kelvin(95.0) and not too_warm(it),
+            _back_to_good,
+        ),
+        Task(
+            lambda system: (
+                f"Put the cover back on, and make it {temperature(_kelvin(80.0), system)} outside."
+            ),
+            lambda it: it.lower_blocked >= _MOSTLY_SHUT and it.ambient < _kelvin(81.0),
+            _hides,
+        ),
+    )
+
+
 _INCH = to_si(ureg.Quantity(1, "inch"), "length")
 _FOUR_INCHES, _SWING = 4.0 * _INCH, to_si(ureg.Quantity(15, "delta_degF"), "temperature_difference")
 

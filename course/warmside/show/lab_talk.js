@@ -97,7 +97,7 @@ function keepKeys(el) {
 
 // Questions and answers. `rows` is read when a control is aimed at; `shows` has what to do with a view that is
 // here (`view`), with an answer (`answer`), with details (`details`) and, where a lab has them, with what takes
-// longer (`costs`).
+// longer (`costs`), and the control whose views the page makes by itself (`own`).
 function talk(model, prefix, rows, shows) {
   const waiting = [];
   let asked = 0;
@@ -148,12 +148,15 @@ function talk(model, prefix, rows, shows) {
     if (ahead && ahead.system === system && ahead.names.join() === names.join()) return;
     tell();
     rounds += 1;
-    const left = names.flatMap((name) => rows[system][name].values.map((value) => [name, value]));
+    const asked = names.filter((name) => name !== shows.own);
+    const left = asked.flatMap((name) => rows[system][name].values.map((value) => [name, value]));
     ahead = { names, system, round: rounds, views: new Map(), left, out: null };
     send();
   };
   const move = (name, value, system, begins = false) => {
-    const view = ahead?.names.includes(name) && ahead.views.get(`${name}=${value}`);
+    const isOwn = name === shows.own;
+    const view = isOwn || (ahead?.names.includes(name) && ahead.views.get(`${name}=${value}`));
+    if (isOwn && unsaid && unsaid.name !== name) tell();
     if (ahead?.names.includes(name) && ahead.names.length > 1) {
       // what was drawn for the others was drawn for where this one stood
       for (const key of ahead.views.keys()) if (!key.startsWith(`${name}=`)) ahead.views.delete(key);
@@ -162,7 +165,7 @@ function talk(model, prefix, rows, shows) {
     }
     if (!view) return ask({ name, value, system, begins });
     unsaid = { name, value, system, begins: begins || Boolean(unsaid?.begins) };
-    shows.view(view, system);
+    if (!isOwn) shows.view(view, system);
     restSoon();
   };
   const restSoon = () => {

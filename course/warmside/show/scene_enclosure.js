@@ -30,6 +30,9 @@ function enclosureGeometry(n) {
   };
 }
 
+const drawnLouvres = (wall, high, low) =>
+  path([0.2, 0.5, 0.8].map((part) => `M${px(wall)} ${px(mix(high, low, part) - 4)}l7 7`).join(""), { "stroke-width": 2 });
+
 function drawnWalls(n, g) {
   const { x, y, floor, front } = STAGE;
   const [back, wall, roof] = [x(g.back), x(g.wall), y(g.ceiling)];
@@ -51,11 +54,11 @@ function drawnWalls(n, g) {
     const low = y(n.outlet_height - n.upper_vent / 2);
     parts.push(rect(back, roof - thick, wall - back + 7, thick, dark));
     parts.push(rect(wall, roof, 7, high - roof, dark), rect(wall, low, 7, y(VENT + n.lower_vent) - low, dark));
+    parts.push(drawnLouvres(wall, high, low));
     parts.push(rect(wall, high, 7, (low - high) * n.upper_blocked, { fill: BAD }));
   }
   const [high, low] = [y(VENT + n.lower_vent), y(VENT)];
-  const louvres = [0.2, 0.5, 0.8].map((part) => `M${px(wall)} ${px(mix(high, low, part) - 4)}l7 7`).join("");
-  parts.push(rect(wall, low, 7, floor - low, dark), path(louvres, { "stroke-width": 2 }));
+  parts.push(rect(wall, low, 7, floor - low, dark), drawnLouvres(wall, high, low));
   parts.push(rect(wall + 1, high, 7, (low - high) * n.lower_blocked, { fill: BAD }));
   parts.push(rect(0, floor, wall + 7, 7, dark), rect(0, roof - thick, back, thick, dark));
   parts.push(rect(front - 8, roof, 8, y(n.side_height) - roof, { fill: "#d9cfb8" }));
@@ -192,17 +195,17 @@ function drawnPlan(n) {
   ].join("");
 }
 
-function meterX(n, low, high) {
-  return METER.x + METER.width * clamp((n.ambient - low) / (high - low), 0, 1);
+function meterX(n, low, high, meter = METER) {
+  return meter.x + meter.width * clamp((n.ambient - low) / (high - low), 0, 1);
 }
 
-function drawnMeter(n) {
+function drawnMeter(n, meter = METER) {
   const [low, high] = n.outside;
-  const at = meterX(n, low, high);
+  const at = meterX(n, low, high, meter);
   const glass = { stroke: INK, "stroke-width": 1.8 };
   return [
-    rect(METER.x - 6, METER.y - 7, METER.width + 12, 14, { rx: 7, fill: "#ffffff", ...glass }),
-    rect(METER.x - 4, METER.y - 4, at - METER.x + 4, 8, { rx: 4, fill: "#c0392b" }),
+    rect(meter.x - 6, meter.y - 7, meter.width + 12, 14, { rx: 7, fill: "#ffffff", ...glass }),
+    rect(meter.x - 4, meter.y - 4, at - meter.x + 4, 8, { rx: 4, fill: "#c0392b" }),
   ].join("");
 }
 
@@ -302,12 +305,27 @@ function enclosureHandles() {
   ];
 }
 
+// What is asked before a change shows what it does.
+function enclosureAsks(before) {
+  const { food_text: food, outside_text: outside } = before.picture;
+  return {
+    title: "What will the food do?",
+    note: `It was at ${food}, with ${outside} outside. The same means that nobody would notice.`,
+    answers: ["Gets colder", "Stays the same", "Gets warmer"],
+  };
+}
+
 const SCENES = {
   enclosure: {
     geometry: enclosureGeometry,
     back: enclosureBack,
     front: enclosureFront,
     handles: enclosureHandles,
+    asks: enclosureAsks,
+    chart: makeChart,
+    moving: (canvas, page) => airOn(canvas, STAGE, page.heat_step),
+    label: "Side section of a refrigerator in its enclosure; its handles move with the arrow keys",
+    spots: { Top: [150, 60], Fins: [570, 210], Vent: [250, 560], Food: [140, 400], Outside: [570, 560] },
     about:
       "Side section to scale, vents by their free area. How much air goes which way, how fast and how warm is the model's; " +
       "where in its way a streak runs is drawn for the eye, and so is air that turns over the top.",

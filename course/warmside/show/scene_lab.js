@@ -2,6 +2,7 @@
 
 const COMMIT = 900; // ms without a key after which a change counts as made
 const MOST_PER_PIXEL = 1.5; // dots that are drawn for a pixel of the page
+const COUNTS = 260; // ms in which the large number counts on to its new value
 
 const makeParts = (page, prefix) => {
   const part = (name, kind = "div", more = {}) => element(kind, { class: `warmside-${name}`, ...more });
@@ -19,6 +20,7 @@ const makeParts = (page, prefix) => {
     words: part("words", "p", { role: "status" }),
     verdict: part("verdict", "p", { "aria-live": "polite" }),
     sure: part("sure warmside-result", "p"),
+    spots: part("spots warmside-buttons", "div", { role: "group", "aria-label": "Part of the picture to see" }),
     ask: part("ask", "div", { role: "group", "aria-labelledby": `${prefix}-ask`, hidden: "" }),
     told: part("told", "p", { role: "alert", hidden: "" }),
     task: part("task", "div", { "aria-live": "polite" }),
@@ -42,13 +44,15 @@ function render({ model, el }) {
   let band = null;
   let peeks = false;
   let still = matchMedia("(prefers-reduced-motion: reduce)").matches;
-  let predicts = true;
+  let predicts = page.predicts ?? true;
   let open = false; // a change is being made
   let timer = 0;
   let asksFor = null; // the view of before, while a prediction is waited for
   let tasks = [];
   let task = 0;
   let dirty = true;
+  let truth = null; // a verdict that waits until the day has run
+  let problem = ""; // what the kernel says of a line that it can't read
 
   const { rows, panels } = controlRows(
     page,
@@ -58,7 +62,9 @@ function render({ model, el }) {
   );
   const row = (name) => rows[system][name];
   const shown = () => (peeks && before ? before : view);
-  const numbers = () => ({ ...shown().picture, outside: outside() });
+  const moment = () => clock?.moment(still) ?? 0;
+  const nowOf = (picture) => (scene.now ? scene.now(picture, moment(), { page, system }) : picture);
+  const numbers = () => ({ ...nowOf(shown().picture), outside: outside() });
   const geometry = () => ({ ...scene.geometry(numbers()), id: prefix }); // ids in what is drawn are its own
   const outside = () => row("ambient").control.ends; // lowest and highest that it can be [K]
 
@@ -73,6 +79,7 @@ function render({ model, el }) {
     return true;
   }
   function change(name, value) {
+    if (clock && name === page.scrub) return scrub();
     const begins = begin();
     clearTimeout(timer);
     if (!held) timer = setTimeout(commit, COMMIT);
@@ -81,6 +88,21 @@ function render({ model, el }) {
     move(name, value, system, begins);
   }
   let held = false; // a pointer holds a handle
+  // A hand goes through the day; the kernel hears of it when that rests.
+  function scrub() {
+    clock.stop();
+    told(row(page.scrub).read());
+  }
+  function told(hour) {
+    if (truth !== null) verdictIs(truth);
+    truth = null;
+    loaded(null);
+    problem = "";
+    if (hour !== toldLast) move(page.scrub, hour, system);
+    toldLast = hour;
+    paint();
+  }
+  let toldLast = null;
   function commit() {
     clearTimeout(timer);
     if (!open) return;
@@ -98,18 +120,17 @@ function render({ model, el }) {
     commit();
   }
   function askFirst() {
-    const title = element("h3", { id: `${prefix}-ask` }, "What will the food do?");
-    const known = before.picture;
-    const note = element("p", {}, `It was at ${known.food_text}, with ${known.outside_text} outside. The same means that nobody would notice.`);
+    const { title, note, answers: texts } = scene.asks(before, view, { page, system });
+    const heading = element("h3", { id: `${prefix}-ask` }, title);
     const answers = element("div", { class: "warmside-answers" });
-    for (const [said, mark, text] of [[-1, "▼", "Gets colder"], [0, "=", "Stays the same"], [1, "▲", "Gets warmer"]]) {
-      const made = button(text, () => predicted(said));
+    ["▼", "=", "▲"].forEach((mark, k) => {
+      const made = button(texts[k], () => predicted(k - 1));
       made.prepend(element("span", { "aria-hidden": "true" }, mark));
       answers.append(made);
-    }
+    });
     const skip = button("Show me without a guess", () => predicted(null));
     skip.classList.add("warmside-plain");
-    parts.ask.replaceChildren(title, note, answers, skip);
+    parts.ask.replaceChildren(heading, element("p", {}, note), answers, skip);
     parts.ask.hidden = false;
   }
   function predicted(said) {
@@ -117,6 +138,10 @@ function render({ model, el }) {
     parts.ask.hidden = true;
     el.classList.remove("warmside-held");
     if (said !== null) ask({ judge: said });
+    if (said !== null && clock && !still) {
+      truth = "";
+      clock.run(0, row(page.scrub).read() || page.day.hours);
+    }
     paint();
     parts.stage.querySelector("[tabindex]")?.focus({ preventScroll: true });
   }
@@ -145,6 +170,7 @@ function render({ model, el }) {
       parts.inHand.replaceChildren(...lines.map((text, k) => element(k === 1 ? "b" : "span", {}, text)));
     },
   };
+  const clock = page.scrub ? makeClock(page.scrub, page.day, { row, told }) : null;
   const handles = scene.handles().map((spec) => makeHandle(spec, hand));
 
   // --- the page
@@ -167,8 +193,9 @@ function render({ model, el }) {
   const unitButtons = systems.map((name) => toggle(`${name} units`, name === system, () => ask({ system: name })));
   const pauseButton = toggle("❚❚", still, () => {
     still = !still;
+    clock?.rest();
     paint();
-  }, "Pause the moving air");
+  }, "Pause what moves");
   const head = element("div", { class: "warmside-head" }, situations, pauseButton);
   const startButton = button("Back to the start", () => {
     predicted(null);
@@ -183,7 +210,7 @@ function render({ model, el }) {
   const line = element("input", { type: "text", id: `${prefix}-line`, spellcheck: "false" });
   line.addEventListener("change", () => load({ line: line.value }));
   const lineLabel = element("label", { for: line.id }, "All of it in one line, to copy; or paste one and press Enter");
-  const chart = makeChart(page);
+  const chart = scene.chart(page, { scrub: (hour) => row(page.scrub).take(hour) });
   const settings = element("div", { class: "warmside-settings", hidden: "" }, ...Object.values(panels));
   const beside = element("div", { class: "warmside-beside" }, chart.holder, parts.task);
   const settingsButton = toggle("All settings", false, () => {
@@ -196,10 +223,17 @@ function render({ model, el }) {
   const figure = element("div", { class: "warmside-figure" }, parts.number, parts.margin, parts.ghost);
   const answer = element("div", { class: "warmside-answer" }, parts.numberLabel, figure, parts.range, parts.verdict, parts.words, parts.sure, parts.ask, parts.told);
   const side = element("div", { class: "warmside-side" }, tools, answer, beside, settings, below);
-  parts.stage.append(parts.back, parts.air, parts.front, ...handles.map(({ made }) => made));
+  parts.stage.append(parts.back, parts.air, parts.front, ...(clock ? [clock.made] : []), ...handles.map(({ made }) => made));
   parts.stage.setAttribute("role", "group");
-  parts.stage.setAttribute("aria-label", "Side section of a refrigerator in its enclosure; its handles move with the arrow keys");
-  const left = element("div", { class: "warmside-left" }, element("div", { class: "warmside-scroll" }, parts.stage), parts.inHand);
+  parts.stage.setAttribute("aria-label", scene.label);
+  const scroll = element("div", { class: "warmside-scroll" }, parts.stage);
+  // On a phone a part of the stage is in view; these bring others.
+  function see(name) {
+    const [x, y] = scene.spots[name].map((place) => place * hand.scale());
+    scroll.scrollTo({ left: x - scroll.clientWidth / 2, top: y - scroll.clientHeight / 2, behavior: still ? "auto" : "smooth" });
+  }
+  parts.spots.append(...Object.keys(scene.spots).map((name) => button(name, () => see(name))));
+  const left = element("div", { class: "warmside-left" }, scroll, parts.spots, parts.inHand);
   el.append(
     head,
     element("div", { class: "warmside-body" }, left, side),
@@ -220,7 +254,7 @@ function render({ model, el }) {
     if (!view) return;
     const n = numbers();
     const g = geometry();
-    say.page = page.systems[system];
+    Object.assign(say, { page: page.systems[system], whole: page, system });
     const svg = (content) => `<svg viewBox="0 0 ${STAGE.width} ${STAGE.height}" aria-hidden="true">${content}</svg>`;
     const back = scene.back(n, g);
     if (back !== drawnBack) parts.back.innerHTML = svg(back);
@@ -230,7 +264,8 @@ function render({ model, el }) {
     drawnFront = front;
     for (const handle of handles) handle.show();
     drawNumber(n);
-    chart.draw(shown(), { before: peeks ? null : before, band: peeks ? null : band, system });
+    chart.draw(shown(), { before: peeks ? null : before, band: peeks ? null : band, system }, moment());
+    clock?.show();
     pressed(peekButton, peeks);
     peekButton.disabled = before === null;
     pressed(pauseButton, still);
@@ -238,15 +273,39 @@ function render({ model, el }) {
     unitButtons.forEach((made, k) => pressed(made, systems[k] === system));
   }
   function drawNumber(n) {
-    parts.numberLabel.textContent = `At full demand it holds ${n.limit_text} up to`;
-    const [figure, unit] = n.number.split(" ");
-    parts.number.replaceChildren(figure, ...(unit ? [element("small", {}, ` ${unit}`)] : []));
+    parts.numberLabel.textContent = n.number_label;
+    numberIs(n.number);
     parts.number.dataset.name = "number";
     for (const each of [parts.number, parts.margin]) each.classList.toggle("warmside-good", n.good);
     parts.margin.replaceChildren(element("b", {}, n.margin_text), element("span", {}, n.margin_says));
-    parts.ghost.textContent = peeks ? "this was before" : before ? `before: ${before.picture.number}` : "";
-    const words = whole(shown().words);
+    parts.ghost.textContent = peeks ? "this was before" : before ? `before: ${nowOf(before.picture).number}` : "";
+    if (scene.range) parts.range.textContent = band && !peeks ? scene.range(band, n, { page, system }) : "";
+    const runs = Boolean(clock?.runs());
+    parts.words.setAttribute("aria-live", runs ? "off" : "polite");
+    const words = whole(runs ? "The day runs: watch both thermometers." : problem || (n.words ?? shown().words));
     if (parts.words.textContent !== words) parts.words.textContent = words;
+  }
+  // The number counts on to its new value, but for a hand that goes through the day, and where nothing is to move.
+  let counts = null;
+  let stands = "";
+  function numberIs(text) {
+    if (text === stands) return;
+    const [from, to] = [stands, text].map((each) => each.split(" "));
+    const canCount = !still && !clock?.runs() && from[1] === to[1] && Number.isFinite(Number(from[0])) && Number.isFinite(Number(to[0]));
+    stands = text;
+    counts = canCount && !scrubs() ? { from: Number(from[0]), to: Number(to[0]), since: performance.now(), digits: to[0].split(".")[1]?.length ?? 0 } : null;
+    if (!counts) writeNumber(text);
+  }
+  const scrubs = () => clock !== null && document.activeElement === handles[0].made;
+  function count(time) {
+    const part = clamp((time - counts.since) / COUNTS, 0, 1);
+    const unit = stands.split(" ")[1];
+    writeNumber(part < 1 ? `${mix(counts.from, counts.to, part * (2 - part)).toFixed(counts.digits)} ${unit}` : stands);
+    if (part >= 1) counts = null;
+  }
+  function writeNumber(text) {
+    const [figure, unit] = text.split(" ");
+    parts.number.replaceChildren(figure, ...(unit ? [element("small", {}, ` ${unit}`)] : []));
   }
   function drawTask() {
     if (!tasks.length) return;
@@ -272,12 +331,15 @@ function render({ model, el }) {
       parts.told.textContent = stripped(given.picture);
       return;
     }
+    if (view?.picture !== given.picture && !sameDay(given.picture)) band = null;
     view = given;
-    band = null;
-    parts.range.textContent = parts.sure.textContent = "";
+    if (!scene.range) parts.range.textContent = "";
+    parts.sure.textContent = "";
     for (const [name, made] of Object.entries(rows[inSystem])) made.row.hidden = given.hidden.includes(name);
     paint();
   }
+  // What the clock alone has changed leaves the day as it was.
+  const sameDay = (picture) => clock !== null && view !== null && ["cup", "air"].every((name) => String(view.picture[name]) === String(picture[name]));
   const whole = (text) => text.replace(/(\d) (?=[°%a-z])/g, "$1\u00a0"); // a number stays with its unit
   const stripped = (html) => new DOMParser().parseFromString(html, "text/html").body.textContent;
   function showAnswer(given, further) {
@@ -285,13 +347,19 @@ function render({ model, el }) {
     if (given.set_all) setAll(given);
     if (given.set_all && before && given.before) before = given.before;
     if (!further) showView(given, given.system);
-    if (given.verdict) verdictIs(given.verdict);
+    if (clock) {
+      problem = isScene(given) && !given.picture.hours.some(({ words }) => words === given.words) ? given.words : "";
+      if (given.set_all) toldLast = given.values[page.scrub];
+      if (given.set_all && !given.verdict) clock.stop();
+    }
+    if (given.verdict && truth !== null) truth = given.verdict;
+    else if (given.verdict) verdictIs(given.verdict);
     for (const [name, panel] of Object.entries(panels)) panel.hidden = name !== given.system;
     paint();
   }
   function showBand(told) {
     band = told.band ?? band;
-    parts.range.textContent = told.range_text ?? parts.range.textContent;
+    if (!scene.range) parts.range.textContent = told.range_text ?? parts.range.textContent;
     paint();
   }
   function showCosts({ costs }) {
@@ -313,13 +381,15 @@ function render({ model, el }) {
     answer: showAnswer,
     details: showDetails,
     costs: showCosts,
+    own: page.scrub,
   });
   show({ ...model.get("answer"), set_all: true }, "picture");
 
   // --- the picture goes on, however long the kernel takes
-  const air = airOn(parts.air, STAGE, page.heat_step);
+  const air = scene.moving(parts.air, page);
   let scale = 0;
   let inView = true;
+  let played = false; // the day runs once by itself when it comes into view
   let last = 0;
   let next = 0;
   const watch = new IntersectionObserver(([seen]) => {
@@ -331,6 +401,7 @@ function render({ model, el }) {
     scale = (parts.stage.clientWidth / STAGE.width) * dots;
     parts.air.width = Math.round(STAGE.width * scale);
     parts.air.height = Math.round(STAGE.height * scale);
+    chart.fit?.();
     paint();
   });
   size.observe(parts.stage);
@@ -338,10 +409,16 @@ function render({ model, el }) {
     next = requestAnimationFrame(frame);
     const seconds = Math.min((time - last) / 1000, 0.05);
     last = time;
+    const halted = still || asksFor !== null;
+    if (!played && view && inView && !halted) {
+      played = true;
+      clock?.run(0);
+    }
+    if (asksFor === null && inView && clock?.frame(seconds)) paint();
+    if (counts) count(time);
     const fresh = dirty && view !== null;
     if (fresh) draw();
     dirty &&= !fresh;
-    const halted = still || asksFor !== null;
     if (view && inView && (fresh || !halted)) air.frame(numbers(), geometry(), halted ? 0 : seconds, still, scale);
   }
   next = requestAnimationFrame(frame);

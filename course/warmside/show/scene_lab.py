@@ -4,10 +4,47 @@ from collections.abc import Callable, Collection, Mapping, Sequence
 from types import MappingProxyType
 from typing import Any, NamedTuple
 
+import numpy as np
+
 from warmside.show.lab import Lab, Options, Slider, page_part
+
+_MOST_AGREE = 0.9  # of plausible refrigerators, for a prediction to be right or wrong
 
 Told = Callable[[Any, str], str]
 """Text of settings in a system of units."""
+
+
+def agreed(changes: np.ndarray, same: float, said: int, words: Mapping[int, str]) -> tuple[str, int | None]:
+    """Judge a prediction: right or wrong only where nine in ten plausible refrigerators agree.
+
+    Parameters
+    ----------
+    changes : numpy.ndarray
+        What changes in each of them.
+    same : float
+        Up to which change nobody would notice.
+    said : int
+        The prediction: -1, 0 or 1.
+    words : mapping of int to str
+        What "it" does, by prediction.
+
+    Returns
+    -------
+    str, int or None
+        The beginning of a sentence, and what they agree on; a whole sentence and None where they don't.
+
+    Examples
+    --------
+    >>> agreed(np.array([0.1, -0.2, 0.1]), 1.0, 0, {-1: "falls", 0: "stays", 1: "rises"})
+    ('✔ Right, it stays', 0)
+    """
+    turns = np.where(np.abs(changes) <= same, 0, np.sign(changes)).astype(int)
+    turn = max(words, key=lambda each: int((turns == each).sum()))
+    agree = int((turns == turn).sum())
+    if agree < _MOST_AGREE * len(turns):
+        others = f"in {agree} of {len(turns)} plausible refrigerators it {words[turn]}, in the others not"
+        return f"? The model can’t tell: {others}.", None
+    return f"{'✔ Right' if said == turn else '✘ No'}, it {words[turn]}", turn
 
 
 class Task(NamedTuple):
@@ -58,8 +95,11 @@ class SceneLab(Lab):
         "scene_chart.js",
         "scene_handles.js",
         "scene_save.js",
+        "scene_day.js",
         "scene_refrigerator.js",
         "scene_enclosure.js",
+        "scene_cup_chart.js",
+        "scene_cup.js",
         "scene_lab.js",
     )
     _css = page_part("lab.css", "scene_lab.css")

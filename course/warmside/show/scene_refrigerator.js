@@ -4,9 +4,13 @@ const INK = "#1b2530";
 const STEEL = "#5b6874";
 const WELL = "#13212f"; // the air space is dark, so that the air is the brightest thing in the picture
 
-const STAGE = { width: 690, height: 596, scale: 276, floor: 570, front: 54, depth: 0.62 };
-STAGE.x = (metres) => STAGE.front + metres * STAGE.scale;
-STAGE.y = (height) => STAGE.floor - height * STAGE.scale;
+// A stage of the size that all scenes have; `scale` is its pixels to a metre, `front` and `floor` where the cabinet is.
+function makeStage(scale, floor, front) {
+  const x = (metres) => front + metres * scale;
+  const y = (height) => floor - height * scale;
+  return { width: 690, height: 596, scale, floor, front, depth: 0.62, x, y };
+}
+const STAGE = makeStage(276, 570, 54);
 
 const tag = (name, attributes, content = "") => {
   const written = Object.entries(attributes).map(([key, value]) => ` ${key}="${value}"`);
@@ -18,9 +22,10 @@ const rect = (x, y, width, height, more = {}) =>
 const path = (d, more = {}) => tag("path", { d, fill: "none", stroke: INK, ...more });
 const letters = (x, y, content, more = {}) => tag("text", { x: px(x), y: px(y), ...more }, content);
 
-// Cabinet, food and evaporators; `n` has the model's numbers, `back` is the cabinet's back [m].
-function drawnCabinet(n, back) {
-  const { x, y, floor } = STAGE;
+// Cabinet, food and evaporators; `n` has the model's numbers, `back` is the cabinet's back [m]. `put` draws what
+// stands in it, `ajar` is how far the door stands off [px].
+function drawnCabinet(n, back, stage = STAGE, put = drawnFood, ajar = 0) {
+  const { x, y, floor } = stage;
   const [left, right, top] = [x(0), x(back), y(n.side_height)];
   const height = floor - top;
   const freezer = { top: top + 14, bottom: top + height * 0.3 };
@@ -32,16 +37,16 @@ function drawnCabinet(n, back) {
   const line = { stroke: STEEL, "stroke-width": 1.8 };
   const parts = [
     rect(left, top, right - left, height, { rx: 5, fill: "#f1e6c9", ...line }),
-    rect(left - 6, top + 3, 20, height - 6, { rx: 4, fill: "#dfe4e8", ...line }),
-    rect(left - 14, food.top + 20, 6, 64, { rx: 3, fill: STEEL }),
-    rect(left - 14, freezer.top + 24, 6, 44, { rx: 3, fill: STEEL }),
+    rect(left - 6 - ajar, top + 3, 20, height - 6, { rx: 4, fill: "#dfe4e8", ...line }),
+    rect(left - 14 - ajar, food.top + 20, 6, 64, { rx: 3, fill: STEEL }),
+    rect(left - 14 - ajar, freezer.top + 24, 6, 44, { rx: 3, fill: STEEL }),
     rect(inner, freezer.top, behind - inner, freezer.bottom - freezer.top, { rx: 3, fill: "#e3eff8" }),
     rect(inner, food.top, behind - inner, food.bottom - food.top, { rx: 3, fill: inside }),
     ...shelves.map((shelf) => path(`M${inner} ${px(shelf)}H${behind - 2}`, { stroke: "#8795a1", "stroke-width": 2.5 })),
-    drawnFood(inner, shelves, food.bottom),
+    put(inner, shelves, food.bottom),
     drawnCoils(behind, right, freezer, food),
   ];
-  return { drawn: parts.join(""), freezer, food, inner };
+  return { drawn: parts.join(""), freezer, food, inner, behind, shelves };
 }
 
 function drawnFood(left, [upper, lower], bottom) {
@@ -66,20 +71,20 @@ function drawnCoils(behind, back, freezer, food) {
 }
 
 // The sealed unit in the air space, at the cabinet's back; where its parts are, for labels that name them.
-function drawnUnit(n, back) {
-  const { x, y } = STAGE;
+function drawnUnit(n, back, stage = STAGE, runs = true) {
+  const { x, y, scale } = stage;
   const at = x(back);
   const high = n.fins;
   const heights = { rectifier: high - 0.08, pump: high * 0.72, absorber: high * 0.56, boiler: high * 0.34, vessel: high * 0.2 };
-  const turns = Array.from({ length: 8 }, (_, k) => `${k % 2 ? `H${at + 5}` : `H${at + 14}`}v${px((high * 0.42 * STAGE.scale) / 8)}`);
+  const turns = Array.from({ length: 8 }, (_, k) => `${k % 2 ? `H${at + 5}` : `H${at + 14}`}v${px((high * 0.42 * scale) / 8)}`);
   const pipe = { stroke: "#9aa9b5", "stroke-width": 3, "stroke-linejoin": "round" };
   const drawn = [
     path(`M${at + 5} ${px(y(high * 0.72))}${turns.join("")}`, { ...pipe, stroke: "#8fb2c4", "stroke-width": 3.4 }),
     path(`M${at + 20} ${px(y(high * 0.46))}V${px(y(high - 0.03))}`, pipe),
-    rect(at + 2, y(high * 0.26), 13, high * 0.1 * STAGE.scale, { rx: 6, fill: "#6f8798", stroke: "#c9d5dd", "stroke-width": 1.2 }),
-    rect(at + 16, y(high * 0.46), 8, high * 0.3 * STAGE.scale, { rx: 3, fill: "#7b6a58", stroke: "#d8c6b0", "stroke-width": 1 }),
-    rect(at + 18.4, y(high * 0.4), 3.4, high * 0.22 * STAGE.scale, { rx: 1.7, fill: "#ff8a3c" }),
-    rect(at + 16, y(high - 0.04), 8, 0.07 * STAGE.scale, { rx: 2, fill: "#566675", stroke: "#9aa9b5", "stroke-width": 1 }),
+    rect(at + 2, y(high * 0.26), 13, high * 0.1 * scale, { rx: 6, fill: "#6f8798", stroke: "#c9d5dd", "stroke-width": 1.2 }),
+    rect(at + 16, y(high * 0.46), 8, high * 0.3 * scale, { rx: 3, fill: "#7b6a58", stroke: "#d8c6b0", "stroke-width": 1 }),
+    rect(at + 18.4, y(high * 0.4), 3.4, high * 0.22 * scale, { rx: 1.7, fill: runs ? "#ff8a3c" : "#5a4b3d" }),
+    rect(at + 16, y(high - 0.04), 8, 0.07 * scale, { rx: 2, fill: "#566675", stroke: "#9aa9b5", "stroke-width": 1 }),
   ];
   return { drawn: drawn.join(""), heights };
 }

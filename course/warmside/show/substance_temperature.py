@@ -1,21 +1,28 @@
-"""The substance-temperature test as a picture: what would the thermometer say, and how wrong is it?"""
+"""The substance-temperature test: a cup of water in a refrigerator over a day, and what comes of it."""
 
-from dataclasses import dataclass
-from functools import lru_cache
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from functools import cache
+from typing import Any, NamedTuple
 
 import numpy as np
-from matplotlib.figure import Figure
 
-from warmside.colours import BLUE, DARK, GREEN, ORANGE, RED
 from warmside.data import load
-from warmside.model.cabinet import AIR, CUP, Cabinet, Run, Thermostat, run
-from warmside.show.lab import Lab, Scale, Slider
-from warmside.show.pictures import as_html, styled
-from warmside.units import from_si, read_quantity, show, to_si
+from warmside.model.cabinet import Thermostat
+from warmside.model.cup import cup_conductance, cup_heat_capacity, time_constant
+from warmside.model.cup import cup_temperature as lumped_cup
+from warmside.model.ensemble import plausible
+from warmside.model.installation import Installation
+from warmside.model.running import CupTest as Ran
+from warmside.model.running import cup_test
+from warmside.units import read_quantity, to_si
 
 HOURS = 24
-STEP = 60.0
-SETTLED_HOURS = 6
+SIZE = "8 cu ft"
+SETTLED = 0.5 / 1.8  # K; of the start, what a household thermometer doesn't show
+_LAST_HOURS = 6  # over which the air's mean is taken
+_NEVER_REACHED = 0.0  # K; a setting at which the unit runs all the time
+_MINUTE = 60.0
 
 
 @dataclass(frozen=True)
@@ -65,11 +72,26 @@ LIMITS = (
         True,
     ),
 )
+RATING = LIMITS[0].temperature
+"""What the cup is held against in this lab [K]."""
+
+_HOUR = 3600.0
+DOORS: dict[str, tuple[tuple[float, float], ...]] = {
+    "kept shut": (),
+    "opened once an hour": tuple((hour * _HOUR, 30.0) for hour in range(1, 14)),
+    "a busy day": tuple((hour * _HOUR / 2, 60.0) for hour in range(1, 28)),
+    "left open five minutes": ((10 * _HOUR, 300.0),),
+}
+"""When the door is opened after the cup was put in, and for how long [s], by what people read. Invented."""
+
+
+def _kelvin(text: str) -> float:
+    return to_si(read_quantity(text, "temperature"), "temperature")
 
 
 @dataclass(frozen=True)
 class CupTest:
-    """One test with a cup of water, in SI units.
+    """One test with a cup of water, put in at eight in the morning, in SI units.
 
     Attributes
     ----------
@@ -77,10 +99,18 @@ class CupTest:
         Water in the cup [kg].
     start_temperature : float
         Of the water [K].
-    cabinet_temperature : float
-        What the thermostat is set to [K].
-    swing : float
-        How far the cabinet air swings from edge to edge [K].
+    setting, swing : float
+        What the thermostat holds the air at, and from where it starts the unit to where it stops it [K].
+    full_demand : bool
+        Whether the unit runs all the time.
+    ambient, day_swing : float
+        Mean outside, and half of what lies between night and afternoon [K].
+    door : str
+        One of `DOORS`.
+    warm_load : float
+        Food put in with the cup, as warm as the day [kg].
+    lower_blocked : float
+        Part of the lower vent that is shut.
     reading_time : float
         When the cup is read [s].
     thermometer_error : float
@@ -88,247 +118,209 @@ class CupTest:
     """
 
     cup_mass: float = to_si(read_quantity("8 oz", "mass"), "mass")
-    start_temperature: float = to_si(read_quantity("70 °F", "temperature"), "temperature")
-    cabinet_temperature: float = to_si(read_quantity("38 °F", "temperature"), "temperature")
+    start_temperature: float = _kelvin("70 °F")
+    setting: float = _kelvin("38 °F")
     swing: float = 4 / 1.8
+    full_demand: bool = False
+    ambient: float = _kelvin("90 °F")
+    day_swing: float = 10 / 1.8
+    door: str = "kept shut"
+    warm_load: float = 0.0
+    lower_blocked: float = 0.0
     reading_time: float = 86400.0
-    thermometer_error: float = 1 / 1.8
+    thermometer_error: float = 0.0
 
 
+_POUNDS = to_si(read_quantity("20 lb", "mass"), "mass")
 SITUATIONS = {
-    "By common practice": CupTest(),
-    "Read too soon": CupTest(reading_time=2 * 3600.0),
-    "A quart, after a night": CupTest(cup_mass=0.907, reading_time=10 * 3600.0),
-    "Thermometer never checked": CupTest(thermometer_error=4 / 1.8),
-    "Wide thermostat, small cup": CupTest(cup_mass=0.1134, swing=10 / 1.8),
-    "Too warm inside": CupTest(cabinet_temperature=(52 + 459.67) / 1.8),
+    "By practice": CupTest(),
+    "Too soon": CupTest(reading_time=2 * _HOUR),
+    "Warm shopping": CupTest(warm_load=_POUNDS, reading_time=12 * _HOUR),
+    "Busy door": CupTest(door="a busy day", reading_time=10 * _HOUR),
+    "Wide thermostat": CupTest(swing=10 / 1.8),
+    "Wrong thermometer": CupTest(setting=_kelvin("41 °F"), thermometer_error=4 / 1.8),
+    "Shut vent, mild": CupTest(lower_blocked=0.75, ambient=_kelvin("75 °F")),
+    "Shut vent, hot": CupTest(lower_blocked=0.75, ambient=_kelvin("97 °F"), reading_time=12 * _HOUR),
 }
 """Tests to load, by what people read."""
 
 
-@dataclass(frozen=True)
-class Reading:
-    """What comes out of a test, in SI units.
+class Day(NamedTuple):
+    """A refrigerator and the cup in it over a day; temperatures in K at each minute, shape (minutes + 1,).
 
     Attributes
     ----------
-    shown : float
-        What the thermometer shows [K].
-    mean_air : float
-        Mean cabinet air over the last six of the 24 hours, which is what the test is after [K].
-    not_settled : float
-        How much warmer the water is than that mean [K].
-    thermometer_error : float
-        What the thermometer adds [K].
+    cup, air, freezer, outside : numpy.ndarray
+        Of the water, the food compartment's air, the freezer, and the air outside.
+    running : numpy.ndarray of bool
+        Whether the unit runs.
+    """
+
+    cup: np.ndarray
+    air: np.ndarray
+    freezer: np.ndarray
+    outside: np.ndarray
+    running: np.ndarray
+
+    def at(self, name: str, time: float) -> float:
+        """Return one of them at a time since the cup was put in [s]."""
+        return float(getattr(self, name)[round(time / _MINUTE)])
+
+    @property
+    def mean_air(self) -> float:
+        """Mean of the air over the last six hours, which is what the test is after [K]."""
+        return float(self.air[-_LAST_HOURS * 60 :].mean())
+
+    def range_of(self, name: str, since: float, until: float) -> tuple[float, float]:
+        """Return the lowest and highest between two times since the cup was put in [s]."""
+        some = getattr(self, name)[round(max(since, 0.0) / _MINUTE) : round(until / _MINUTE) + 1]
+        return float(some.min()), float(some.max())
+
+
+_MOST_KNOWN = 1024
+_known: dict[CupTest, Day] = {}
+
+
+def day_of(test: CupTest) -> Day:
+    """Return what refrigerator and cup do during a test."""
+    return days_of(test)[0]
+
+
+def days_of(*tests: CupTest) -> list[Day]:
+    """Return the days of several tests: those that `together` puts together take as long as one of them."""
+    if len(_known) + len(tests) > _MOST_KNOWN:
+        _known.clear()
+    wanted = [_before_reading(test) for test in tests]
+    for group in together(one for one in dict.fromkeys(wanted) if one not in _known):
+        _known.update(zip(group, _run(group), strict=True))
+    return [_known[one] for one in wanted]
+
+
+def _before_reading(test: CupTest) -> CupTest:
+    """Return a test without what makes no difference to the refrigerator."""
+    if test.full_demand:
+        test = replace(test, setting=CupTest.setting, swing=CupTest.swing)
+    return replace(test, reading_time=0.0, thermometer_error=0.0)
+
+
+def together(tests: Any) -> list[list[CupTest]]:
+    """Return tests in groups that the model runs at once."""
+    groups: dict[tuple, list[CupTest]] = {}
+    for test in tests:
+        same = (test.cup_mass, test.day_swing, test.door, test.warm_load)
+        groups.setdefault(same, []).append(test)
+    return list(groups.values())
+
+
+def _run(tests: Sequence[CupTest]) -> list[Day]:
+    shut = np.array([one.lower_blocked for one in tests])
+    ran = ran_in(Installation.of(SIZE, lower_vent_blocked=shut), tests)
+    outside = np.broadcast_to(ran.ambient_temperature, ran.running.shape)
+    return [
+        Day(
+            ran.cup_temperature[k],
+            ran.food_air_temperature[k],
+            ran.freezer_temperature[k],
+            np.append(outside[k], outside[k, -1:]),
+            np.append(ran.running[k], ran.running[k, -1:]),
+        )
+        for k in range(len(tests))
+    ]
+
+
+def ran_in(installation: Installation, tests: Sequence[CupTest]) -> Ran:
+    """Run tests of one group in an installation of a shape that theirs broadcasts with."""
+
+    def each(name: str) -> Any:
+        return np.array([getattr(one, name) for one in tests])
+
+    first = tests[0]
+    setting: Any = np.where(each("full_demand"), _NEVER_REACHED, each("setting"))
+    return cup_test(
+        installation,
+        each("ambient"),
+        float(HOURS),
+        half_range=first.day_swing,
+        cup_mass=first.cup_mass,
+        cup_temperature=each("start_temperature"),
+        thermostat=Thermostat(setting, each("swing")),
+        warm_load=first.warm_load,
+        openings=DOORS[first.door],
+    )
+
+
+def plausible_days(test: CupTest, count: int) -> Ran:
+    """Run a test in some plausible refrigerators of the size (`warmside.model.ensemble`)."""
+    installation = Installation.of(SIZE, lower_vent_blocked=np.array([test.lower_blocked]))
+    return ran_in(plausible(installation, count), [test])
+
+
+@cache
+def cup_time_constant(mass: float) -> float:
+    """Return the time constant of a cup that holds some water [kg], in s."""
+    return float(time_constant(cup_heat_capacity(mass), cup_conductance(mass)))
+
+
+@dataclass(frozen=True)
+class Reading:
+    """What comes out of a test at an hour, in SI units.
+
+    Attributes
+    ----------
+    shown, water : float
+        What the thermometer shows, and the water's own temperature [K].
+    left : float
+        Of the water's start [K].
     air_low, air_high : float
-        Coldest and warmest cabinet air over those hours [K].
+        Coldest and warmest air in the two hours before [K].
     """
 
     shown: float
-    mean_air: float
-    not_settled: float
-    thermometer_error: float
+    water: float
+    left: float
     air_low: float
     air_high: float
 
     @property
-    def error(self) -> float:
-        """How far the reading is off [K]; plus when it is too warm."""
-        return self.shown - self.mean_air
+    def is_settled(self) -> bool:
+        """Whether nothing of the start is left that a thermometer would show."""
+        return abs(self.left) < SETTLED
+
+    @property
+    def holds(self) -> bool:
+        """Whether the water is within the appliance's rating."""
+        return self.water <= RATING
+
+    @property
+    def misleads(self) -> bool:
+        """Whether the thermometer puts it on the wrong side of the rating."""
+        return (self.shown <= RATING) != self.holds
 
 
-@lru_cache(maxsize=32)
-def simulate(cup_mass: float, start_temperature: float, cabinet_temperature: float, swing: float) -> Run:
-    """Let a cabinet of eight cubic feet run for 24 hours at 90 °F with a cup put in at the start."""
-    start = [255.0, cabinet_temperature, cabinet_temperature, start_temperature]
-    return run(
-        Cabinet(cup_mass=cup_mass),
-        start,
-        305.37,
-        steps=round(HOURS * 3600 / STEP),
-        time_step=STEP,
-        thermostat=Thermostat(cabinet_temperature, swing),
-    )
+class Reader:
+    """Reads a test at any hour.
 
+    Examples
+    --------
+    What is left of tap water of 70 °F after six hours, in °F.
 
-def run_test(test: CupTest) -> Run:
-    """Return what cabinet and cup do during a test."""
-    return simulate(test.cup_mass, test.start_temperature, test.cabinet_temperature, test.swing)
+    >>> round(1.8 * Reader(CupTest()).at(6 * 3600.0).left)
+    2
+    """
+
+    def __init__(self, test: CupTest) -> None:
+        self.day = day_of(test)
+        self._error = test.thermometer_error
+        self._excess = test.start_temperature - self.day.mean_air
+        self._constant = cup_time_constant(test.cup_mass)
+
+    def at(self, time: float) -> Reading:
+        """Return what the thermometer shows at a time since the cup was put in [s]."""
+        water = self.day.at("cup", time)
+        left = float(lumped_cup(time, self._excess, 0.0, self._constant))
+        return Reading(water + self._error, water, left, *self.day.range_of("air", time - 2 * _HOUR, time))
 
 
 def read_test(test: CupTest) -> Reading:
-    """Return what the thermometer shows, and what it should."""
-    ran = run_test(test)
-    water = float(np.interp(test.reading_time, ran.time, ran.temperatures[:, CUP]))
-    late = ran.temperatures[ran.time >= (HOURS - SETTLED_HOURS) * 3600, AIR]
-    mean = float(late.mean())
-    return Reading(
-        shown=water + test.thermometer_error,
-        mean_air=mean,
-        not_settled=water - mean,
-        thermometer_error=test.thermometer_error,
-        air_low=float(late.min()),
-        air_high=float(late.max()),
-    )
-
-
-def finding(test: CupTest, system: str = "US") -> str:
-    """Say in two sentences what the thermometer would show and how wrong that is."""
-    reading = read_test(test)
-    hour = f"{test.reading_time / 3600:g}"
-    shown, mean, low, high = (
-        show(from_si(value, "temperature"), system)
-        for value in (reading.shown, reading.mean_air, reading.air_low, reading.air_high)
-    )
-    cup, meter = (
-        show(from_si(abs(value), "temperature_difference"), system)
-        for value in (reading.not_settled, reading.thermometer_error)
-    )
-    water = f"{cup} warmer than" if reading.not_settled > 0 else f"{cup} colder than"
-    settled = "at" if cup.startswith("0.0") else water
-    return (
-        f"At hour {hour} the thermometer would say {shown}. The cabinet air settles at a mean of {mean}, "
-        f"so the reading is {_judged(reading.error, system)}: the water is {settled} that mean, "
-        f"and the thermometer reads {meter} {'high' if test.thermometer_error >= 0 else 'low'}. "
-        f"A single reading of the air could have been anything from {low} to {high}."
-    )
-
-
-def _judged(error: float, system: str) -> str:
-    """Say how far a reading is off, given its error [K]."""
-    off = show(from_si(abs(error), "temperature_difference"), system)
-    return "right" if off.startswith("0.0") else f"{off} too {'warm' if error > 0 else 'cold'}"
-
-
-def alt_text(test: CupTest, system: str = "US") -> str:
-    """Describe the picture of a test."""
-    shown = "Line chart of 24 hours: water in the cup and cabinet air, with three limits."
-    return f"{shown} {finding(test, system)}"
-
-
-def cup_test_figure(test: CupTest, system: str = "US") -> Figure:
-    """Draw a test, 1000 by 600 pixels."""
-    unit = {"US": "degF", "SI": "degC"}[system]
-
-    def degrees(kelvin: np.ndarray | float) -> np.ndarray | float:
-        celsius = np.asarray(kelvin) - 273.15
-        return celsius * 1.8 + 32.0 if unit == "degF" else celsius
-
-    ran, reading = run_test(test), read_test(test)
-    hours = ran.time / 3600
-    with styled():
-        figure = Figure(figsize=(10, 6), layout="constrained")
-        axes = figure.subplots()
-        axes.plot(hours, degrees(ran.of("air")), color=BLUE, linewidth=1.2, label="Cabinet air")
-        axes.plot(hours, degrees(ran.of("cup")), color=ORANGE, linewidth=4, label="Water in the cup")
-        axes.axhline(
-            float(degrees(reading.mean_air)), color=GREEN, linestyle="--", label="Mean air, last 6 hours"
-        )
-        axes.plot(
-            test.reading_time / 3600,
-            degrees(reading.shown),
-            "D",
-            color=RED,
-            markersize=12,
-            clip_on=False,
-            label=f"Thermometer says {show(from_si(reading.shown, 'temperature'), system)}",
-            zorder=5,
-        )
-        for limit, lift in zip(LIMITS, (10, 0, -14), strict=True):
-            axes.axhline(
-                float(degrees(limit.temperature)),
-                color=DARK,
-                linewidth=1.2,
-                linestyle=":" if limit.published else (0, (6, 2, 1, 2)),
-                label="Limit, published" if limit.published else "Limit, common practice",
-            )
-            label = limit.short if system == "US" else limit.short.replace(*_in_celsius(limit))
-            axes.annotate(
-                label,
-                (1.0, degrees(limit.temperature)),
-                (14, lift),
-                xycoords=("axes fraction", "data"),
-                textcoords="offset points",
-                color=DARK,
-                va="center",
-                annotation_clip=False,
-            )
-        # The limits are always in the picture, so that their labels stay beside their lines.
-        shown = [test.start_temperature, reading.shown, reading.air_low, reading.air_high]
-        shown += [limit.temperature for limit in LIMITS]
-        axes.set(
-            xlim=(0, HOURS),
-            ylim=(degrees(min(shown)) - 3, degrees(max(shown)) + 3),
-            xticks=range(0, HOURS + 1, 3),
-            xlabel="Hours since the cup was put in",
-            ylabel=f"Temperature ({'°F' if system == 'US' else '°C'})",
-        )
-        axes.set_title(f"The reading is {_judged(reading.error, system)}")
-        entries = dict(
-            zip(*reversed(axes.get_legend_handles_labels()), strict=True)
-        )  # one for each kind of limit
-        figure.legend(
-            entries.values(),
-            entries.keys(),
-            loc="outside lower center",
-            ncols=3,
-            title="Teaching model of eight cubic feet, not validated against measured refrigerators",
-        )
-    return figure
-
-
-def _in_celsius(limit: Limit) -> tuple[str, str]:
-    fahrenheit = limit.short.split(" °F")[0] + " °F"
-    return fahrenheit, show(from_si(limit.temperature, "temperature"), "SI")
-
-
-_HOURS = Scale("hour", "h", 0.5, 24, 0.5)
-CUP_CONTROLS = (
-    Slider(
-        "cup_mass",
-        "Water in the cup",
-        "mass",
-        Scale("ounce", "oz", 4, 32, 0.5),
-        Scale("gram", "g", 110, 910, 1),
-    ),
-    Slider(
-        "start_temperature",
-        "Water at the start",
-        "temperature",
-        Scale("degF", "°F", 35, 100, 1),
-        Scale("degC", "°C", 2, 38, 0.1),
-    ),
-    Slider(
-        "cabinet_temperature",
-        "Cabinet air, middle",
-        "temperature",
-        Scale("degF", "°F", 33, 60, 0.5),
-        Scale("degC", "°C", 1, 16, 0.1),
-    ),
-    Slider(
-        "swing",
-        "Thermostat's swing",
-        "temperature_difference",
-        Scale("delta_degF", "°F", 0.5, 10, 0.5),
-        Scale("delta_degC", "°C", 0.3, 5.5, 0.1),
-    ),
-    Slider("reading_time", "Hour of reading", "time", _HOURS, _HOURS),
-    Slider(
-        "thermometer_error",
-        "Thermometer reads high by",
-        "temperature_difference",
-        Scale("delta_degF", "°F", -4, 4, 0.2),
-        Scale("delta_degC", "°C", -2, 2, 0.1),
-    ),
-)
-
-
-def substance_temperature_lab() -> Lab:
-    """Return the lab of module 05: what would the thermometer say, and how wrong is it?"""
-    return Lab(
-        CupTest(),
-        CUP_CONTROLS,
-        lambda test, system: as_html(cup_test_figure(test, system), alt_text(test, system)),
-        finding,
-        situations=SITUATIONS,
-    )
+    """Return what the thermometer shows at the hour of reading."""
+    return Reader(test).at(test.reading_time)
