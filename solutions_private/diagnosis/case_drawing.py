@@ -11,8 +11,10 @@ names.
 
 import base64
 import hashlib
+from collections import deque
 from dataclasses import dataclass, replace
 from enum import Enum
+from itertools import repeat
 from typing import Any
 
 import numpy as np
@@ -43,7 +45,7 @@ from warmside.model.sizes import SIZES, usual_rating
 from warmside.units import from_si, show
 
 from .case_file import LEVELS, RETEST, CaseFile
-from .case_proof import Solved, prove, solved
+from .case_proof import Short, Solved, prove, solved
 from .cheapest import Sufficient
 
 _CASES = load("cases")
@@ -170,6 +172,7 @@ def draw_case(
     bank = storing.usual_bank() if bank is None else bank
     number, tried = _number(seed, level), 0
     most = int(_CASES.number("most_draws"))
+    short: Short = deque(maxlen=6)
     kind = _kind(level, random) if wanted is None else Kind.SOUND if wanted == NONE else Kind.ANY
     for _ in range(most):
         cases = _some_cases(random, kind, wanted)
@@ -182,11 +185,11 @@ def draw_case(
                 continue
             tried += 1
             label = cases.label(index)
-            if not _is_fair(prove(read, bank, label), read, label, level, kind):
+            if not _is_fair(prove(read, bank, label), read, label, level, kind, short):
                 continue
             case = _case_file(number, level, read, again)
             found = solved(case, bank)  # as it is written, which rounds a little
-            if found and _is_fair(found, case.readings, label, level, kind):
+            if found and _is_fair(found, case.readings, label, level, kind, short):
                 case = replace(
                     case,
                     season=season(read.ambient, random),
@@ -322,11 +325,15 @@ def _is_worth_it(cases: Cases, right: tuple[Cases, np.ndarray], level: int) -> n
 
 def _each_matters(cases: Cases, sound: Cases) -> np.ndarray:
     """Tell where each of two faults does something to the cup: by itself, or on top of the other."""
-    (first, found), (second, found_too) = (cases.with_only(place) for place in (0, 1))
+    count = len(cases)
+    twice = cases.select(np.tile(np.arange(count), 2))  # solved at once, which takes hardly longer than one
+    labels, severities = (np.concatenate([a, a[:, ::-1]]) for a in (cases.labels, cases.severities))
+    apart, found = replace(twice, labels=labels, severities=severities).with_only(0)
+    first, second = apart.select(np.arange(count)), apart.select(np.arange(count, 2 * count))
     row = "least_of_two"
     one = _differs(first, sound, row) | _differs(cases, second, row)
     other = _differs(second, sound, row) | _differs(cases, first, row)
-    return found & found_too & one & other
+    return found[:count] & found[count:] & one & other
 
 
 def _true(cases: Cases, name: str) -> np.ndarray:
@@ -340,14 +347,8 @@ def _differs(cases: Cases, sound: Cases, row: str) -> np.ndarray:
 def _all_are(cases: Cases, place: Place, *names: str) -> np.ndarray:
     """Tell in which cases these stand so to their limits."""
     ratings = [usual_rating(str(size)) for size in cases.size]
-    there = [
-        [
-            place_of(rating, name, value) is place
-            for rating, value in zip(ratings, _true(cases, name), strict=True)
-        ]
-        for name in names
-    ]
-    return np.all(there, axis=0)
+    there = [map(place_of, ratings, repeat(name), _true(cases, name)) for name in names]
+    return np.all([[one is place for one in each] for each in there], axis=0)
 
 
 def _is_honest(read: Readings, again: Readings) -> bool:
@@ -367,7 +368,9 @@ def _case_file(number: str, level: int, read: Readings, again: Readings) -> Case
     return CaseFile(number, level, read.size, read.heat_source, ambient, "", "", values, retest)
 
 
-def _is_fair(found: Solved | None, readings: Readings, label: Label, level: int, kind: Kind) -> bool:
+def _is_fair(
+    found: Solved | None, readings: Readings, label: Label, level: int, kind: Kind, short: Short | None = None
+) -> bool:
     """Tell whether the truth is what is proven, in a level's minutes, and no sound unit is at risk."""
     if found is None:
         return False
@@ -385,4 +388,4 @@ def _is_fair(found: Solved | None, readings: Readings, label: Label, level: int,
     if found.condemns:
         return all(proof.standing is Standing.GIVEN for proof in proofs(readings))
     least, most = (end / _MINUTE for end in _CASES.numbers(f"minutes_{level}"))
-    return found.takes(least, most)
+    return found.takes(least, most, short)

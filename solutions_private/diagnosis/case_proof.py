@@ -5,6 +5,7 @@ A cooling unit takes every proof of `warmside.diagnosis.proofs`. That nothing is
 within their limits on a day near the rated one, and no more: it does what its rating promises.
 """
 
+from collections import deque
 from collections.abc import Collection
 from dataclasses import dataclass
 from functools import cached_property, lru_cache
@@ -15,7 +16,7 @@ from warmside.diagnosis.bank import Bank
 from warmside.diagnosis.evidence import evidence
 from warmside.diagnosis.faults import NONE, Label, condemns, title_of
 from warmside.diagnosis.inference import Ranked, explain
-from warmside.diagnosis.leading import Proof, chances_along, proven
+from warmside.diagnosis.leading import Proof, chances_along, minutes, proven
 from warmside.diagnosis.performance import performance
 from warmside.diagnosis.proofs import proofs
 from warmside.diagnosis.readings import Readings
@@ -26,6 +27,8 @@ from .cheapest import Sufficient, cheapest
 
 _CASES = load("cases")
 _PERFORMANCE = ("cup", "freezer")
+Short = deque[tuple[str, ...]]
+"""Sets of readings that decided other cases too soon."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -50,15 +53,25 @@ class Solved(Proof):
             raise RuntimeError(f"{self.labels} was taken as proven, and no readings prove it")
         return found
 
-    def takes(self, least: float, most: float) -> bool:
-        """Tell whether its cheapest readings take from `least` to `most` minutes; faster than `cheapest`."""
+    def takes(self, least: float, most: float, short: Short | None = None) -> bool:
+        """Tell whether its cheapest readings take from `least` to `most` minutes; faster than `cheapest`.
+
+        Readings that decide a case too soon are kept in `short`; those of cases like it are tried first.
+        """
+        short = Short() if short is None else short
+        if any(minutes(names) < least and self._is_decided_by(names) for names in short):
+            return False
         if not self.performs and "cheapest" not in vars(self):
             found = cheapest(self.evidence, self.labels, self.needed, most)
             if found is None:
                 return False
-            if found.exact:  # then no limit changes it
-                vars(self)["cheapest"] = found
+            vars(self)["cheapest"] = found  # no limit changes it
+        if self.cheapest.exact and self.cheapest.minutes < least:
+            short.appendleft(self.cheapest.names)
         return least <= self.cheapest.minutes <= most
+
+    def _is_decided_by(self, names: tuple[str, ...]) -> bool:
+        return self.evidence.by_reading.keys() >= set(names) and self.decided_by(names)
 
     @property
     def wrong_calls(self) -> tuple[tuple[str, str], ...]:
@@ -95,14 +108,14 @@ def prove(readings: Readings, bank: Bank, sought: Label | None = None) -> Solved
 
     Where something is sought, None also where it is neither the likeliest nor tied with that.
     """
-    explanation = explain(readings, bank, remaining=())
+    weighed = evidence(readings, bank)
+    explanation = explain(readings, bank, remaining=(), weighed=weighed)
     if explanation.contradictory:
         return None
     best = explanation.best.label
     tied: tuple[Label, ...] = next((tie.labels for tie in explanation.ties if tie.labels[0] == best), ())
     if sought is not None and sought not in (best, *tied):
         return None
-    weighed = evidence(readings, bank)
     for wanted in ((best,), tied):
         if 0 < len(wanted) <= _CASES.number("largest_tie") and proven(weighed, wanted, readings.values):
             performs = wanted == (NONE,) and performance(readings.only(_PERFORMANCE)).rating_proven

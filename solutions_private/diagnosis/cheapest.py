@@ -7,9 +7,9 @@ those that turn out not to be needed are left out again: then a cheaper set may 
 """
 
 import math
-from collections.abc import Collection, Iterable, Iterator
+from collections.abc import Collection, Iterable, Iterator, Sequence
 from dataclasses import dataclass
-from functools import lru_cache
+from functools import cached_property, lru_cache
 from itertools import combinations
 
 import numpy as np
@@ -22,6 +22,7 @@ from warmside.diagnosis.readings import READINGS
 EXACT = 4
 """Up to so many readings, no cheaper set than the one found decides the case."""
 _AT_ONCE = 256  # sets
+_MANY = 1000  # sets, from which on products of two readings are kept
 
 
 @dataclass(frozen=True)
@@ -67,23 +68,23 @@ def cheapest(
     first = tuple(needed)
     further = evidence.given(first)
     left = most - minutes(first)
-    found = _exact(further, labels, left)
+    weights = _Weights(further, labels)
+    found = _exact(weights, -math.inf, left)
     exact = found is not None
     if found is None:
-        found = _greedy(further, labels)
-        if found is None or minutes(found) > left:
+        found = _greedy(weights)
+        if found is None or minutes(found) > left or _exact(weights, left, math.inf) is not None:
             return None
     ordered = (*first, *_telling_first(further, labels, found))
     return Sufficient(ordered, chances_along(evidence, labels, ordered), exact)
 
 
-def _exact(evidence, labels, most):
-    names = tuple(evidence.by_reading)
-    rivals = _Rivals(evidence, labels)
-    for sets in _by_minutes(names, most):
-        found = rivals.first_led(sets)
+def _exact(weights, beyond, most):
+    """Return the cheapest of the sets that take more than `beyond` and at most `most` minutes, or None."""
+    for sets in _by_minutes(weights.names, beyond, most):
+        found = weights.first_led(sets)
         if found is not None:
-            return [names[number] for number in found if number < len(names)]
+            return [weights.names[number] for number in found if number < len(weights.names)]
     return None
 
 
@@ -101,31 +102,43 @@ def _sets(names: tuple[str, ...]) -> tuple[np.ndarray, np.ndarray]:
     return sets[order], takes[order]
 
 
-def _by_minutes(names: tuple[str, ...], most: float) -> Iterator[np.ndarray]:
+@lru_cache(maxsize=8)
+def _pairs(count: int) -> tuple[np.ndarray, np.ndarray]:
+    """Return which two numbers up to `count` each pair of a set may hold, and the pair's place by its two."""
+    both = np.array([*combinations(range(count + 1), 2), (count, count)]).T
+    place = np.zeros((count + 1, count + 1), dtype=int)
+    place[tuple(both)] = np.arange(both.shape[1])
+    return both, place
+
+
+def _by_minutes(names: tuple[str, ...], beyond: float, most: float) -> Iterator[np.ndarray]:
     sets, takes = _sets(names)
-    sets = sets[: np.searchsorted(takes, most, side="right")]
+    sets = sets[slice(*np.searchsorted(takes, [beyond, max(beyond, most)], side="right"))]
     for first in range(0, len(sets), _AT_ONCE):
         yield sets[first : first + _AT_ONCE]
 
 
-class _Rivals:
-    """The explanations that the wanted ones have to lead, those first that have spoilt the most sets."""
+class _Weights:
+    """How likely explanations are by some readings, weighed for many sets of readings at once.
+
+    Cases stand beside the likeliest of each reading, so that all are at most 1 and none is lost but what is
+    impossible beside it.
+    """
 
     def __init__(self, evidence: Evidence, labels: Collection[Label]) -> None:
-        self._evidence = evidence
-        # beside the likeliest case of each reading, so that all are at most 1 and none is lost but what is
-        # impossible beside it
+        self._evidence, self.labels = evidence, labels
+        self.names = tuple(evidence.by_reading)
         rows = np.array([*evidence.by_reading.values(), np.zeros_like(evidence.before)])
-        before = np.exp(evidence.before - evidence.before.max())
-        rows = np.exp(rows - rows.max(axis=1, keepdims=True))
-        ends = evidence.starts + evidence.counts
-        cases = [slice(start, end) for start, end in zip(evidence.starts, ends, strict=True)]
-        self._likely = [(before[these], np.ascontiguousarray(rows[:, these])) for these in cases]
-        wanted = [label in labels for label in evidence.labels]
-        self._wanted = np.flatnonzero(wanted)
-        others = np.flatnonzero(np.logical_not(wanted))
-        self._order = list(others[np.argsort(-evidence.log_prior[others], kind="stable")])
-        self._spoilt = dict.fromkeys(self._order, 0)
+        self._logs = rows - rows.max(axis=1, keepdims=True)
+        self._before = np.exp(evidence.before - evidence.before.max())
+        self._is_wanted = np.array([label in labels for label in evidence.labels])
+        self._wanted, others = np.flatnonzero(self._is_wanted), np.flatnonzero(~self._is_wanted)
+        # those first that have spoilt the most sets
+        self._rivals = list(others[np.argsort(-evidence.log_prior[others], kind="stable")])
+        self._spoilt = dict.fromkeys(self._rivals, 0)
+        self._rows: dict[int, np.ndarray] = {}
+        self._weighed = dict.fromkeys(range(len(evidence.labels)), 0)
+        self._products: dict[int, tuple[np.ndarray, np.ndarray]] = {}
 
     def first_led(self, sets: np.ndarray) -> np.ndarray | None:
         """Return the first of the sets by which the wanted explanations lead, or None."""
@@ -133,7 +146,7 @@ class _Rivals:
         possible = np.isfinite(wanted)
         sets, wanted = sets[possible], wanted[possible]
         rest = np.zeros(len(sets))
-        for label in self._order:
+        for label in self._rivals:
             if not len(sets):
                 break
             share = np.exp(np.minimum(self._weight(label, sets) - wanted, 50.0))
@@ -141,39 +154,73 @@ class _Rivals:
             led = (LEAD * share <= 1.0) & (rest <= 1.0)
             self._spoilt[label] += int(np.sum(~led))
             sets, wanted, rest = sets[led], wanted[led], rest[led]
-        self._order.sort(key=lambda label: -self._spoilt[label])
+        self._rivals.sort(key=lambda label: -self._spoilt[label])
         return sets[0] if len(sets) else None
 
-    def _weight(self, label: int | np.integer, sets: np.ndarray) -> np.ndarray:
+    def chances_with(self, chosen: Collection[str], further: Sequence[str]) -> np.ndarray:
+        """Return how likely a wanted explanation is by the chosen readings and each of the further ones."""
+        read = np.prod([self._before, *self._likely[[self.names.index(name) for name in chosen]]], axis=0)
+        rows = self._likely[[self.names.index(name) for name in further]] * read
+        told = _log(np.add.reduceat(rows, self._evidence.starts, axis=1) / self._evidence.counts)
+        weighed = self._evidence.log_prior + self._evidence.smoothing.evidence * told
+        chances = np.exp(weighed - np.logaddexp.reduce(weighed, axis=1, keepdims=True))
+        return chances[:, self._is_wanted].sum(axis=1)
+
+    def proven_by(self, names: Collection[str]) -> bool:
+        """Tell whether the wanted explanations lead by these readings alone."""
+        return proven(self._evidence, self.labels, names)
+
+    @cached_property
+    def _likely(self) -> np.ndarray:
+        return np.exp(self._logs)
+
+    def _weight(self, label: int, sets: np.ndarray) -> np.ndarray:
         """Logarithm of an explanation's weight by each of the sets; -inf where none of its cases fits."""
-        before, rows = self._likely[label]
-        likely = rows[sets[:, 0]] * before
-        for column in sets.T[1:]:
-            likely *= rows[column]
-        with np.errstate(divide="ignore"):
-            told = np.log(likely.mean(axis=1))
-        return self._evidence.log_prior[label] + self._evidence.smoothing.evidence * told
+        start, count = self._evidence.starts[label], self._evidence.counts[label]
+        if label not in self._rows:
+            self._rows[label] = np.exp(self._logs[:, start : start + count])
+        rows, before = self._rows[label], self._before[start : start + count]
+        self._weighed[label] += len(sets)
+        if self._weighed[label] > _MANY:
+            told = self._by_products(label, rows, before, sets)
+        else:
+            likely = rows[sets[:, 0]] * before
+            for column in sets.T[1:]:
+                likely *= rows[column]
+            told = likely.sum(axis=1)
+        return self._evidence.log_prior[label] + self._evidence.smoothing.evidence * _log(told / count)
+
+    def _by_products(self, label: int, rows: np.ndarray, before: np.ndarray, sets: np.ndarray) -> np.ndarray:
+        both, place = _pairs(len(self.names))
+        if label not in self._products:
+            pairs = rows[both[0]] * rows[both[1]]
+            self._products[label] = pairs * before, pairs
+        first, second = self._products[label]
+        a, b, c, d = sets.T
+        return np.einsum("ij,ij->i", first[place[a, b]], second[place[c, d]])
 
 
-def _greedy(evidence, labels):
+def _log(likely: np.ndarray) -> np.ndarray:
+    with np.errstate(divide="ignore"):
+        return np.log(likely)
+
+
+def _greedy(weights):
     chosen: list[str] = []
-    left = list(evidence.by_reading)
-    while not proven(evidence, labels, chosen):
+    left = list(weights.names)
+    while not weights.proven_by(chosen):
         if not left:
             return None
-        best = max(left, key=lambda name: _odds(evidence, labels, [*chosen, name]) / READINGS[name].minutes)
+        chances = weights.chances_with(chosen, left)
+        odds = chances / np.maximum(1.0 - chances, 1e-9)
+        best = left[int(np.argmax(odds / [READINGS[name].minutes for name in left]))]
         chosen.append(best)
         left.remove(best)
     for name in sorted(chosen, key=lambda name: -READINGS[name].minutes):
         without = [other for other in chosen if other != name]
-        if proven(evidence, labels, without):
+        if weights.proven_by(without):
             chosen = without
     return chosen
-
-
-def _odds(evidence, labels, names):
-    probable = chance(evidence, labels, names)
-    return probable / max(1.0 - probable, 1e-9)
 
 
 def _telling_first(evidence, labels, names):

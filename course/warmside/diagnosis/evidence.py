@@ -154,17 +154,6 @@ def _spread(values, ambient, shown):
     return float(1.4826 * np.median(left))  # robust against the few beyond the cliff
 
 
-def likelihood(readings: Readings, field: Field, smoothing: Smoothing) -> tuple[np.ndarray, np.ndarray]:
-    """Return the logarithm of the likelihood of each case, and its misfit in squares of the errors."""
-    log_likelihood = of_ambient(readings, field, smoothing)
-    misfit = np.zeros(field.ambient.size)
-    for name in readings.values:
-        told, away = _of_reading(name, readings, field, smoothing)
-        log_likelihood += told
-        misfit += away
-    return log_likelihood, misfit
-
-
 def of_ambient(readings: Readings, field: Field, smoothing: Smoothing) -> np.ndarray:
     """Return the logarithm of the likelihood of each case by the ambient alone."""
     if not np.isfinite(smoothing.ambient):
@@ -251,6 +240,8 @@ class Evidence:
         Logarithm of the likelihood of each case by the ambient alone.
     by_reading : dict of str to numpy.ndarray
         What each reading adds to that.
+    misfit : numpy.ndarray
+        Of each case by all readings, in squares of the errors.
     smoothing : Smoothing
         How far the bank's cases stand for all.
     """
@@ -261,11 +252,16 @@ class Evidence:
     counts: np.ndarray
     before: np.ndarray
     by_reading: dict[str, np.ndarray]
+    misfit: np.ndarray
     smoothing: Smoothing
+
+    def log_likelihood(self, names: Iterable[str]) -> np.ndarray:
+        """Return the logarithm of the likelihood of each case by these readings alone."""
+        return sum((self.by_reading[name] for name in names), start=self.before)
 
     def probabilities(self, names: Iterable[str]) -> np.ndarray:
         """Return how likely each label is by these readings alone; as `explain` has it."""
-        logs = sum((self.by_reading[name] for name in names), start=self.before)
+        logs = self.log_likelihood(names)
         most = np.maximum.reduceat(logs, self.starts)
         shifted = np.exp(logs - np.repeat(most, self.counts))
         sums = most + np.log(np.add.reduceat(shifted, self.starts)) - np.log(self.counts)
@@ -275,7 +271,7 @@ class Evidence:
     def given(self, names: Iterable[str]) -> "Evidence":
         """Return what the other readings say where these are read already."""
         read = tuple(names)
-        before = sum((self.by_reading[name] for name in read), start=self.before)
+        before = self.log_likelihood(read)
         left = {name: said for name, said in self.by_reading.items() if name not in read}
         return replace(self, before=before, by_reading=left)
 
@@ -291,8 +287,12 @@ def evidence(
     field = field_of(usual_bank() if bank is None else bank, readings.like, readings.heat_source, smoothing)
     log_prior = log_priors(readings, field, priors)
     before = of_ambient(readings, field, smoothing)
-    by_reading = {name: of_reading(name, readings, field, smoothing) for name in readings.values}
-    return Evidence(field.labels, log_prior, field.starts, field.counts, before, by_reading, smoothing)
+    by_reading, misfit = {}, np.zeros_like(before)
+    for name in readings.values:
+        by_reading[name], away = _of_reading(name, readings, field, smoothing)
+        misfit += away
+    where = field.labels, log_prior, field.starts, field.counts
+    return Evidence(*where, before, by_reading, misfit, smoothing)
 
 
 def log_priors(readings: Readings, field: Field, priors: Mapping[str, float] | None) -> np.ndarray:

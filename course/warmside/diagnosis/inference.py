@@ -16,12 +16,12 @@ from warmside.data import load
 from warmside.diagnosis.bank import Bank
 from warmside.diagnosis.evidence import (
     SMOOTHING,
+    Evidence,
     Field,
     Smoothing,
+    evidence,
     field_of,
-    likelihood,
     log_of_something_else,
-    log_priors,
     log_sums,
 )
 from warmside.diagnosis.faults import Label, title_of
@@ -156,6 +156,7 @@ def explain(
     remaining: Iterable[str] | None = None,
     smoothing: Smoothing = SMOOTHING,
     something_else: float = 0.0,
+    weighed: Evidence | None = None,
 ) -> Explanation:
     """Rank what may be wrong by how well it explains what was read.
 
@@ -174,6 +175,8 @@ def explain(
     something_else : float, optional
         How likely it is, before anything was read, that the cause is in no catalogue; a simulated case has
         none such.
+    weighed : Evidence, optional
+        What `evidence` returns for the same, where it is there already.
 
     Returns
     -------
@@ -186,7 +189,7 @@ def explain(
     """
     remaining = _known(readings, remaining)
     bank = usual_bank() if bank is None else bank
-    posterior = _posterior(readings, bank, priors, smoothing, something_else)
+    posterior = _posterior(readings, bank, priors, smoothing, something_else, weighed)
     order = np.argsort(-posterior.probability, kind="stable")
     ranked = tuple(
         Ranked(posterior.field.labels[index], float(posterior.probability[index])) for index in order
@@ -260,13 +263,15 @@ class _Posterior:
     surprise: float
 
 
-def _posterior(readings, bank, priors, smoothing, something_else=0.0) -> _Posterior:
+def _posterior(readings, bank, priors, smoothing, something_else=0.0, weighed=None) -> _Posterior:
     field = field_of(bank, readings.like, readings.heat_source, smoothing)
-    log_prior = log_priors(readings, field, priors)
+    weighed = weighed or evidence(readings, bank, priors, smoothing=smoothing)
+    log_prior = weighed.log_prior
     if not np.isfinite(log_prior).any():
         raise InputError("priors: nothing that the bank holds is possible; give one of its faults more.")
-    log_likelihood, misfit = likelihood(readings, field, smoothing)
-    told = log_sums(log_likelihood, field) - np.log(field.counts)
+    log_likelihood = weighed.log_likelihood(readings.values)
+    sums = log_sums(log_likelihood, field)
+    told = sums - np.log(field.counts)
     logs = log_prior + smoothing.evidence * told
     known = float(np.logaddexp.reduce(logs))
     elsewhere = 0.0
@@ -275,10 +280,10 @@ def _posterior(readings, bank, priors, smoothing, something_else=0.0) -> _Poster
         either = np.log(something_else) + fits, np.log1p(-something_else) + known
         elsewhere = float(np.exp(either[0] - np.logaddexp(*either)))
     probability = (1.0 - elsewhere) * np.exp(logs - known)
-    within = np.exp(log_likelihood - log_sums(log_likelihood, field)[field.label])
+    within = np.exp(log_likelihood - sums[field.label])
     weight = probability[field.label] * within
     given = len(readings.values)
-    surprise = float(misfit.min() / given) if given else 0.0
+    surprise = float(weighed.misfit.min() / given) if given else 0.0
     return _Posterior(field, probability, weight, elsewhere, surprise)
 
 

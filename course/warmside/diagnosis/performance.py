@@ -63,17 +63,31 @@ class Performance:
         How cup and freezer stand to their limits.
     elsewhere : Place
         How the cup stands on another heat source.
-    said, stands_on, would_prove : str
-        One sentence each; the last is empty where nothing more would.
+    readings : Readings
+        Of which it is said.
     """
 
     state: State
     rating_proven: bool
     places: Mapping[str, Place]
     elsewhere: Place
-    said: str
-    stands_on: str
-    would_prove: str
+    readings: Readings
+
+    @property
+    def said(self) -> str:
+        """What it does, in a sentence or two."""
+        said = _FAILS[self.places[_FREEZER]] if self.state is State.FAILS else _SAID[self.state]
+        return f"{said} It does what its rating promises." if self.rating_proven else said
+
+    @property
+    def stands_on(self) -> str:
+        """What that stands on, in a sentence."""
+        return _stands_on(self.readings)
+
+    @property
+    def would_prove(self) -> str:
+        """What would prove it, in a sentence; empty where nothing more would."""
+        return _would_prove(self.readings, self.state, self.rating_proven)
 
     @property
     def has_causes(self) -> bool:
@@ -110,10 +124,7 @@ def performance(readings: Readings) -> Performance:
     state = _state(readings, places)
     near_rating = readings.ambient >= rated_ambient(readings) - NEAR_RATING
     proven = state is State.PROVEN and near_rating and places[_FREEZER] is Place.GOOD
-    said = _FAILS[places[_FREEZER]] if state is State.FAILS else _SAID[state]
-    said = f"{said} It does what its rating promises." if proven else said
-    would_prove = _would_prove(readings, state, proven)
-    return Performance(state, proven, places, elsewhere, said, _stands_on(readings), would_prove)
+    return Performance(state, proven, places, elsewhere, readings)
 
 
 def _place(readings: Readings, name: str, read: str) -> Place:
