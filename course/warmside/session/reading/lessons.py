@@ -15,7 +15,7 @@ from warmside.errors import InputError
 from warmside.show.self_check import checks
 
 _LAB_MODULES = "warmside.show."
-_MINUTES = re.compile(r"\*\*It takes\*\* about (\d+)\s+minutes")
+_MINUTES = re.compile(r"\*\*It takes\*\* about\s+(\d+)\s+minutes")
 _EXERCISE = re.compile(r"do the exercise `(\w+)`")
 _QUESTION = re.compile(r"^\*([^*]+)\*$", re.MULTILINE)
 _SENTENCE = re.compile(r"[^.?!]+[.?!]+[\"”]?")

@@ -116,6 +116,7 @@ def map_page(told: Told, lessons: Sequence[Lesson], progress: Progress, copies: 
         chosen=kept["way"],
         way=way,
         on_way=on_way,
+        first=next((row.lesson for row in in_course if row.lesson.number == "00"), None),
         beside=[row for row in in_course if row not in on_way],
         further=[row for row in rows if not row.lesson.number],
         pinned=[row for row in in_course if row.pin],

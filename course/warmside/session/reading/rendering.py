@@ -27,6 +27,7 @@ from warmside.session.reading.lessons import lab_called
 _LONGEST = 900
 """Time for one cell [s]: the first one of a module may simulate all the cases."""
 _IMAGES = {"image/png": "data:image/png;base64,", "image/jpeg": "data:image/jpeg;base64,"}
+_ANCHOR = re.compile(r'<a class="anchor-link"[^>]*>.*?</a>')
 _MARKS = re.compile(r"<[^>]+>")
 _TOO_WIDE = re.compile(r"<table.*?</table>", re.DOTALL)
 
@@ -144,10 +145,8 @@ def _highlighter() -> Callable[[str, str], str]:
 def _markdown(cell: NotebookNode) -> str:
     from nbconvert.filters.markdown_mistune import IPythonRenderer, MarkdownWithMath
 
-    renderer = IPythonRenderer(
-        escape=False, exclude_anchor_links=True, attachments=cell.get("attachments", {})
-    )
-    made = MarkdownWithMath(renderer=renderer).render(cell.source)
+    renderer = IPythonRenderer(escape=False, attachments=cell.get("attachments", {}))
+    made = _ANCHOR.sub("", MarkdownWithMath(renderer=renderer).render(cell.source))
     return _TOO_WIDE.sub(lambda table: f'<div class="wide">{table[0]}</div>', made)
 
 

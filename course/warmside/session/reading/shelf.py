@@ -17,6 +17,8 @@ from warmside.kept import UNUSED_DAYS
 from warmside.session.reading.lessons import Lesson
 from warmside.session.reading.rendering import PATIENTLY, kept_page
 
+_AT_FIRST = 3
+"""Time left to the reader's own first wish [s]."""
 _log = logging.getLogger(__name__)
 
 
@@ -84,6 +86,7 @@ class Shelf:
                 maker.process.terminate()
 
     def _make_all(self) -> None:
+        time.sleep(_AT_FIRST)
         for file, lesson in self._lessons.items():
             if not self.is_ready(lesson):
                 self._make(file, patient=True)
