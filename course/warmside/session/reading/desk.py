@@ -25,7 +25,7 @@ LESSONS = "lessons"
 """The folder of copies of lessons, among those of exercises."""
 WAYS = ("apprentice", "owner", "instructor")
 """The ways into the course."""
-_ANCHOR = re.compile(r"[^\s<>\"'#?&/\\]{1,200}")
+_ANCHOR = re.compile(r"[^\s<>\"\\]{1,200}")
 _EMPTY: dict[str, Any] = {"checks": {}, "place": None, "way": WAYS[0]}
 
 
