@@ -20,6 +20,8 @@ START = "00_start_here.ipynb"
 PRACTICE_FOLDER = "warmside_practice"
 _NEWS = "@jupyterlab/apputils-extension:announcements"
 _AUTHORING = "@jupyter/nbgrader"
+_PATIENCE = 5.0
+"""Time for JupyterLab to end its kernels and itself [s]."""
 _SAVES = "--LabApp.expose_app_in_browser=True"  # so that the button under an exercise can have it saved
 _PAGES = "warmside.session.reading.server"
 _CONNECTION = "warmside.session.prompt_connection.PromptConnection"
@@ -102,16 +104,18 @@ def _run_lab(folder: Path, page: str, disabled: list[str], browser: bool, *optio
 def _run_until_told(command: list[str], folder: Path, environment: dict[str, str]) -> int:
     """Run a program until it ends or this one is told to, which then ends it; return its exit status.
 
-    It is told until it ends: JupyterLab loses a signal that comes while it starts. This one, told twice,
-    doesn't wait for it.
+    It is told until it ends: JupyterLab loses a signal that comes while it starts. Where it has not ended
+    after `_PATIENCE`, or this one is told twice, it is killed: at times a thread of its own, which waits
+    for work for ever, keeps it. Its kernels and labs end with it.
     """
     program: subprocess.Popen | None = None
     told: list[int] = []
 
     def insist() -> None:
+        latest = time.monotonic() + _PATIENCE
         while program is None or program.poll() is None:
             if program is not None:
-                program.terminate()
+                program.terminate() if time.monotonic() < latest else program.kill()
             time.sleep(0.5)
 
     def end(number: int, frame: FrameType | None) -> None:
