@@ -29,20 +29,20 @@ def main() -> None:
 @click.argument("what", default="course")
 @click.option("--browser/--no-browser", default=True, help="Whether to open the browser.")
 def open_(what: str, browser: bool) -> None:
-    """Open JupyterLab on the course or a folder.
+    """Open the course in the browser, or JupyterLab on a folder.
 
-    WHAT is “course” (the default), “exercises” (copies of yours, to practise with), or a folder such as an
-    unpacked pack.
+    WHAT is “course” (the default) or “exercises”: the map, which leads to lessons to read and to exercises in
+    copies of your own. Or it is a folder, such as an unpacked pack.
     """
     from warmside import project
     from warmside.session import lab
 
-    folder = project.root() / what if what in ("course", "exercises") else Path(what)
-    if what == "exercises":
-        folder = lab.practice_copies(folder, Path.home())
-        click.echo(f"Your own copies of the exercises are in {folder}; delete one to begin it anew.")
+    if what in ("course", "exercises"):
+        root = project.root()
+        sys.exit(lab.open_course(root / "course", root / "exercises", Path.home(), browser=browser))
+    folder = Path(what)
     if not folder.is_dir():
-        raise InputError(f"{what} is no folder; give “course”, “exercises” or the folder of your pack.")
+        raise InputError(f"{what} is no folder; give “course” or the folder of your pack.")
     sys.exit(lab.open_notebooks(folder.resolve(), browser=browser))
 
 

@@ -104,6 +104,14 @@ def _answers(address: str) -> bool:
     return True
 
 
+def _runs(process: psutil.Process) -> bool:
+    """Tell whether a process still runs; one that has ended may wait for long until it is taken note of."""
+    try:
+        return process.is_running() and process.status() != psutil.STATUS_ZOMBIE
+    except psutil.NoSuchProcess:
+        return False
+
+
 @contextmanager
 def _serving(folder: Path) -> Iterator[Callable[..., str]]:
     """Run our commands that serve pages, their words kept in `folder`."""
@@ -131,7 +139,11 @@ def _serving(folder: Path) -> Iterator[Callable[..., str]]:
             group = [command, *command.children(recursive=True)]
             os.killpg(process.pid, signal.SIGTERM)
             # a server that is told to end while it still begins may miss it
-            for left in psutil.wait_procs(group, timeout=10)[1]:
+            for _ in range(100):
+                if not any(map(_runs, group)):
+                    break
+                time.sleep(0.1)
+            for left in filter(_runs, group):
                 left.kill()
             process.wait(timeout=30)
 

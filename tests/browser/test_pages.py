@@ -1,4 +1,4 @@
-"""What people see: first pages, the formgrader, feedback and report."""
+"""What people see: the formgrader, feedback and report."""
 
 import nbformat
 import pytest
@@ -11,30 +11,6 @@ from warmside.session.mark import to_mark
 from warmside.session.report import write_report
 
 pytestmark = [pytest.mark.chromium, pytest.mark.full]
-
-
-def test_the_course_opens_on_its_first_page(page, served, keep):
-    page.goto(served("open", "course"))
-    expect(page.get_by_role("tab", name="00_start_here.ipynb")).to_be_visible(timeout=SLOW)
-    expect(page.get_by_role("heading", name="Start here")).to_be_visible(timeout=SLOW)
-    expect(page.get_by_text("Create Assignment")).to_have_count(0)
-    expect(page.get_by_text("Would you like to")).to_have_count(0)
-    keep(page, "course_start")
-
-
-def test_the_exercises_open_on_a_page_that_leads_to_each(page, served, keep, monkeypatch, tmp_path):
-    monkeypatch.setenv("HOME", str(tmp_path))
-    page.goto(served("open", "exercises"))
-    expect(page.get_by_role("heading", name="Exercises to practise with")).to_be_visible(timeout=SLOW)
-    expect(page.get_by_role("contentinfo")).to_contain_text("Idle", timeout=SLOW)
-    keep(page, "exercises_start")
-    files = page.locator(".jp-FileBrowser")
-    expect(files).to_be_hidden()  # the notebook has the width
-    page.get_by_role("tab", name="File Browser").click()
-    expect(files.get_by_role("listitem", name="venting")).to_be_visible()
-    page.get_by_role("link", name="Venting").click()
-    expect(page.get_by_role("tab", name="venting.ipynb")).to_be_visible(timeout=SLOW)
-    expect(page.get_by_role("heading", name="Exercise: venting")).to_be_visible(timeout=SLOW)
 
 
 def test_formgrader_shows_and_marks_the_session(page, served, keep, marked, tmp_path):

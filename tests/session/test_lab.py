@@ -1,6 +1,5 @@
-"""What JupyterLab opens on, and copies of the exercises to practise with."""
+"""What JupyterLab opens on, and that it ends with its command."""
 
-import re
 import signal
 import subprocess
 import sys
@@ -8,32 +7,10 @@ import time
 from contextlib import suppress
 from pathlib import Path
 
-import nbformat
 import psutil
 import pytest
 
-from warmside import project
-from warmside.session.lab import PRACTICE_FOLDER, START, first_notebook, practice_copies
-
-EXERCISES = project.root() / "exercises"
-
-
-def test_every_exercise_is_copied_once_and_what_was_written_stays(tmp_path):
-    folder = practice_copies(EXERCISES, tmp_path)
-    assert folder == tmp_path / PRACTICE_FOLDER
-    assert sorted(path.name for path in folder.iterdir() if path.is_dir()) == project.exercise_names()
-    for name in project.exercise_names():
-        assert (folder / name / f"{name}.ipynb").read_bytes() == (
-            EXERCISES / name / f"{name}.ipynb"
-        ).read_bytes()
-    mine = folder / project.exercise_names()[0] / "job_card.json"
-    mine.write_text("mine", encoding="utf-8")
-    practice_copies(EXERCISES, tmp_path)
-    overview = nbformat.read(folder / START, as_version=4).cells[0].source
-    links = re.findall(r"- \[(.+)\]\((.+)\)", overview)
-    assert [target for _, target in links] == [f"{name}/{name}.ipynb" for name in project.exercise_names()]
-    assert "The substance-temperature test" in [title for title, _ in links]
-    assert mine.read_text("utf-8") == "mine"
+from warmside.session.lab import START, first_notebook
 
 
 def test_a_folder_opens_on_its_first_or_its_only_notebook(tmp_path):

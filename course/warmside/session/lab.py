@@ -1,8 +1,7 @@
-"""Starting JupyterLab: tidy for trainees, with nbgrader's formgrader for the instructor."""
+"""Starting JupyterLab: tidy for trainees, with the course's pages, or with nbgrader's formgrader."""
 
 import json
 import os
-import shutil
 import signal
 import subprocess
 import sys
@@ -13,71 +12,51 @@ from pathlib import Path
 from types import FrameType
 from urllib.parse import quote
 
-import nbformat
 from jupyterlab_server.workspaces_handler import WorkspacesManager
 
+PAGE = "/warmside/"
+"""Where the course's map is."""
 START = "00_start_here.ipynb"
 PRACTICE_FOLDER = "warmside_practice"
 _NEWS = "@jupyterlab/apputils-extension:announcements"
 _AUTHORING = "@jupyter/nbgrader"
+_PATIENCE = 5.0
+"""Time for JupyterLab to end its kernels and itself [s]."""
+_SAVES = "--LabApp.expose_app_in_browser=True"  # so that the button under an exercise can have it saved
+_PAGES = "warmside.session.reading.server"
 _CONNECTION = "warmside.session.prompt_connection.PromptConnection"
+
+
+def open_course(course: Path, exercises: Path, home: Path, *, browser: bool = True) -> int:
+    """Open the course's map, lessons as pages, exercises and notebooks in copies; return the exit status.
+
+    Parameters
+    ----------
+    course, exercises : Path
+        The project's own, which are only read.
+    home : Path
+        Where the folder of the reader's copies lies.
+    browser : bool, optional
+        Whether to open the browser.
+    """
+    mine = home / PRACTICE_FOLDER
+    mine.mkdir(parents=True, exist_ok=True)
+    pages = [f"--LessonPages.course={course}", f"--LessonPages.exercises={exercises}"]
+    extension = f"--ServerApp.jpserver_extensions={_PAGES}=True"
+    return _run_lab(mine, PAGE, [_NEWS, _AUTHORING], browser, _SAVES, extension, *pages)
 
 
 def open_notebooks(folder: Path, *, browser: bool = True) -> int:
     """Open JupyterLab on a folder of notebooks, without tools for authors; return its exit status."""
     first = first_notebook(folder)
     page = f"/lab/tree/{quote(first.name)}" if first else "/lab"
-    # so that the button under an exercise can have the notebook saved
-    return _run_lab(folder, page, [_NEWS, _AUTHORING], browser, "--LabApp.expose_app_in_browser=True")
+    return _run_lab(folder, page, [_NEWS, _AUTHORING], browser, _SAVES)
 
 
 def first_notebook(folder: Path) -> Path | None:
     """Return the notebook to start with: the course's first one, or the only one there is."""
     notebooks, start = list(folder.glob("*.ipynb")), folder / START
     return start if start in notebooks else notebooks[0] if len(notebooks) == 1 else None
-
-
-def practice_copies(exercises: Path, home: Path) -> Path:
-    """Copy exercises to where they may be written in, where they aren't yet; return that folder.
-
-    Parameters
-    ----------
-    exercises : Path
-        The project's own, which stay as they are.
-    home : Path
-        Where the folder of copies lies.
-    """
-    folder = home / PRACTICE_FOLDER
-    folder.mkdir(parents=True, exist_ok=True)
-    for source in sorted(path for path in exercises.iterdir() if path.is_dir()):
-        if not (folder / source.name).exists():
-            with tempfile.TemporaryDirectory(dir=folder, prefix=".") as scratch:
-                shutil.copytree(source, Path(scratch) / source.name).rename(folder / source.name)
-    (folder / START).write_text(_overview(folder), encoding="utf-8")
-    return folder
-
-
-def _overview(folder: Path) -> str:
-    """Return a notebook, as text, that leads to the exercises in a folder."""
-    found = sorted(path for path in folder.glob("*/*.ipynb") if path.stem == path.parent.name)
-    lines = [f"- [{_heading(path)}]({path.parent.name}/{path.name})" for path in found]
-    text = "\n".join([_PRACTICE_TEXT, "", *lines])
-    cell = nbformat.v4.new_markdown_cell(text, id="exercises")
-    kernel = {"kernelspec": {"display_name": "Python 3", "language": "python", "name": "python3"}}
-    return nbformat.writes(nbformat.v4.new_notebook(cells=[cell], metadata=kernel))
-
-
-def _heading(path: Path) -> str:
-    cells = nbformat.read(path, as_version=4).cells
-    return cells[0].source.splitlines()[0].removeprefix("# Exercise: ").capitalize()
-
-
-_PRACTICE_TEXT = """# Exercises to practise with
-
-These are copies of your own, each with the practice card. All numbers are invented. Click one to open it, and
-run its cells from top to bottom with <kbd>Shift</kbd>+<kbd>Enter</kbd>. It says how to answer; `check_mine()`
-near its end tells how you did. To begin one anew, delete its folder (the folder sign at the top left lists
-them) and open the exercises again."""
 
 
 def open_formgrader(folder: Path, *, browser: bool = True) -> int:
@@ -116,7 +95,7 @@ def _run_lab(folder: Path, page: str, disabled: list[str], browser: bool, *optio
         environment = {**os.environ, "JUPYTER_CONFIG_DIR": settings}
         workspaces = Path(settings, "workspaces")  # no tabs of another day
         workspaces.mkdir()
-        if page.startswith("/lab/tree"):  # else there is nothing to see but the list of files
+        if page not in ("/lab", "/formgrader"):  # else there is nothing to see but the list of files
             _close_lists(workspaces)
         command.append(f"--LabApp.workspaces_dir={workspaces}")
         return _run_until_told(command, folder, environment)
@@ -125,16 +104,18 @@ def _run_lab(folder: Path, page: str, disabled: list[str], browser: bool, *optio
 def _run_until_told(command: list[str], folder: Path, environment: dict[str, str]) -> int:
     """Run a program until it ends or this one is told to, which then ends it; return its exit status.
 
-    It is told until it ends: JupyterLab loses a signal that comes while it starts. This one, told twice,
-    doesn't wait for it.
+    It is told until it ends: JupyterLab loses a signal that comes while it starts. Where it has not ended
+    after `_PATIENCE`, or this one is told twice, it is killed: at times a thread of its own, which waits
+    for work for ever, keeps it. Its kernels and labs end with it.
     """
     program: subprocess.Popen | None = None
     told: list[int] = []
 
     def insist() -> None:
+        latest = time.monotonic() + _PATIENCE
         while program is None or program.poll() is None:
             if program is not None:
-                program.terminate()
+                program.terminate() if time.monotonic() < latest else program.kill()
             time.sleep(0.5)
 
     def end(number: int, frame: FrameType | None) -> None:
