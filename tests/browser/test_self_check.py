@@ -1,11 +1,12 @@
 """The self-checks of a lesson's page: chosen and committed to by keyboard, remembered, and told why."""
 
 import json
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from importlib import resources
 
 import pytest
 from axe_playwright_python.sync_playwright import Axe
+from browser.conftest import watched
 from browser.notebook_page import SMALL, USUAL
 from playwright.sync_api import Locator, Page, expect
 
@@ -28,20 +29,16 @@ async ([script, kept]) => {
 
 
 @pytest.fixture
-def lesson(chromium) -> Callable[..., Page]:
+def lesson(chromium) -> Iterator[Callable[..., Page]]:
     """A page with self-checks as they stand in a lesson's outputs, and what was answered before."""
-    contexts = []
+    with watched(chromium) as page:
 
-    def shown(**kept: int) -> Page:
-        contexts.append(chromium.new_context(viewport=USUAL, reduced_motion="reduce"))
-        page = contexts[-1].new_page()
-        page.set_content(PAGE.replace("CHECKS", "".join(self_check(id).data for id in ASKED)))
-        page.evaluate(ENHANCE, [SCRIPT, {id.replace("_", "."): number for id, number in kept.items()}])
-        return page
+        def shown(**kept: int) -> Page:
+            page.set_content(PAGE.replace("CHECKS", "".join(self_check(id).data for id in ASKED)))
+            page.evaluate(ENHANCE, [SCRIPT, {id.replace("_", "."): number for id, number in kept.items()}])
+            return page
 
-    yield shown
-    for context in contexts:
-        context.close()
+        yield shown
 
 
 def asked(page: Page, id: str) -> Locator:

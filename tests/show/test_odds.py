@@ -7,10 +7,12 @@ from helpers import NEEDS_BANK
 
 from warmside.data import load
 from warmside.diagnosis.causes import SETTLED
+from warmside.diagnosis.faults import FAULTS
 from warmside.diagnosis.readings import READINGS
 from warmside.show.odds import (
     CASES,
     NOTHING,
+    SITUATIONS,
     Working,
     after,
     all_readings,
@@ -46,6 +48,23 @@ def test_readings_count_once_and_in_order():
     assert working.taken == ("cup", "freezer")
     assert minutes(working) == READINGS["cup"].minutes + READINGS["freezer"].minutes
     assert len(steps(working)) == 3
+
+
+def test_work_and_waiting_are_told_apart():
+    """A cup costs ten minutes, and a day."""
+    assert "Read in 10 minutes of work and 1 day of waiting: " in finding(Working())
+    assert "Read in 30 minutes of work and 2 days of waiting: " in finding(Working(second="quiet_night_cup"))
+    assert "Read in 6 minutes of work: " in finding(Working(first="fins"))
+    assert "10 minutes of work and 1 day" in odds_figure(Working()).axes[0].get_title(loc="left")
+
+
+def test_three_that_tell_the_same_do():
+    """No fault's odds move by a twentieth, whatever the second and the third add to the cup."""
+    taken = SITUATIONS["Three that tell the same"].taken
+    assert len(taken) == 3
+    alone, *later = (after(CASES[0], taken[:count]) for count in (1, 2, 3))
+    for known in later:
+        assert max(abs(known.of_fault(name) - alone.of_fault(name)) for name in FAULTS) < 0.05
 
 
 def test_what_is_wrong_is_told_only_when_asked():

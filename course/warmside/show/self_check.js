@@ -3,7 +3,7 @@
 
 const STYLE = `
 [data-check] { margin: 1.2em 0; padding: .8em 1.2em 1em; border: 2px solid #0072b2; border-radius: 10px;
-  background: #fff; color: #1a1a1a; font-size: 17px; line-height: 1.5; }
+  background: #fff; color: #1a1a1a; line-height: 1.5; }
 [data-check] fieldset { margin: 0; padding: 0; border: 0; min-width: 0; }
 [data-check] legend, [data-check] .check-question { padding: 0; margin: 0 0 .4em; font-weight: bold; }
 [data-check] label { display: flex; gap: .6em; align-items: baseline; margin: .2em 0; padding: .35em .6em;
