@@ -35,6 +35,8 @@ if os.environ.get("WARMSIDE_REQUIRE_ALL"):
 WHOLE = "-n auto --dist loadgroup -m 'not long'"
 FIRST = (
     "exercises/test_diagnosis.py",
+    "exercises/test_every_exercise.py",
+    "hostile class 0",
     "hostile class 1",
     "hostile class 2",
     "hostile class 3",
@@ -44,9 +46,10 @@ FIRST = (
     "ensemble",
     "impossible",
     "held-back cases",
-    "exercises/test_every_exercise.py",
     "diagnosis/test_inference.py",
     "diagnosis/test_case_file.py",
+    "diagnosis/test_job_sheet.py",
+    "life",
     "browser/test_exercises.py",
     "browser/test_modules.py",
 )

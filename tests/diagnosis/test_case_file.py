@@ -4,6 +4,7 @@ import base64
 import json
 import subprocess
 import sys
+from collections import deque
 from dataclasses import replace
 from itertools import combinations
 
@@ -21,6 +22,7 @@ from private_diagnosis import (
     draw_case,
     from_file_text,
     sealed_sheet,
+    search,
     sheets,
     solved,
     write_case,
@@ -30,7 +32,7 @@ from warmside.diagnosis.bank import Bank
 from warmside.diagnosis.evidence import evidence
 from warmside.diagnosis.faults import FAULTS, condemns, title_of
 from warmside.diagnosis.inference import explain
-from warmside.diagnosis.leading import LEAD, minutes
+from warmside.diagnosis.leading import LEAD, chance, minutes
 from warmside.diagnosis.performance import performance
 from warmside.diagnosis.proofs import Standing, proofs
 from warmside.diagnosis.readings import ABSENT_BAFFLE, READINGS, as_text, from_text, readable
@@ -176,6 +178,42 @@ def test_the_cheapest_readings_decide_and_none_of_them_can_be_left_out(drawn, ba
                 assert not leads(explain(case.readings.only(fewer), bank), answer.labels)
 
 
+def test_a_limit_of_minutes_changes_no_cheapest_readings(drawn):
+    for _, answer in drawn.values():
+        proof, least = answer.solved, answer.cheapest.minutes
+        if not proof.performs:
+            how = proof.evidence, proof.labels, proof.needed
+            assert cheapest(*how, most=least) == answer.cheapest
+            assert cheapest(*how, most=least - 0.1) is None
+
+
+def test_what_decided_another_case_too_soon_is_tried_first(drawn):
+    for _, answer in drawn.values():
+        names, least = answer.cheapest.names, answer.cheapest.minutes
+        assert answer.solved.takes(least, least, deque([names, ("no such reading",)]))
+        assert not answer.solved.takes(least + 0.1, np.inf, short := deque())
+        assert list(short) == [names] * answer.cheapest.exact
+        assert not answer.solved.takes(least + 0.1, np.inf, deque([names]))
+
+
+def test_many_sets_at_once_are_weighed_as_each_by_itself(drawn):
+    for _, answer in drawn.values():
+        proof = answer.solved
+        names = tuple(proof.evidence.by_reading)
+        weights = search._Weights(proof.evidence, proof.labels)
+        for chosen, further in ((), names), (names[:3], names[3:]):
+            each = [chance(proof.evidence, proof.labels, [*chosen, name]) for name in further]
+            assert weights.chances_with(chosen, further) == pytest.approx(each, rel=1e-9)
+        sets = search._sets(names)[0][:300]
+        one_by_one = _weights_of(weights, sets)
+        weights._weighed.update(dict.fromkeys(weights._weighed, search._MANY))
+        assert _weights_of(weights, sets) == pytest.approx(one_by_one, rel=1e-9)
+
+
+def _weights_of(weights, sets) -> list[float]:
+    return [float(one) for label in weights._wanted for one in weights._weight(label, sets)]
+
+
 def test_no_set_of_two_is_cheaper_by_trying_all(drawn, bank):
     for case, answer in list(drawn.values())[::3]:
         deciding = [
@@ -214,10 +252,10 @@ def test_what_all_readings_do_not_prove_has_no_cheapest_readings(drawn, bank):
 
 def test_the_chances_along_the_cheapest_are_those_of_the_inference(drawn, bank):
     for case, answer in list(drawn.values())[::4]:
-        for count, chance in enumerate(answer.cheapest.chances, start=1):
+        for count, believed in enumerate(answer.cheapest.chances, start=1):
             explanation = explain(case.readings.only(answer.cheapest.names[:count]), bank)
             said = sum(one.probability for one in explanation.ranked if one.label in answer.labels)
-            assert chance == pytest.approx(said, abs=1e-9)
+            assert believed == pytest.approx(said, abs=1e-9)
 
 
 # --- the same again, and what stands in the files ---------------------------------------------------------

@@ -22,9 +22,9 @@ from warmside.session.exercise_check import Kernel, code_of
 from warmside.session.release import out_of_step
 from warmside.units import KINDS, si_of
 
-RUN, RUN_FROM_BANK = 100, 20
+RUN, RUN_FROM_BANK = 50, 20
 """Cards on which notebooks are run."""
-DRAWN, DRAWN_FROM_BANK = 1000, 30
+DRAWN, DRAWN_FROM_BANK = 300, 24
 """Cards that are drawn, to look at what the draw does."""
 ASKED = {"name", "title", "kind", "points", "choices"}
 

@@ -19,7 +19,7 @@ from warmside.show.card_drawing import DRAWINGS, alt_text, card_drawing, card_im
 
 pytestmark = pytest.mark.full  # hundreds of cards drawn
 
-CARDS, CARDS_FROM_BANK = 200, 30
+CARDS, CARDS_FROM_BANK = 200, 24
 FIXED = {
     "substance_temperature_test": {"freezer", "food"},
     "heat_sources_and_circuits": {

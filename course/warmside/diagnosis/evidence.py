@@ -154,6 +154,17 @@ def _spread(values, ambient, shown):
     return float(1.4826 * np.median(left))  # robust against the few beyond the cliff
 
 
+def likelihood(readings: Readings, field: Field, smoothing: Smoothing) -> tuple[np.ndarray, np.ndarray]:
+    """Return the logarithm of the likelihood of each case, and its misfit in squares of the errors."""
+    log_likelihood = of_ambient(readings, field, smoothing)
+    misfit = np.zeros(field.ambient.size)
+    for name in readings.values:
+        told, away = _of_reading(name, readings, field, smoothing)
+        log_likelihood += told
+        misfit += away
+    return log_likelihood, misfit
+
+
 def of_ambient(readings: Readings, field: Field, smoothing: Smoothing) -> np.ndarray:
     """Return the logarithm of the likelihood of each case by the ambient alone."""
     if not np.isfinite(smoothing.ambient):
@@ -257,7 +268,10 @@ class Evidence:
 
     def log_likelihood(self, names: Iterable[str]) -> np.ndarray:
         """Return the logarithm of the likelihood of each case by these readings alone."""
-        return sum((self.by_reading[name] for name in names), start=self.before)
+        logs = self.before.copy()
+        for name in names:
+            logs += self.by_reading[name]
+        return logs
 
     def probabilities(self, names: Iterable[str]) -> np.ndarray:
         """Return how likely each label is by these readings alone; as `explain` has it."""

@@ -344,6 +344,10 @@ class Exercise:
 
     def practice_card(self) -> JobCard:
         """Return the one card that everybody has without a session."""
+        return self._practice_card
+
+    @cached_property
+    def _practice_card(self) -> JobCard:
         return self.job_card(PRACTICE.encode(), PRACTICE)
 
     def confusable(self, card: JobCard) -> list[tuple[str, str, str]]:

@@ -6,6 +6,7 @@ The process is forked, so that nothing is imported or read anew for each hand-in
 (Windows) do the work where they stand.
 """
 
+import gc
 import multiprocessing
 import os
 import signal
@@ -24,6 +25,8 @@ PROCESSOR_TIME = 60
 """Time of a processor for all but its own run [s]."""
 MEMORY = 2**30
 """Memory for all but its own run, beyond what the program has already [bytes]."""
+
+_SELDOM = 20_000  # new objects between two looks for what can go
 
 Result = TypeVar("Result")
 
@@ -75,6 +78,8 @@ def _work(work: Callable[[], Result], sender: Connection, parent: int) -> None:
     die_with_parent(parent)
     signal.signal(signal.SIGINT, lambda *_: None)  # the program that waits is told, and ends this process
     _limit()
+    gc.freeze()  # what the program held before needn't be gone through, nor copied for that, again and again
+    gc.set_threshold(_SELDOM)
     sender.send(work())
 
 
