@@ -17,9 +17,9 @@ PAGE = "/warmside/"
 START = "00_start_here.ipynb"
 PRACTICE_FOLDER = "warmside_practice"
 _NEWS = "@jupyterlab/apputils-extension:announcements"
+_NOTEBOOK_7 = "@jupyter-notebook/lab-extension"
 _AUTHORING = "@jupyter/nbgrader"
 _UNUSED = (
-    "jupyter_lsp",
     "notebook",
     "nbgrader.server_extensions.assignment_list",
     "nbgrader.server_extensions.course_list",
@@ -27,8 +27,6 @@ _UNUSED = (
     "nbgrader.server_extensions.validate_assignment",
 )
 """What JupyterLab's server would load for authors: memory, and a part of the time until the map is there."""
-_UNUSED_PARTS = ("@jupyterlab/lsp-extension", "@jupyter-notebook/lab-extension")
-"""What their pages would ask these for."""
 _WORKSPACE = "default-37a8.jupyterlab-workspace"
 """The file in which JupyterLab keeps the workspace called "default"; the library that knows takes 30 MB."""
 _PATIENCE = 5.0
@@ -55,7 +53,7 @@ def open_course(course: Path, exercises: Path, home: Path, *, browser: bool = Tr
     pages = [f"--LessonPages.course={course}", f"--LessonPages.exercises={exercises}"]
     extensions = {_PAGES: True, **dict.fromkeys(_UNUSED, False)}
     load = [f"--ServerApp.jpserver_extensions={name}={wanted}" for name, wanted in extensions.items()]
-    return _run_lab(mine, PAGE, [_NEWS, _AUTHORING, *_UNUSED_PARTS], browser, _SAVES, *load, *pages)
+    return _run_lab(mine, PAGE, [_NEWS, _AUTHORING, _NOTEBOOK_7], browser, _SAVES, *load, *pages)
 
 
 def open_notebooks(folder: Path, *, browser: bool = True) -> int:
