@@ -112,7 +112,8 @@ def test_practice_is_told_at_once(at_practice, recorded, exercise):
     assert "That is too warm" in text
     assert "not understood" in text
     assert "Not answered yet:" in text
-    assert "Which limit is which: it is the same on every card" in text
+    left, score = text.index("Which limit is which: it is the same on every card"), text.index(" marks of ")
+    assert left < score  # what isn't counted is said before what is
     recorded.clear()
     (said,) = shown(write_hand_in)
     assert "practice card, which nobody marks" in said["text/plain"]

@@ -9,8 +9,9 @@ from pathlib import Path
 
 import psutil
 import pytest
+from jupyterlab_server.workspaces_handler import WorkspacesManager
 
-from warmside.session.lab import START, first_notebook
+from warmside.session.lab import START, close_lists, first_notebook
 
 
 def test_a_folder_opens_on_its_first_or_its_only_notebook(tmp_path):
@@ -22,6 +23,12 @@ def test_a_folder_opens_on_its_first_or_its_only_notebook(tmp_path):
     assert first_notebook(tmp_path) is None
     (tmp_path / START).touch()
     assert first_notebook(tmp_path) == tmp_path / START
+
+
+def test_its_lists_are_closed_in_the_workspace_that_jupyterlab_opens(tmp_path):
+    close_lists(tmp_path)
+    restored = WorkspacesManager(str(tmp_path)).load("default")["data"]["layout-restorer:data"]
+    assert (restored["left"]["collapsed"], restored["right"]["collapsed"]) == (True, True)
 
 
 def _heed_signals() -> None:

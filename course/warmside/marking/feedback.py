@@ -101,7 +101,15 @@ What to look at stands under each answer below.</p>
 )
 
 _PRACTICE = _PAGES.from_string(
-    """<p style="font-size:16px"><b>{{ title }}: {{ score|g }} of {{ points|g }} marks of what can be checked
+    """{% if left %}
+<p><b>Not counted here, your instructor's marking alone covers:</b></p>
+<ul>
+{% for what, why in left %}
+<li>{{ what }}: {{ why }}.</li>
+{% endfor %}
+</ul>
+{% endif %}
+<p style="font-size:16px"><b>{{ title }}: {{ score|g }} of {{ points|g }} marks of what can be checked
 here.</b></p>
 {% for mark, box in boxes %}
 <h4 style="margin:12px 0 4px">{{ mark.title }}</h4>
@@ -110,14 +118,7 @@ here.</b></p>
 {% if unanswered %}
 <p><b>Not answered yet:</b> {{ unanswered|join("; ") }}.</p>
 {% endif %}
-{% if left %}
-<p><b>Your instructor's marking alone covers:</b></p>
-<ul>
-{% for what, why in left %}
-<li>{{ what }}: {{ why }}.</li>
-{% endfor %}
-</ul>
-{% endif %}"""
+"""
 )
 
 _RIGHT = _PAGES.from_string(

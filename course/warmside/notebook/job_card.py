@@ -28,19 +28,25 @@ def my_job_card(folder: str | Path = ".") -> JobCard:
 def show_card(card: JobCard) -> None:
     """Show a job card, as a table and, where its exercise has one, a drawing.
 
-    Its number is left in the output, so that a hand-in tells which card it used. While a hand-in is marked
-    nothing is drawn, since its page shows no drawing.
+    Its number is left in the output, so that a hand-in tells which card it used. In JupyterLab it stays one
+    click away beside the questions. While a hand-in is marked nothing is drawn, since its page shows no
+    drawing.
     """
-    drawing = ""
-    if not os.environ.get(BEING_MARKED):
+    marked = bool(os.environ.get(BEING_MARKED))
+    page = card._repr_html_()
+    if not marked:
         from warmside.show.card_drawing import card_image  # here, for what it imports
 
-        drawing = card_image(card)
+        page += card_image(card)
     display(
         {
             CARD_MIME_TYPE: {"number": card.number},
             "text/plain": f"Job card {card.number}",
-            "text/html": card._repr_html_() + drawing,
+            "text/html": page,
         },
         raw=True,
     )
+    if not marked:
+        from warmside.notebook.exercise_page import ExercisePage
+
+        display(ExercisePage(page))

@@ -12,14 +12,23 @@ from pathlib import Path
 from types import FrameType
 from urllib.parse import quote
 
-from jupyterlab_server.workspaces_handler import WorkspacesManager
-
 PAGE = "/warmside/"
 """Where the course's map is."""
 START = "00_start_here.ipynb"
 PRACTICE_FOLDER = "warmside_practice"
 _NEWS = "@jupyterlab/apputils-extension:announcements"
+_NOTEBOOK_7 = "@jupyter-notebook/lab-extension"
 _AUTHORING = "@jupyter/nbgrader"
+_UNUSED = (
+    "notebook",
+    "nbgrader.server_extensions.assignment_list",
+    "nbgrader.server_extensions.course_list",
+    "nbgrader.server_extensions.formgrader",
+    "nbgrader.server_extensions.validate_assignment",
+)
+"""What JupyterLab's server would load for authors: memory, and a part of the time until the map is there."""
+_WORKSPACE = "default-37a8.jupyterlab-workspace"
+"""The file in which JupyterLab keeps the workspace called "default"; the library that knows takes 30 MB."""
 _PATIENCE = 5.0
 """Time for JupyterLab to end its kernels and itself [s]."""
 _SAVES = "--LabApp.expose_app_in_browser=True"  # so that the button under an exercise can have it saved
@@ -42,8 +51,9 @@ def open_course(course: Path, exercises: Path, home: Path, *, browser: bool = Tr
     mine = home / PRACTICE_FOLDER
     mine.mkdir(parents=True, exist_ok=True)
     pages = [f"--LessonPages.course={course}", f"--LessonPages.exercises={exercises}"]
-    extension = f"--ServerApp.jpserver_extensions={_PAGES}=True"
-    return _run_lab(mine, PAGE, [_NEWS, _AUTHORING], browser, _SAVES, extension, *pages)
+    extensions = {_PAGES: True, **dict.fromkeys(_UNUSED, False)}
+    load = [f"--ServerApp.jpserver_extensions={name}={wanted}" for name, wanted in extensions.items()]
+    return _run_lab(mine, PAGE, [_NEWS, _AUTHORING, _NOTEBOOK_7], browser, _SAVES, *load, *pages)
 
 
 def open_notebooks(folder: Path, *, browser: bool = True) -> int:
@@ -64,7 +74,7 @@ def open_formgrader(folder: Path, *, browser: bool = True) -> int:
     return _run_lab(folder, "/formgrader", [_NEWS], browser)
 
 
-def _close_lists(workspaces: Path) -> None:
+def close_lists(workspaces: Path) -> None:
     """Have JupyterLab start with its lists at the sides closed, so that the notebook has the width."""
     closed = {"collapsed": True, "visible": True, "widgets": []}
     layout = {
@@ -75,7 +85,7 @@ def _close_lists(workspaces: Path) -> None:
         "relativeSizes": [0, 1, 0],
     }
     workspace = {"data": {"layout-restorer:data": layout}, "metadata": {"id": "default"}}
-    WorkspacesManager(str(workspaces)).save("default", json.dumps(workspace))
+    (workspaces / _WORKSPACE).write_text(json.dumps(workspace), encoding="utf-8")
 
 
 def _run_lab(folder: Path, page: str, disabled: list[str], browser: bool, *options: str) -> int:
@@ -96,7 +106,7 @@ def _run_lab(folder: Path, page: str, disabled: list[str], browser: bool, *optio
         workspaces = Path(settings, "workspaces")  # no tabs of another day
         workspaces.mkdir()
         if page not in ("/lab", "/formgrader"):  # else there is nothing to see but the list of files
-            _close_lists(workspaces)
+            close_lists(workspaces)
         command.append(f"--LabApp.workspaces_dir={workspaces}")
         return _run_until_told(command, folder, environment)
 

@@ -6,13 +6,16 @@ from dataclasses import dataclass
 from functools import lru_cache
 from importlib import import_module
 from pathlib import Path
-from typing import NamedTuple
+from typing import TYPE_CHECKING, NamedTuple
 
 import nbformat
 from nbformat import NotebookNode
 
 from warmside.errors import InputError
 from warmside.show.self_check import checks
+
+if TYPE_CHECKING:
+    from warmside.show.lab import Lab
 
 _LAB_MODULES = "warmside.show."
 _MINUTES = re.compile(r"\*\*It takes\*\* about\s+(\d+)\s+minutes")
@@ -142,6 +145,6 @@ def lab_called(cell: NotebookNode) -> LabCall | None:
     return LabCall(name, module) if module and name.endswith("_lab") and last != name else None
 
 
-def make_lab(call: LabCall):
+def make_lab(call: LabCall) -> "Lab":
     """Return the lab that a lesson calls, as its notebook would."""
     return getattr(import_module(call.module), call.name)()
