@@ -32,7 +32,7 @@ CUP_CONTROLS = (
         "Thermometer reads high by",
         "temperature_difference",
         Scale("delta_degF", "°F", -4, 4, 0.2),
-        Scale("delta_degC", "°C", -2, 2, 0.1),
+        Scale("delta_degC", "°C", -2.2, 2.2, 0.1),
     ),
     Options("door", "Door", tuple((name, name) for name in DOORS)),
     Slider(
@@ -47,8 +47,8 @@ CUP_CONTROLS = (
         "setting",
         "Thermostat’s setting",
         "temperature",
-        Scale("degF", "°F", 33, 60, 0.5),
-        Scale("degC", "°C", 1, 15, 0.2),
+        Scale("degF", "°F", 34, 59, 0.5),
+        Scale("degC", "°C", 1.2, 15, 0.2),
     ),
     Slider(
         "swing",
@@ -61,8 +61,8 @@ CUP_CONTROLS = (
         "ambient",
         "Outside, mean of the day",
         "temperature",
-        Scale("degF", "°F", 60, 115, 1),
-        Scale("degC", "°C", 16, 46, 0.5),
+        Scale("degF", "°F", 59, 113, 1),
+        Scale("degC", "°C", 15, 45, 0.5),
     ),
     Slider(
         "day_swing",
