@@ -1,5 +1,8 @@
 """The lab of module 05: a cup of water over a day, read at any hour."""
 
+from dataclasses import replace
+from typing import Any
+
 from warmside.show.cup_because import asked_for, because
 from warmside.show.cup_scene import cup_costs, cup_details, cup_scene, judge, scene_page
 from warmside.show.cup_tasks import cup_tasks
@@ -87,14 +90,34 @@ def substance_temperature_lab() -> SceneLab:
         judge=judge,
         tasks=cup_tasks(),
         details=cup_details,
-        costs=cup_costs,
+        costs=_costs,
         prepare=_prepare,
         hidden=lambda test: {"setting", "swing"} if test.full_demand else set(),
         situations=SITUATIONS,
     )
 
 
+_TOGETHER = ("ambient", "setting", "swing", "lower_blocked", "start_temperature")  # in one run of the model
+
+
+def around(test: CupTest) -> list[CupTest]:
+    """Return the tests that a hand may come to next and that take the model no longer than one of them."""
+    controls = [control for control in CUP_CONTROLS if control.name in _TOGETHER]
+    found: list[CupTest] = []
+    for each in controls:
+        changes: list[dict[str, Any]] = [{each.name: place} for place in each.places("US")]
+        found += [replace(test, **change) for change in changes]
+    return found
+
+
 def _prepare(tests: list[CupTest]) -> None:
-    """Run these together where that takes the model no longer than one of them."""
-    groups = together(each for one in tests for each in asked_for(one))
+    """Run these, and those around, where the model takes no longer for all than for one of them."""
+    groups = together(each for one in (*tests, *around(tests[0])) for each in asked_for(one))
     days_of(*(one for group in groups if len(group) > 1 for one in group))
+
+
+def _costs(test: CupTest, system: str) -> dict[str, Any]:
+    """Return what takes longer, and get ready for the hand's next move."""
+    told = cup_costs(test, system)
+    _prepare([test])
+    return told
