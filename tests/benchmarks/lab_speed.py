@@ -1,12 +1,13 @@
-"""How fast the enclosure's lab answers in a browser, and what its moving picture costs.
+"""How fast the labs with a scene answer in a browser, and what their moving pictures cost.
 
-Run it with ``python tests/benchmarks/lab_speed.py``; it needs Debian's chromium. It goes to one handle after
-another, as a hand does, and presses an arrow key a hundred times, each time waiting for the picture. It grabs
-each handle and pulls, and looks when the first new number is painted. It drags for two seconds and looks how
-long after the hand has stopped the last picture comes. No setting was shown before. A handle that a hand
-comes near has its range solved and made ahead, so it also prints what a press takes that comes in the same
-instant as the focus, and a choice from a list that does. Last, it times the script of each frame: of air that
-moves, and with a change every two seconds.
+Run it with ``python tests/benchmarks/lab_speed.py``, or ``lab_speed.py cup`` for one of them; it needs
+Debian's chromium. It goes to one handle after another, as a hand does, and presses an arrow key some seventy
+times or more, each time waiting for the picture. It grabs each handle and pulls, and looks when the first new
+number is painted. It drags for two seconds and looks how long after the hand has stopped the last one comes.
+No setting was shown before. A handle that a hand comes near has its range solved and made ahead, so it also
+prints what a press takes that comes in the same instant as the focus, and a choice from a list that does.
+Last, it times the script of each frame: while a day runs, of air that moves, and with a change every two
+seconds.
 """
 
 import os
@@ -19,18 +20,49 @@ import tempfile
 import time
 from pathlib import Path
 from statistics import median
+from typing import NamedTuple
 
 from playwright.sync_api import Locator, Page, expect, sync_playwright
 
 from warmside import project
 
-PRESSES = {"rear_gap": 45, "side_gap": 22, "top_gap": 20, "lower_blocked": 13}
-GRABBED = {
-    "rear_gap": (9, 0),
-    "ambient": (14, 0),
-    "side_gap": (12, 0),
-    "lower_blocked": (0, 12),
-}  # px of pull
+
+class Measured(NamedTuple):
+    """A lab whose times are taken.
+
+    Its module, how often a key is pressed on each handle, px of pull on each, the handle that is moved every
+    two seconds, the one that is dragged along, the list beside, and the situation to start from.
+    """
+
+    module: str
+    presses: dict[str, int]
+    grabbed: dict[str, tuple[int, int]]
+    moved: str
+    dragged: str
+    listed: str
+    start: str
+
+
+LABS = {
+    "venting": Measured(
+        "02_venting.ipynb",
+        {"rear_gap": 45, "side_gap": 22, "top_gap": 20, "lower_blocked": 13},
+        {"rear_gap": (9, 0), "ambient": (14, 0), "side_gap": (12, 0), "lower_blocked": (0, 12)},
+        "lower_blocked",
+        "ambient",
+        "Fan",
+        "Correct",
+    ),
+    "cup": Measured(
+        "05_substance_temperature_test.ipynb",
+        {"reading_time": 15, "ambient": 20, "setting": 20, "lower_blocked": 13},
+        {"reading_time": (-24, 0), "ambient": (14, 0), "setting": (10, 0), "lower_blocked": (0, 12)},
+        "reading_time",
+        "reading_time",
+        "Door",
+        "By practice",
+    ),
+}
 NEAR, FROM_ONE_TO_THE_NEXT, BETWEEN_MOVES, DRAG_SECONDS, DRAGS = 250, 300, 12, 2.0, 10  # ms, ms, ms, s
 WATCHED = 6.0  # s of frames
 GRABS = 3  # of each handle, there and back
@@ -82,7 +114,7 @@ def middle(place: Locator) -> tuple[float, float]:
     return box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
 
 
-def measure(page: Page) -> tuple[list[float], list[float], list[float]]:
+def measure(page: Page, of: Measured) -> tuple[list[float], list[float], list[float]]:
     """Return times from key press to picture: steady presses, with the focus, and in a list [ms]."""
     lab = page.locator(".warmside-lab")
 
@@ -95,14 +127,16 @@ def measure(page: Page) -> tuple[list[float], list[float], list[float]]:
 
     lab.get_by_role("button", name="All settings").click()
     steady, focused, listed = [], [], []
-    for name, presses in PRESSES.items():
+    for name, presses in of.presses.items():
         place = handle(page, name)
         place.focus()
         page.wait_for_timeout(FROM_ONE_TO_THE_NEXT)
-        steady += [press(place, "ArrowRight") for _ in range(presses)]
-        listed.append(press(lab.get_by_role("combobox", name="Fan"), "ArrowDown"))
+        steady += [
+            press(place, "ArrowLeft" if name == "reading_time" else "ArrowRight") for _ in range(presses)
+        ]
+        listed.append(press(lab.get_by_role("combobox", name=of.listed), "ArrowDown"))
         focused.append(press(place, "ArrowLeft"))
-        listed.append(press(lab.get_by_role("combobox", name="Fan"), "ArrowUp"))
+        listed.append(press(lab.get_by_role("combobox", name=of.listed), "ArrowUp"))
         focused.append(press(place, "ArrowLeft"))
     return steady, focused, listed
 
@@ -121,9 +155,9 @@ def grab(page: Page, name: str, across: float, down: float) -> float:
     return page.evaluate("window.grabbed")
 
 
-def drag(page: Page, start: float, end: float) -> float:
-    """Drag the outdoor thermometer along by some px; return how long the last picture takes [ms]."""
-    x, y = middle(handle(page, "ambient"))
+def drag(page: Page, name: str, start: float, end: float) -> float:
+    """Drag a handle along by some px; return how long the last picture takes [ms]."""
+    x, y = middle(handle(page, name))
     page.mouse.move(x, y)
     page.wait_for_timeout(FROM_ONE_TO_THE_NEXT)
     page.mouse.down()
@@ -139,12 +173,12 @@ def drag(page: Page, start: float, end: float) -> float:
     return max(last - behind, 0.0)
 
 
-def frames(page: Page, changes: bool) -> list[float]:
+def frames(page: Page, changes: str = "") -> list[float]:
     """Return how long the script of each frame runs for some seconds [ms]."""
     page.evaluate("window.frames_.length = 0")
     for number in range(round(WATCHED / 2.0)):
         if changes:
-            handle(page, "lower_blocked").press("ArrowUp" if number % 2 else "ArrowDown")
+            handle(page, changes).press("ArrowUp" if number % 2 else "ArrowDown")
         page.wait_for_timeout(2000)
     return page.evaluate("window.frames_")
 
@@ -155,9 +189,16 @@ def told(name: str, times: list[float], digits: int = 0) -> None:
     print(f"{ordered[int(0.95 * len(ordered))]:.{digits}f} ms, slowest {ordered[-1]:.{digits}f} ms")
 
 
-def main() -> None:
+def main(chosen: str = "") -> None:
+    for name, of in LABS.items():
+        if name.startswith(chosen):
+            print(f"--- {of.module}")
+            times_of(of)
+
+
+def times_of(of: Measured) -> None:
     with tempfile.TemporaryDirectory() as folder, sync_playwright() as playwright:
-        shutil.copy(project.root() / "course" / "02_venting.ipynb", folder)
+        shutil.copy(project.root() / "course" / of.module, folder)
         command = [Path(sys.executable).with_name("warmside"), "open", folder, "--no-browser"]
         log = Path(folder, "log")
         with log.open("wb") as output:
@@ -182,18 +223,25 @@ def main() -> None:
             lab.evaluate("lab => lab.scrollIntoView({block: 'start'})")
             page.wait_for_timeout(3000)
             page.evaluate(WATCH)
-            alone = frames(page, changes=False)
-            changing = frames(page, changes=True)
-            steady, focused, listed = measure(page)
-            lab.get_by_role("button", name="Correct").click()
+            runs = lab.locator(".warmside-run")
+            day: list[float] = []
+            if runs.count():
+                if "Run" in runs.inner_text():
+                    runs.press("Enter")
+                day = frames(page)
+                runs.press("Enter")
+            alone = frames(page)
+            changing = frames(page, of.moved)
+            steady, focused, listed = measure(page, of)
+            lab.get_by_role("button", name=of.start).click()
             page.wait_for_timeout(1000)
             there_and_back = [1, -1] * GRABS
             grabs = [
                 grab(page, name, turn * across, turn * down)
                 for turn in there_and_back
-                for name, (across, down) in GRABBED.items()
+                for name, (across, down) in of.grabbed.items()
             ]
-            behind = [drag(page, *ends) for ends in [(0, -60), (0, 60)] * (DRAGS // 2)]
+            behind = [drag(page, of.dragged, *ends) for ends in [(0, -60), (0, 60)] * (DRAGS // 2)]
             browser.close()
         finally:
             os.killpg(server.pid, signal.SIGTERM)
@@ -203,9 +251,11 @@ def main() -> None:
     told("a choice from a list", listed)
     told("a pull after a grab, to the first new number", grabs)
     told("behind the hand when a drag ends", behind)
+    if day:
+        told("script of a frame, the day runs", day, digits=1)
     told("script of a frame, air alone", alone, digits=1)
     told("script of a frame, a change every 2 s", changing, digits=1)
 
 
 if __name__ == "__main__":
-    main()
+    main(*sys.argv[1:])

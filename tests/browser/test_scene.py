@@ -1,13 +1,11 @@
 """The scene of the venting lab: every way of pulling the baffle, and what then stands on the page."""
 
 import re
-from pathlib import Path
 
 import pytest
-from axe_playwright_python.sync_playwright import Axe
 from browser.conftest import watched
-from browser.lab_page import lab_on
-from playwright.sync_api import Locator, Page, expect
+from browser.lab_page import fits_a_phone, handle, keeps_nobody_out, lab_on, looks_right, pull, pull_by_finger
+from playwright.sync_api import Locator, expect
 
 from warmside.show.because import because
 from warmside.show.enclosure import Enclosure
@@ -16,41 +14,6 @@ from warmside.show.enclosure_scene import enclosure_scene
 from warmside.show.scene_lab import SceneLab
 
 pytestmark = pytest.mark.chromium
-LAB = {"include": [["#lab"]]}
-LOOKS = Path(__file__).with_name("looks.js").read_text("utf-8")
-
-
-def handle(lab: Locator, name: str) -> Locator:
-    return lab.locator(f"[data-handle={name}]")
-
-
-def middle(place: Locator) -> tuple[float, float]:
-    box = place.bounding_box()
-    return box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
-
-
-def pull(page: Page, place: Locator, across: float, down: float) -> None:
-    """Pull with a mouse, in steps, as a hand does."""
-    x, y = middle(place)
-    page.mouse.move(x, y)
-    page.mouse.down()
-    for step in range(1, 11):
-        page.mouse.move(x + across * step / 10, y + down * step / 10)
-    page.mouse.up()
-
-
-def pull_by_finger(page: Page, place: Locator, across: float, down: float) -> None:
-    finger = page.context.new_cdp_session(page)
-    x, y = middle(place)
-
-    def touch(kind: str, *points: tuple[float, float]) -> None:
-        places = [{"x": at_x, "y": at_y} for at_x, at_y in points]
-        finger.send("Input.dispatchTouchEvent", {"type": kind, "touchPoints": places})
-
-    touch("touchStart", (x, y))
-    for step in range(1, 11):
-        touch("touchMove", (x + across * step / 10, y + down * step / 10))
-    touch("touchEnd")
 
 
 def is_as_the_model_says(lab: Locator, shown: SceneLab, **settings: object) -> None:
@@ -69,20 +32,6 @@ def is_as_the_model_says(lab: Locator, shown: SceneLab, **settings: object) -> N
     for name, text in texts.items():
         assert says[name] in text, name
     assert {"food_text", "below_text", "through_text", "flow_text"} <= texts.keys()
-
-
-def looks_right(page: Page, lab: Locator) -> None:
-    """Nothing lies over anything, and all can be read."""
-    page.wait_for_timeout(50)  # a frame
-    assert lab.evaluate(LOOKS) == {"over": [], "small": []}
-
-
-def keeps_nobody_out(page: Page) -> None:
-    """Axe has nothing serious to say."""
-    found = Axe().run(page, context=LAB).response["violations"]
-    assert [
-        (one["id"], one["nodes"][0]["html"][:90]) for one in found if one["impact"] in ("serious", "critical")
-    ] == []
 
 
 def test_the_baffle_is_pulled_by_mouse_key_and_finger(chromium):
@@ -151,4 +100,5 @@ def test_the_baffle_is_pulled_by_mouse_key_and_finger(chromium):
         lab.get_by_role("button", name="US units").click()
         is_as_the_model_says(lab, shown)
         assert shown.settings == Enclosure()
+        fits_a_phone(page, lab)
         assert not [url for url in asked if not url.startswith(("blob:", "data:", "about:"))]

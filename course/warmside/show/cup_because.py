@@ -167,6 +167,8 @@ def _asked_for(test: CupTest, day: Day, time: float) -> float:
     """Return how much warmer the thermostat's place makes the water than the usual one [K]."""
     if test.full_demand:
         return min(day.at("cup", time) - CupTest.setting, 0.0)
+    if abs(test.setting - CupTest.setting) < _COUNTS:
+        return 0.0
     last = day.running[max(round(time / 60.0) - 180, 0) : round(time / 60.0) + 1]
     return 0.0 if last.mean() > _ALWAYS else test.setting - CupTest.setting
 

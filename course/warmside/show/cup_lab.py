@@ -1,5 +1,8 @@
 """The lab of module 05: a cup of water over a day, read at any hour."""
 
+from dataclasses import replace
+from typing import Any
+
 from warmside.show.cup_because import asked_for, because
 from warmside.show.cup_scene import cup_costs, cup_details, cup_scene, judge, scene_page
 from warmside.show.cup_tasks import cup_tasks
@@ -32,7 +35,7 @@ CUP_CONTROLS = (
         "Thermometer reads high by",
         "temperature_difference",
         Scale("delta_degF", "°F", -4, 4, 0.2),
-        Scale("delta_degC", "°C", -2, 2, 0.1),
+        Scale("delta_degC", "°C", -2.2, 2.2, 0.1),
     ),
     Options("door", "Door", tuple((name, name) for name in DOORS)),
     Slider(
@@ -47,8 +50,8 @@ CUP_CONTROLS = (
         "setting",
         "Thermostat’s setting",
         "temperature",
-        Scale("degF", "°F", 33, 60, 0.5),
-        Scale("degC", "°C", 1, 15, 0.2),
+        Scale("degF", "°F", 34, 59, 0.5),
+        Scale("degC", "°C", 1.2, 15, 0.2),
     ),
     Slider(
         "swing",
@@ -61,8 +64,8 @@ CUP_CONTROLS = (
         "ambient",
         "Outside, mean of the day",
         "temperature",
-        Scale("degF", "°F", 60, 115, 1),
-        Scale("degC", "°C", 16, 46, 0.5),
+        Scale("degF", "°F", 59, 113, 1),
+        Scale("degC", "°C", 15, 45, 0.5),
     ),
     Slider(
         "day_swing",
@@ -87,14 +90,34 @@ def substance_temperature_lab() -> SceneLab:
         judge=judge,
         tasks=cup_tasks(),
         details=cup_details,
-        costs=cup_costs,
+        costs=_costs,
         prepare=_prepare,
         hidden=lambda test: {"setting", "swing"} if test.full_demand else set(),
         situations=SITUATIONS,
     )
 
 
+_TOGETHER = ("ambient", "setting", "swing", "lower_blocked", "start_temperature")  # in one run of the model
+
+
+def around(test: CupTest) -> list[CupTest]:
+    """Return the tests that a hand may come to next and that take the model no longer than one of them."""
+    controls = [control for control in CUP_CONTROLS if control.name in _TOGETHER]
+    found: list[CupTest] = []
+    for each in controls:
+        changes: list[dict[str, Any]] = [{each.name: place} for place in each.places("US")]
+        found += [replace(test, **change) for change in changes]
+    return found
+
+
 def _prepare(tests: list[CupTest]) -> None:
-    """Run these together where that takes the model no longer than one of them."""
-    groups = together(each for one in tests for each in asked_for(one))
+    """Run these, and those around, where the model takes no longer for all than for one of them."""
+    groups = together(each for one in (*tests, *around(tests[0])) for each in asked_for(one))
     days_of(*(one for group in groups if len(group) > 1 for one in group))
+
+
+def _costs(test: CupTest, system: str) -> dict[str, Any]:
+    """Return what takes longer, and get ready for the hand's next move."""
+    told = cup_costs(test, system)
+    _prepare([test])
+    return told

@@ -47,7 +47,7 @@ function makeCupChart(page, { scrub }) {
     const marks = temperatures.filter(([at]) => at > low && at < high);
     const every = Math.ceil((22 * marks.length) / (bottom - top));
     const beside = limits.map(([at]) => y(at));
-    const middle = beside[1];
+    const middle = clamp(beside[1], top + 24, bottom - 28);
     const clock = (hour) => letters(x(hour), height - 2, oClock(hour, begins, system, true), { "text-anchor": "middle" });
     const parts = [
       rect(left, top, across, limit - top, { fill: "#f6e3d6" }),

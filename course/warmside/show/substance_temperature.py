@@ -177,7 +177,7 @@ class Day(NamedTuple):
         return float(some.min()), float(some.max())
 
 
-_MOST_KNOWN = 1024
+_MOST_KNOWN = 800  # some 60 KB each
 _known: dict[CupTest, Day] = {}
 
 
@@ -311,13 +311,14 @@ class Reader:
     def __init__(self, test: CupTest) -> None:
         self.day = day_of(test)
         self._error = test.thermometer_error
-        self._excess = test.start_temperature - self.day.mean_air
-        self._constant = cup_time_constant(test.cup_mass)
+        excess = test.start_temperature - self.day.mean_air
+        minutes = _MINUTE * np.arange(self.day.cup.size)
+        self._left = lumped_cup(minutes, excess, 0.0, cup_time_constant(test.cup_mass))
 
     def at(self, time: float) -> Reading:
         """Return what the thermometer shows at a time since the cup was put in [s]."""
         water = self.day.at("cup", time)
-        left = float(lumped_cup(time, self._excess, 0.0, self._constant))
+        left = float(self._left[round(time / _MINUTE)])
         return Reading(water + self._error, water, left, *self.day.range_of("air", time - 2 * _HOUR, time))
 
 
