@@ -27,6 +27,8 @@ from warmside.show.case_pages import FILE_NAME
 from warmside.show.choices import codes
 from warmside.show.job_sheet_page import job_sheet_page
 
+pytestmark = pytest.mark.full  # two small banks; a new reading is tried in the quick set
+
 
 def both(one: Effect, other: Effect) -> Effect:
     """Too much of what heats it, and what that did: most of the flame lifts off, or an element is burnt."""

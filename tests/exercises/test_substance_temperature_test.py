@@ -113,6 +113,7 @@ def test_what_is_read_off_the_log_by_its_bare_text(jobs):
         )
 
 
+@pytest.mark.full
 @pytest.mark.parametrize("size", ["6 cu ft", "8 cu ft", "18 cu ft"])
 def test_every_scenario_has_days_of_each_size(size):
     days = part_of("substance_temperature_test", "days")

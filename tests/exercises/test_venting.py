@@ -205,6 +205,7 @@ def one_by_one(size: str, text: str, judgement) -> float:
     return float(holding_ambient(Installation.of(size, **changes)))
 
 
+@pytest.mark.full
 def test_departures_solved_one_by_one_come_in_the_same_order(jobs, judgement):
     for job in jobs[:8]:
         held = {
