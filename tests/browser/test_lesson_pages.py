@@ -120,6 +120,7 @@ def test_an_answer_stays_when_the_page_is_loaded_again(at_map):
     expect(page.get_by_text(re.compile(r"^1 of \d+ answered$"))).to_be_visible()
 
 
+@pytest.mark.full
 def test_an_exercise_is_put_back_as_it_was_by_one_click(at_map, home):
     page = at_map
     with page.expect_popup() as opened:
