@@ -65,6 +65,7 @@ LABS = {
 }
 NEAR, FROM_ONE_TO_THE_NEXT, BETWEEN_MOVES, DRAG_SECONDS, DRAGS = 250, 300, 12, 2.0, 10  # ms, ms, ms, s
 WATCHED = 6.0  # s of frames
+LOADED = 4000  # ms until a situation is there, and what a hand may come to next
 GRABS = 3  # of each handle, there and back
 OPTIONS = ["--no-sandbox", "--disable-gpu", "--disable-background-networking", "--disable-component-update"]
 SLOW = 120_000
@@ -234,7 +235,7 @@ def times_of(of: Measured) -> None:
             changing = frames(page, of.moved)
             steady, focused, listed = measure(page, of)
             lab.get_by_role("button", name=of.start).click()
-            page.wait_for_timeout(1000)
+            page.wait_for_timeout(LOADED)
             there_and_back = [1, -1] * GRABS
             grabs = [
                 grab(page, name, turn * across, turn * down)
