@@ -1,12 +1,21 @@
-"""A lab's page in a browser without a server: script and answers are real, the wire is a function."""
+"""A lab's page in a browser without a server: script and answers are real, the wire is a function.
+
+And what a hand does there, and what anybody may expect of how it looks.
+"""
 
 import json
+from pathlib import Path
 from typing import Any
 
+from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Locator, Page
 
 from warmside.show.lab import Lab
 
+_LAB = {"include": [["#lab"]]}
+_LOOKS = Path(__file__).with_name("looks.js").read_text("utf-8")
+_LEAST, _LEAST_ON_A_PHONE = 15.9, 13.9  # px; of letters
+_PHONE = {"width": 390, "height": 844}
 _PAGE = """<!doctype html><html lang="en"><head><title>A lab</title>
 <style>body { margin: 0; } h1 { position: absolute; clip-path: inset(50%); } STYLE</style></head>
 <body><main><h1>A lab</h1><div id="lab"></div></main></body></html>"""
@@ -47,3 +56,65 @@ def lab_on(page: Page, lab: Lab) -> Locator:
     page.set_content(_PAGE.replace("STYLE", lab._css))
     page.evaluate(_START, [lab._esm, lab.page, lab.answer])
     return page.locator("#lab")
+
+
+def handle(lab: Locator, name: str) -> Locator:
+    return lab.locator(f"[data-handle={name}]")
+
+
+def middle(place: Locator) -> tuple[float, float]:
+    box = place.bounding_box()
+    return box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
+
+
+def pull(page: Page, place: Locator, across: float, down: float) -> None:
+    """Pull with a mouse, in steps, as a hand does."""
+    x, y = middle(place)
+    page.mouse.move(x, y)
+    page.mouse.down()
+    for step in range(1, 11):
+        page.mouse.move(x + across * step / 10, y + down * step / 10)
+    page.mouse.up()
+
+
+def pull_by_finger(page: Page, place: Locator, across: float, down: float) -> None:
+    finger = page.context.new_cdp_session(page)
+    x, y = middle(place)
+
+    def touch(kind: str, *points: tuple[float, float]) -> None:
+        places = [{"x": at_x, "y": at_y} for at_x, at_y in points]
+        finger.send("Input.dispatchTouchEvent", {"type": kind, "touchPoints": places})
+
+    touch("touchStart", (x, y))
+    for step in range(1, 11):
+        touch("touchMove", (x + across * step / 10, y + down * step / 10))
+    touch("touchEnd")
+
+
+def looks_right(page: Page, lab: Locator, least: float = _LEAST) -> None:
+    """Nothing lies over anything, and all can be read."""
+    page.wait_for_timeout(50)  # a frame
+    assert lab.evaluate(_LOOKS, least) == {"over": [], "small": []}
+
+
+def keeps_nobody_out(page: Page) -> None:
+    """Axe has nothing serious to say."""
+    found = Axe().run(page, context=_LAB).response["violations"]
+    assert [
+        (one["id"], one["nodes"][0]["html"][:90]) for one in found if one["impact"] in ("serious", "critical")
+    ] == []
+
+
+def fits_a_phone(page: Page, lab: Locator) -> None:
+    """Nothing scrolls sideways but the picture in its frame, and the letters can be read."""
+    before = page.viewport_size
+    page.set_viewport_size(_PHONE)
+    page.wait_for_timeout(300)
+    wide = page.evaluate("[document.documentElement.scrollWidth, innerWidth]")
+    assert wide[0] <= wide[1]
+    for button in lab.get_by_role("group", name="Part of the picture to see").get_by_role("button").all():
+        button.click()
+        page.wait_for_timeout(50)
+    looks_right(page, lab, _LEAST_ON_A_PHONE)
+    page.set_viewport_size(before)
+    page.wait_for_timeout(100)
