@@ -1,6 +1,6 @@
 """Pictures of the labs with a scene, each in four states, for a person to look at.
 
-Run it with ``python tests/benchmarks/lab_shots.py FOLDER``, or ``FOLDER cup`` for one of them; it
+Run it with ``python tests/benchmarks/lab_shots.py FOLDER``, or ``FOLDER meter`` for one of them; it
 needs Debian's chromium. Each state is taken at 1280 x 800 and, for a wall eight meters away, at 1920 x 1080;
 the last one on narrow pages as well.
 """
@@ -16,6 +16,7 @@ from browser.lab_page import lab_on  # the folder of the tests is no package
 
 from warmside.show.cup_lab import substance_temperature_lab
 from warmside.show.enclosure_lab import enclosure_lab
+from warmside.show.meter_lab import heater_meter_lab
 
 OPTIONS = ["--no-sandbox", "--disable-gpu", "--disable-background-networking", "--disable-component-update"]
 SIZES = (1280, 800), (1920, 1080)
@@ -69,6 +70,25 @@ def hot_and_shut(lab: Locator) -> None:
     press(lab, "SI units")
 
 
+def knob_to_amps(lab: Locator) -> None:
+    press(lab, "Element 1 open: volts")
+    press(lab, "Nearly all")
+    lab.locator("[data-handle=meter]").press("ArrowRight")
+    expect(lab.get_by_role("heading", name="What will the clamp show?")).to_be_visible(timeout=SLOW)
+
+
+def dead_and_open(lab: Locator) -> None:
+    press(lab, "Too little")
+    press(lab, "Predict first")
+    lab.locator("[data-handle=isolated]").press("ArrowRight")
+    lab.locator("[data-handle=meter]").press("End")
+    press(lab, "SI units")
+
+
+def untold(lab: Locator) -> None:
+    press(lab, "A mystery")
+
+
 LABS = {
     "venting": (
         enclosure_lab,
@@ -77,6 +97,10 @@ LABS = {
     "cup": (
         substance_temperature_lab,
         {"1_day": still, "2_early": early, "3_prediction": busy_door, "4_shut": hot_and_shut},
+    ),
+    "meter": (
+        heater_meter_lab,
+        {"1_in_order": None, "2_prediction": knob_to_amps, "3_ohms": dead_and_open, "4_mystery": untold},
     ),
 }
 

@@ -35,7 +35,7 @@ TEXT = """# A small lesson
 ## A sum
 
 Next: do the exercise `venting`, and see `02_broken.ipynb`."""
-LAB = "from warmside.show.heater_meter import heater_meter_lab\n\nheater_meter_lab()"
+LAB = "from warmside.show.meter_lab import heater_meter_lab\n\nheater_meter_lab()"
 SMALL, BROKEN = "04_small.ipynb", "02_broken.ipynb"
 
 

@@ -15,7 +15,7 @@ from warmside.show.cup_lab import CUP_CONTROLS, substance_temperature_lab
 from warmside.show.cup_picture import cup_test_figure
 from warmside.show.cup_scene import cup_scene
 from warmside.show.enclosure_lab import ENCLOSURE_CONTROLS, enclosure_lab, first_touch_lab
-from warmside.show.heater_meter import METER_CONTROLS, MeterOnHeater, heater_meter_lab
+from warmside.show.heater_meter import MeterOnHeater
 from warmside.show.lab import (
     NO_DETAILS,
     NO_VIEW,
@@ -27,6 +27,7 @@ from warmside.show.lab import (
     Slider,
     as_options,
 )
+from warmside.show.meter_lab import METER_CONTROLS, heater_meter_lab
 from warmside.show.odds import working_controls, working_lab
 from warmside.show.pictures import png
 from warmside.show.substance_temperature import CupTest
@@ -71,7 +72,8 @@ def test_what_a_slider_shows_goes_there_and_back(control, system):
 
 def test_a_list_goes_there_and_back():
     for control in METER_CONTROLS:
-        assert isinstance(control, Options)
+        if isinstance(control, Slider):
+            continue
         for place in range(len(control.options)):
             assert control.shown(control.taken(place, "US"), "SI") == place
 
@@ -134,7 +136,7 @@ def test_the_meters_lab_answers_to_its_lists():
     lab = heater_meter_lab()
     answer = ask(lab, name="heater", value=2, system="US")
     assert "12.72 V" in answer["words"]
-    assert 'alt="Drawing of a heater' in answer["picture"]
+    assert answer["picture"]["supply_text"] == "12 V"
     ask(lab, name="meter", value=1, system="US")
     assert lab.settings == MeterOnHeater(heater="battery", meter="amps")
 

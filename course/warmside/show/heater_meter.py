@@ -1,20 +1,14 @@
-"""A meter on a heater's circuit: a drawing to scale, two probes, and what the meter shows."""
+"""A meter on a heater's circuit: where it can be put, what can be wrong, and what it then shows."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
-from typing import Any
+from typing import Any, NamedTuple
 
 import numpy as np
-from matplotlib.axes import Axes
-from matplotlib.figure import Figure
-from matplotlib.patches import FancyBboxPatch, Rectangle
 
-from warmside.colours import BLUE, DARK, GREEN, ORANGE, RED
 from warmside.model import heater_circuit as wiring
-from warmside.model.heat_source import nominal_voltage
 from warmside.model.heater_circuit import HeaterCircuit
-from warmside.show.lab import Lab, Options, as_options
-from warmside.show.pictures import as_html, styled
+from warmside.units import to_si, ureg
 
 VOLTS, AMPS, OHMS = "volts", "amps", "ohms"
 HEATERS = {
@@ -61,6 +55,10 @@ _SECRET = (
     "bad joint, return",
 )
 MYSTERIES = tuple(f"mystery {number}" for number in range(1, len(_SECRET) + 1))
+NOTHING = "–"
+"""What the display shows where the meter can't or mustn't be used."""
+OPEN = "OL"
+"""What the display shows for a resistance beyond its range."""
 _LOW = {"mains": 104.0, "battery": 10.6}
 _JOINT = {"mains": 4.0, "battery": 0.12}
 _LEAK = 20e3  # ohm
@@ -84,6 +82,8 @@ class MeterOnHeater:
         "volts", "amps" (a clamp round the live wire) or "ohms".
     red, black : str
         Letters of `POINTS`.
+    ambient : float
+        Outside [K].
     """
 
     heater: str = "mains, two elements"
@@ -93,26 +93,60 @@ class MeterOnHeater:
     meter: str = VOLTS
     red: str = "F"
     black: str = "G"
+    ambient: float = to_si(ureg.Quantity(80, "degF"), "temperature")
+
+    @property
+    def source(self) -> str:
+        """The heater's source: "mains" or "battery"."""
+        return HEATERS[self.heater][1]
+
+    @property
+    def is_told(self) -> bool:
+        """Whether what is wrong is known: it was put in by name, or asked for."""
+        return self.shown or self.fault not in MYSTERIES
+
+    @property
+    def true_fault(self) -> str:
+        """The fault by its name, also where it is a mystery."""
+        return _SECRET[MYSTERIES.index(self.fault)] if self.fault in MYSTERIES else self.fault
+
+    @property
+    def circuit(self) -> HeaterCircuit:
+        """The heater as it is wired, with what is wrong."""
+        return heater_with(self.heater, self.true_fault)
+
+    @property
+    def in_order(self) -> "MeterOnHeater":
+        """The same meter on a circuit in order."""
+        return replace(self, fault=IN_ORDER)
+
+    @property
+    def missing(self) -> tuple[str, ...]:
+        """Letters of the probes' points that this heater doesn't have."""
+        letters = () if self.meter == AMPS else (self.red, self.black)
+        return tuple(
+            dict.fromkeys(each for each in letters if POINTS[each][0] not in self.circuit.circuit.points)
+        )
 
 
 SITUATIONS = {
-    "In order, at the element": MeterOnHeater(),
-    "In order, what the way takes": MeterOnHeater(red="A", black="F"),
+    "In order": MeterOnHeater(),
+    "What the way takes": MeterOnHeater(red="A", black="F"),
     "Element 1 open: volts": MeterOnHeater(fault="element 1 open"),
     "Element 1 open: amps": MeterOnHeater(fault="element 1 open", meter=AMPS),
-    "Bad joint: across it": MeterOnHeater(fault="bad joint, live", red="B", black="C"),
-    "Blown fuse: across it": MeterOnHeater(fault="blown fuse", red="C", black="D"),
-    "Battery, what the way takes": MeterOnHeater(heater="battery", red="A", black="F"),
+    "Bad joint": MeterOnHeater(fault="bad joint, live", red="B", black="C"),
+    "Blown fuse": MeterOnHeater(fault="blown fuse", red="C", black="D"),
+    "Battery’s way": MeterOnHeater(heater="battery", red="A", black="F"),
+    "A mystery": MeterOnHeater(fault=MYSTERIES[0], red="A", black="M"),
 }
 """Where to put the meter to see something, by what people read."""
 
 
 @lru_cache(maxsize=64)
 def heater_with(heater: str, fault: str) -> HeaterCircuit:
-    """Return a heater's circuit, one of `HEATERS`, with a fault, one of `FAULTS` or `MYSTERIES`."""
+    """Return a heater's circuit, one of `HEATERS`, with a fault, one of `FAULTS`."""
     size, source = HEATERS[heater]
     sound = HeaterCircuit.of(size, source)
-    name = _SECRET[MYSTERIES.index(fault)] if fault in MYSTERIES else fault
     changes: dict[str, dict[str, Any]] = {
         IN_ORDER: {},
         "low supply": {"voltage": _LOW[source]},
@@ -123,237 +157,63 @@ def heater_with(heater: str, fault: str) -> HeaterCircuit:
         "leakage to ground": {"insulation": _LEAK},
         "board not calling": {"switched_on": False},
     }
-    return sound.changed(**changes[name])
+    return sound.changed(**changes[fault])
 
 
-def reading(setting: MeterOnHeater) -> str:
-    """Return what the meter's display shows, or a few words on why it shows nothing."""
-    return _reading(setting, heater_with(setting.heater, setting.fault))
+class Reading(NamedTuple):
+    """What a meter shows.
+
+    Attributes
+    ----------
+    text : str
+        As it stands on the display.
+    value : float
+        [V], [A] or [ohm]; inf where it is open, nan where the meter can't or mustn't be used.
+    """
+
+    text: str
+    value: float
 
 
-def _reading(setting: MeterOnHeater, heater: HeaterCircuit) -> str:
-    circuit = heater.circuit
+def reading(setting: MeterOnHeater) -> Reading:
+    """Return what the meter shows: nothing where a point is missing, or for ohms on a live circuit.
+
+    Examples
+    --------
+    >>> reading(MeterOnHeater()).text
+    '118.5 V'
+    >>> reading(MeterOnHeater(meter=OHMS)).text
+    '–'
+    """
+    if setting.missing or (setting.meter == OHMS and not setting.isolated):
+        return Reading(NOTHING, np.nan)
+    circuit = setting.circuit.circuit
+    (red, _), (black, _) = POINTS[setting.red], POINTS[setting.black]
     if setting.meter == AMPS:
-        amps = 0.0 if setting.isolated else circuit.amps("live wire")
-        return f"{amps:.2f} A" if amps < 10.0 else f"{amps:.1f} A"
-    points = [POINTS[letter] for letter in (setting.red, setting.black)]
-    for letter, (point, _) in zip((setting.red, setting.black), points, strict=True):
-        if point not in circuit.points:
-            return f"no point {letter} here"
-    (red, _), (black, _) = points
+        value = 0.0 if setting.isolated else circuit.amps("live wire")
+        return Reading(amps_text(value), value)
     if setting.meter == VOLTS:
-        volts = 0.0 if setting.isolated else round(circuit.volts(red, black), 2) + 0.0  # no -0.00
-        return f"{volts:.1f} V" if abs(volts) >= 20.0 else f"{volts:.2f} V"
-    if not setting.isolated:
-        return "isolate first"
-    ohms = circuit.ohms(red, black, lifted=wiring.ISOLATED)
+        value = 0.0 if setting.isolated else round(circuit.volts(red, black), 2) + 0.0  # no -0.00
+        return Reading(volts_text(value), value)
+    value = circuit.ohms(red, black, lifted=wiring.ISOLATED)
+    return Reading(ohms_text(value), value)
+
+
+def volts_text(volts: float) -> str:
+    """Return volts as a meter shows them."""
+    return f"{volts:.1f} V" if abs(volts) >= 20.0 else f"{volts:.2f} V"
+
+
+def amps_text(amps: float) -> str:
+    """Return amperes as a meter shows them."""
+    return f"{amps:.2f} A" if abs(amps) < 10.0 else f"{amps:.1f} A"
+
+
+def ohms_text(ohms: float) -> str:
+    """Return a resistance as a meter shows it."""
     if np.isinf(ohms):
-        return "open"
+        return OPEN
     for factor, unit in ((1e6, "Mohm"), (1e3, "kohm")):
         if ohms >= factor:
             return f"{ohms / factor:.3g} {unit}"
     return f"{ohms:.1f} ohm" if ohms >= 10.0 else f"{ohms:.2f} ohm"
-
-
-def finding(setting: MeterOnHeater, system: str = "US") -> str:
-    """Say what the meter shows and what it would show on a circuit in order."""
-    del system  # volts, amps and ohms are the same in both
-    shown = reading(setting)
-    told = _fault_told(setting)
-    if shown == "isolate first":
-        return (
-            "Ohms are never measured on a live circuit: isolate it, prove it dead, then measure. "
-            f"The meter shows nothing.{told}"
-        )
-    if shown.startswith("no point"):
-        return f"This heater has {shown.removesuffix(' here')}: its second element isn't there.{told}"
-    sound = _reading(setting, heater_with(setting.heater, IN_ORDER))
-    probes = f"{_of(setting.red)} to {_of(setting.black)}"
-    where = "round the live wire" if setting.meter == AMPS else probes
-    state = "off, the supply's wires off the board" if setting.isolated else "on and calling for heat"
-    same = "just as" if sound == shown else f"and {sound}"
-    return f"With the heater {state}, {where}: {shown}, {same} in a circuit in order.{told}"
-
-
-def _fault_told(setting: MeterOnHeater) -> str:
-    if not setting.shown:
-        return ""
-    name = _SECRET[MYSTERIES.index(setting.fault)] if setting.fault in MYSTERIES else setting.fault
-    heat, right = (heater_with(setting.heater, fault).heat for fault in (setting.fault, IN_ORDER))
-    return f" The fault: {FAULTS[name]} The boiler gets {heat:.0f} of {right:.0f} W."
-
-
-def _of(letter: str) -> str:
-    return f"{letter} ({POINTS[letter][1]})"
-
-
-def alt_text(setting: MeterOnHeater, system: str = "US") -> str:
-    """Describe the picture."""
-    return (
-        "Drawing of a heater's circuit: supply, wires to scale, joints, fuse, board, elements, with points "
-        f"A to N. {finding(setting, system)}"
-    )
-
-
-# --- the drawing ------------------------------------------------------------------------------------------
-
-_LIVE, _RETURN, _MIDDLE = 2.2, 0.0, 1.1
-_PLACES = {  # part of the way from the supply (0) to the board (1), or feet of paper beyond it; height
-    "A": (0.0, _LIVE),
-    "B": (1.0, _LIVE),
-    "C": (1.14, _LIVE),
-    "D": (1.30, _LIVE),
-    "E": (1.46, _LIVE),
-    "F": (1.66, 1.62),
-    "G": (1.66, 0.58),
-    "H": (1.92, 1.62),
-    "J": (1.92, 0.58),
-    "K": (1.30, _RETURN),
-    "L": (1.0, _RETURN),
-    "M": (0.0, _RETURN),
-    "N": (2.10, _MIDDLE),
-}
-
-
-def meter_figure(setting: MeterOnHeater, system: str = "US") -> Figure:
-    """Draw the circuit with the meter on it, 1000 by 600 pixels."""
-    heater = heater_with(setting.heater, setting.fault)
-    with styled():
-        figure = Figure(figsize=(10, 6))
-        axes = figure.add_axes((0.01, 0.02, 0.98, 0.9))
-        axes.set_axis_off()
-        axes.set(xlim=(-0.2, 2.3), ylim=(-0.95, 2.9))
-        _draw_wires(axes, heater, setting.isolated)
-        _draw_scale(axes, heater, system)
-        _draw_points(axes, setting, heater)
-        _draw_meter(axes, setting)
-        on = "off, disconnected, wires off the board" if setting.isolated else "on, under load"
-        figure.text(0.02, 0.94, f"{setting.heater.capitalize()}; {on}", fontsize=16)
-    return figure
-
-
-def _draw_wires(axes: Axes, heater: HeaterCircuit, isolated: bool) -> None:
-    def line(*letters, **how):
-        places = [_PLACES[letter] for letter in letters]
-        axes.plot(*zip(*places, strict=True), **{"color": DARK, "linewidth": 2.5, **how})
-
-    line("A", "B", linewidth=4)
-    line("L", "M", linewidth=4)
-    line("B", "C")
-    line("C", "D")
-    closed = heater.switched_on and not isolated
-    lever = [_PLACES["D"][0], _PLACES["E"][0] - (0.0 if closed else 0.06)]
-    axes.plot(lever, [_LIVE, _LIVE + (0.0 if closed else 0.16)], color=DARK, linewidth=4)
-    line("K", "L", linestyle=":" if isolated else "-")
-    for live, back in _leads(heater):
-        (x, top), (_, bottom) = _PLACES[live], _PLACES[back]
-        axes.plot([_PLACES["E"][0], x, x], [_LIVE, _LIVE, top], color=DARK)
-        axes.plot([_PLACES["K"][0], x, x], [_RETURN, _RETURN, bottom], color=DARK)
-        zigzag = np.linspace(top - 0.12, bottom + 0.12, 9)
-        swing = np.array([0, 1, -1, 1, -1, 1, -1, 1, 0]) * 0.035
-        axes.plot([x, *(x + swing), x], [top, *zigzag, bottom], color=RED, linewidth=3)
-    left, right = _PLACES["F"][0] - 0.1, _PLACES[_leads(heater)[-1][0]][0] + 0.1
-    sheath = Rectangle((left, 0.32), right - left, 1.56, fill=False, hatch="..", edgecolor=ORANGE, zorder=0)
-    axes.add_patch(sheath)
-    axes.plot([right, _PLACES["N"][0]], [_MIDDLE, _MIDDLE], color=ORANGE)
-    axes.text((left + right) / 2, -0.3, "heater in its sheath", ha="center", color=DARK)
-    axes.add_patch(Rectangle((1.16, _LIVE - 0.09), 0.12, 0.18, facecolor="white", edgecolor=DARK, zorder=3))
-    axes.text(1.22, _LIVE + 0.42, "fuse", ha="center", color=DARK)
-    axes.text(1.38, _LIVE + 0.42, "switch", ha="center", color=DARK)
-    volts = nominal_voltage(heater.source)
-    kind = "alternating" if heater.source == "mains" else "direct"
-    axes.text(-0.16, _MIDDLE, f"supply\n{volts:g} V\n{kind}", va="center", color=DARK)
-
-
-def _leads(heater: HeaterCircuit) -> list[tuple[str, str]]:
-    return [("F", "G"), ("H", "J")][: len(heater.elements)]
-
-
-def _draw_scale(axes: Axes, heater: HeaterCircuit, system: str) -> None:
-    """Draw the length of the wires: the way from supply to board is to scale, the rest is drawn larger."""
-    unit, metres, step = ("ft", 0.3048, 5.0) if system == "US" else ("m", 1.0, 1.0)
-    part = step * metres / heater.wire_length
-    y = -0.42
-    axes.plot([0, part], [y, y], color=BLUE, linewidth=6, solid_capstyle="butt")
-    axes.text(part + 0.03, y, f"{step:g} {unit}", va="center", color=BLUE)
-    one_way, gauge = heater.wire_length / metres, wiring.USUAL_GAUGE[heater.source]
-    axes.text(
-        0.0,
-        -0.8,
-        f"The wires are to scale: {one_way:.0f} {unit} one way, {gauge} AWG copper. "
-        "Fuse, board and heater are larger.",
-        color=DARK,
-    )
-
-
-def _draw_points(axes: Axes, setting: MeterOnHeater, heater: HeaterCircuit) -> None:
-    for letter, (point, _) in POINTS.items():
-        if point not in heater.circuit.points:
-            continue
-        x, y = _PLACES[letter]
-        axes.plot(x, y, "o", color="white", markeredgecolor=DARK, markersize=11, zorder=4)
-        above = y >= _LIVE
-        offset = (0.06, 0) if letter in "FGHJN" else (0, 0.17 if above else -0.17)
-        axes.text(x + offset[0], y + offset[1], letter, ha="center", va="center", weight="bold", zorder=5)
-
-
-def _draw_meter(axes: Axes, setting: MeterOnHeater) -> None:
-    shown = reading(setting)
-    box = FancyBboxPatch((0.19, 0.62), 0.58, 0.96, boxstyle="round,pad=0.04", facecolor="#f4f4f4")
-    axes.add_patch(box)
-    large = 26 if len(shown) < 11 else 18
-    axes.text(0.48, 1.26, shown, ha="center", va="center", fontsize=large, weight="bold")
-    axes.text(0.48, 0.8, setting.meter, ha="center", va="center", color=DARK)
-    if setting.meter == AMPS:
-        x, y = 0.5, _LIVE
-        axes.plot(x, y, "o", markersize=34, fillstyle="none", color=GREEN, markeredgewidth=4)
-        axes.plot([x, 0.46], [y - 0.2, 1.62], color=GREEN)
-        axes.text(x + 0.1, y + 0.25, "clamp", color=GREEN)
-        return
-    for letter, colour, marker, start, name in (
-        (setting.red, RED, "^", 0.3, "red"),
-        (setting.black, "black", "v", 0.62, "black"),
-    ):
-        if POINTS[letter][0] not in heater_with(setting.heater, setting.fault).circuit.points:
-            continue
-        x, y = _PLACES[letter]
-        axes.annotate(
-            "",
-            (x, y),
-            (start, 1.62 if y >= _MIDDLE else 0.58),
-            arrowprops={
-                "arrowstyle": "-",
-                "color": colour,
-                "linewidth": 2.5,
-                "linestyle": "-" if name == "red" else (0, (5, 2)),
-                "connectionstyle": f"arc3,rad={-0.12 if y >= _MIDDLE else 0.12}",
-                "shrinkB": 6,
-            },
-            zorder=6,
-        )
-        axes.plot(x, y, marker, color=colour, markersize=14, zorder=7)
-        side, align = (-0.02, "right") if x > start else (0.02, "left")  # not where the lead goes
-        axes.text(start + side, 1.67 if y >= _MIDDLE else 0.42, name, ha=align, color=colour, zorder=7)
-
-
-_LETTERS = tuple((f"{letter}  {words}", letter) for letter, (_, words) in POINTS.items())
-METER_CONTROLS = (
-    Options("heater", "Heater", as_options(HEATERS)),
-    Options("fault", "Fault", as_options((*FAULTS, *MYSTERIES))),
-    Options("shown", "Tell me the fault", (("No", False), ("Yes", True))),
-    Options("isolated", "State", (("On, under load", False), ("Off and isolated", True))),
-    Options("meter", "Meter", as_options((VOLTS, AMPS, OHMS))),
-    Options("red", "Red probe at", _LETTERS),
-    Options("black", "Black probe at", _LETTERS),
-)
-
-
-def heater_meter_lab() -> Lab:
-    """Return the lab of module 04: put a meter on a heater's circuit and find what is wrong."""
-    return Lab(
-        MeterOnHeater(),
-        METER_CONTROLS,
-        lambda setting, system: as_html(meter_figure(setting, system), alt_text(setting, system)),
-        finding,
-        situations=SITUATIONS,
-    )

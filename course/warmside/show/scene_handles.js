@@ -6,6 +6,7 @@ const ICONS = {
   upright: "M-5 -4l5 -5l5 5M-5 4l5 5l5 -5",
   cross: "M-5 -5L5 5M5 -5L-5 5",
   plus: "M-6 0H6M0 -6V6",
+  minus: "M-6 0H6",
   turn: "M-6 2a6.5 6.5 0 1 1 2.2 4M-6.4 7.5v-5h5",
 };
 const STEPS = { ArrowLeft: -1, ArrowDown: -1, ArrowRight: 1, ArrowUp: 1, PageDown: -5, PageUp: 5 };
@@ -22,7 +23,15 @@ function makeHandle(spec, hand) {
   const aim = () => hand.aim(names);
   const flip = (name) => {
     const row = hand.row(name);
-    row.take((row.read() + 1) % row.values.length);
+    row.take(next(row, 1, true));
+  };
+  // The next place of a list, past those that aren't there now; at its end the same one, or the first.
+  const next = (row, step, goesRound = false) => {
+    const many = row.values.length;
+    for (let place = row.read() + step; goesRound || (place >= 0 && place < many); place += step) {
+      if (!spec.lacks?.(hand.numbers(), (place + many) % many)) return (place + many) % many;
+    }
+    return row.read();
   };
   const press = () => flip(spec.toggle ?? spec.name);
   // metres, kelvins or parts that the control shows, and back
@@ -54,6 +63,13 @@ function makeHandle(spec, hand) {
     if (!from) return;
     const [dx, dy] = [(event.clientX - from.x) / hand.scale(), (event.clientY - from.y) / hand.scale()];
     from.moved = Math.max(from.moved, Math.hypot(dx, dy));
+    if (from.moved > SLACK && spec.drop) {
+      const stage = made.parentElement.getBoundingClientRect();
+      const row = hand.row(spec.name);
+      const place = spec.drop((event.clientX - stage.left) / hand.scale(), (event.clientY - stage.top) / hand.scale(), hand.numbers());
+      if (place !== row.read()) row.take(place);
+      tell();
+    }
     if (from.moved <= SLACK || !spec.pull) return;
     const { axis, pixels } = typeof spec.pull === "function" ? spec.pull(hand.numbers()) : spec.pull;
     const across = Math.abs(axis === "x" ? dy : dx);
@@ -69,7 +85,7 @@ function makeHandle(spec, hand) {
   });
   const letGo = () => {
     if (!from) return;
-    const pressed = from.moved <= SLACK || (!spec.pull && from.moved > 20);
+    const pressed = from.moved <= SLACK || (!spec.pull && !spec.drop && from.moved > 20);
     from = null;
     if (pressed && (spec.toggle || isList())) press();
     tell();
@@ -81,7 +97,7 @@ function makeHandle(spec, hand) {
     const row = hand.row(spec.name);
     const { values } = row;
     const step = STEPS[event.key];
-    if (step && isList()) row.take(clamp(row.read() + Math.sign(step), 0, values.length - 1));
+    if (step && isList()) row.take(next(row, Math.sign(step)));
     else if (step) row.take(row.read() + step * row.control.step);
     else if (event.key === "Home" || event.key === "End") row.take(values.at(event.key === "Home" ? 0 : -1));
     else if ((event.key === "Enter" || event.key === " ") && (spec.toggle || isList())) press();

@@ -69,18 +69,18 @@ function render({ model, el }) {
   const outside = () => row("ambient").control.ends; // lowest and highest that it can be [K]
 
   // --- changes: one begins with the first move of a hand, and is made when that lets go
-  function begin() {
+  function begin(name) {
     peeks = false;
-    if (open) return false;
+    const begins = !open;
+    if (begins) before = view;
     open = true;
-    before = view;
-    if (predicts) asksFor = before;
-    el.classList.toggle("warmside-held", predicts);
-    return true;
+    if (predicts && (scene.predicts?.(name) ?? true)) asksFor = before;
+    el.classList.toggle("warmside-held", asksFor !== null);
+    return begins;
   }
   function change(name, value) {
     if (clock && name === page.scrub) return scrub();
-    const begins = begin();
+    const begins = begin(name);
     clearTimeout(timer);
     if (!held) timer = setTimeout(commit, COMMIT);
     verdictIs("");
@@ -117,13 +117,16 @@ function render({ model, el }) {
     verdictIs("");
     loaded(question.situation);
     ask({ ...question, begins });
-    commit();
+    loads = true;
   }
+  let loads = false; // what was loaded is on its way
   function askFirst() {
-    const { title, note, answers: texts } = scene.asks(before, view, { page, system });
+    const asked = scene.asks(before, view, { page, system, row });
+    if (!asked) return goOn();
+    const { title, note, answers: texts, marks = ["▼", "=", "▲"] } = asked;
     const heading = element("h3", { id: `${prefix}-ask` }, title);
     const answers = element("div", { class: "warmside-answers" });
-    ["▼", "=", "▲"].forEach((mark, k) => {
+    marks.forEach((mark, k) => {
       const made = button(texts[k], () => predicted(k - 1));
       made.prepend(element("span", { "aria-hidden": "true" }, mark));
       answers.append(made);
@@ -133,10 +136,14 @@ function render({ model, el }) {
     parts.ask.replaceChildren(heading, element("p", {}, note), answers, skip);
     parts.ask.hidden = false;
   }
-  function predicted(said) {
+  function goOn() {
     asksFor = null;
     parts.ask.hidden = true;
     el.classList.remove("warmside-held");
+    paint();
+  }
+  function predicted(said) {
+    goOn();
     if (said !== null) ask({ judge: said });
     if (said !== null && clock && !still) {
       truth = "";
@@ -254,7 +261,7 @@ function render({ model, el }) {
     if (!view) return;
     const n = numbers();
     const g = geometry();
-    Object.assign(say, { page: page.systems[system], whole: page, system });
+    Object.assign(say, { page: page.systems?.[system], whole: page, system });
     const svg = (content) => `<svg viewBox="0 0 ${STAGE.width} ${STAGE.height}" aria-hidden="true">${content}</svg>`;
     const back = scene.back(n, g);
     if (back !== drawnBack) parts.back.innerHTML = svg(back);
@@ -334,7 +341,7 @@ function render({ model, el }) {
     if (view?.picture !== given.picture && !sameDay(given.picture)) band = null;
     view = given;
     if (!scene.range) parts.range.textContent = "";
-    parts.sure.textContent = "";
+    parts.sure.textContent = given.picture.caution ?? "";
     for (const [name, made] of Object.entries(rows[inSystem])) made.row.hidden = given.hidden.includes(name);
     paint();
   }
@@ -355,6 +362,8 @@ function render({ model, el }) {
     if (given.verdict && truth !== null) truth = given.verdict;
     else if (given.verdict) verdictIs(given.verdict);
     for (const [name, panel] of Object.entries(panels)) panel.hidden = name !== given.system;
+    if (loads) commit();
+    loads = false;
     paint();
   }
   function showBand(told) {
@@ -364,7 +373,7 @@ function render({ model, el }) {
   }
   function showCosts({ costs }) {
     showBand(costs);
-    parts.sure.textContent = costs.sure_text ?? "";
+    parts.sure.textContent = costs.sure_text ?? parts.sure.textContent;
     parts.details.innerHTML = costs.html ?? "";
   }
   function showDetails(given) {

@@ -100,6 +100,8 @@ class SceneLab(Lab):
         "scene_enclosure.js",
         "scene_cup_chart.js",
         "scene_cup.js",
+        "scene_heat_chart.js",
+        "scene_meter.js",
         "scene_lab.js",
     )
     _css = page_part("lab.css", "scene_lab.css")
