@@ -119,7 +119,7 @@ class Shelf:
 
 
 def _started(notebook: Path, patient: bool, errors: IO[str]) -> subprocess.Popen:
-    command = [sys.executable, "-m", "warmside.session.reading.rendering"]
+    command = [sys.executable, "-P", "-m", "warmside.session.reading.rendering"]
     command += [str(notebook), str(kept_page(notebook))]
     return subprocess.Popen(
         [*command, PATIENTLY] if patient else command,
