@@ -111,13 +111,13 @@ def around(test: CupTest) -> list[CupTest]:
 
 
 def _prepare(tests: list[CupTest]) -> None:
-    """Run these, and those around, where the model takes no longer for all than for one of them."""
-    groups = together(each for one in (*tests, *around(tests[0])) for each in asked_for(one))
+    """Run these where the model takes no longer for all than for one of them."""
+    groups = together(each for one in tests for each in asked_for(one))
     days_of(*(one for group in groups if len(group) > 1 for one in group))
 
 
 def _costs(test: CupTest, system: str) -> dict[str, Any]:
     """Return what takes longer, and get ready for the hand's next move."""
     told = cup_costs(test, system)
-    _prepare([test])
+    _prepare(around(test))
     return told
