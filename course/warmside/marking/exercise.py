@@ -342,12 +342,9 @@ class Exercise:
                 return numbered(card, secret)
         raise RuntimeError(f"{self.name}: {MOST_DRAWS} draws gave no job card that can be marked fairly.")
 
+    @lru_cache(maxsize=64)  # noqa: B019, as there are a few exercises, which stay
     def practice_card(self) -> JobCard:
         """Return the one card that everybody has without a session."""
-        return self._practice_card
-
-    @cached_property
-    def _practice_card(self) -> JobCard:
         return self.job_card(PRACTICE.encode(), PRACTICE)
 
     def confusable(self, card: JobCard) -> list[tuple[str, str, str]]:
