@@ -15,17 +15,17 @@ from nbconvert import HTMLExporter
 from playwright.sync_api import Locator, TimeoutError, expect
 
 from warmside import project
-from warmside.show import meter_because
 from warmside.show.because import because
 from warmside.show.cup_because import because as cup_because
 from warmside.show.enclosure import Enclosure, situation
 from warmside.show.heater_meter import MeterOnHeater
+from warmside.show.meter_because import because as meter_because
 from warmside.show.substance_temperature import CupTest
 
 pytestmark = pytest.mark.chromium
 MODULES = sorted(path.stem for path in (project.root() / "course").glob("[0-9]*.ipynb"))
 START, VENTING, HEAT, CUP, DIAGNOSIS = MODULES
-SCENES = (START, VENTING, CUP)  # whose labs have one
+SCENES = (START, VENTING, HEAT, CUP)  # whose labs have one
 OURS = {"include": [[".jp-RenderedHTMLCommon"]]}  # text and outputs; the page around them is nbconvert's
 SERIOUS = ("serious", "critical")
 ENOUGH = 3  # of the options of a list
@@ -169,6 +169,7 @@ def test_at_a_zoom_of_200_percent_controls_fit_and_the_picture_can_be_read(modul
     module.page.set_viewport_size(SMALL)
     left, width = lab.bounding_box()["x"], lab.bounding_box()["width"]
     for box in lab.locator(".warmside-row:visible :is(input, select), button:visible").all():
+        box.scroll_into_view_if_needed()  # on a phone the row of situations scrolls
         place = box.bounding_box()
         assert left <= place["x"] and place["x"] + place["width"] <= left + width + 1
         assert place["width"] >= 44  # wide enough to be hit and read
@@ -258,11 +259,11 @@ def test_a_self_check_gives_its_reasons_by_keyboard(module, keep):
 @only(HEAT)
 def test_the_meter_finds_an_open_element(module, lab, keep):
     words, meter = words_of(lab), MeterOnHeater()
-    expect(words).to_have_text(meter_because.because(meter), timeout=SLOW)
+    expect(words).to_have_text(meter_because(meter), timeout=SLOW)
     changes = {"fault": "element 1 open", "meter": "amps"}
     choose(lab, "Fault", 5)
     choose(lab, "Meter", 1)
-    expect(words).to_have_text(meter_because.because(replace(meter, **changes)), timeout=SLOW)
+    expect(words).to_have_text(meter_because(replace(meter, **changes)), timeout=SLOW)
     expect(lab.locator("[data-name=number]")).to_have_text("1.35 A", timeout=SLOW)
     choose(lab, "Meter", 1)
     expect(words).to_contain_text("ohms are never measured on a live circuit", timeout=SLOW)

@@ -120,7 +120,7 @@ def test_a_prediction_is_one_of_three():
 
 def test_what_comes_when_the_hand_rests():
     weak = replace(START, fault="element 1 open")
-    assert meter_details(weak)["range_text"] == "80 °F outside: left on, the food comes to 66 °F"
+    assert meter_details(weak)["range_text"] == "left on, the food comes to 66 °F"
     assert meter_costs(weak) == {}
 
 

@@ -196,8 +196,7 @@ def caution(setting: MeterOnHeater) -> str:
 
 def meter_details(setting: MeterOnHeater, system: str = "US") -> dict[str, Any]:
     """Return what the food has of it."""
-    told = f"left on, the food comes to {temperature(food_of(setting), system)}"
-    return {"range_text": f"{temperature(setting.ambient, system)} outside: {told}"}
+    return {"range_text": f"left on, the food comes to {temperature(food_of(setting), system)}"}
 
 
 def meter_costs(setting: MeterOnHeater, system: str = "US") -> dict[str, Any]:

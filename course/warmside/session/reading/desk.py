@@ -121,11 +121,7 @@ def _known_check(name: str, choice: int) -> str:
 
 def check_names(module: str) -> dict[str, list[int]]:
     """Return the names of a module's self-checks, each with the numbers of its answers."""
-    names = {}
-    for place, check in enumerate(checks(module), start=1):
-        numbers = [getattr(answer, "number", at) for at, answer in enumerate(check.answers)]
-        names[getattr(check, "id", f"{module}.{place}")] = numbers
-    return names
+    return {check.id: [answer.number for answer in check.answers] for check in checks(module)}
 
 
 def progress_file() -> Path:
