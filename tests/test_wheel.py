@@ -30,5 +30,9 @@ def test_the_wheel_holds_the_package_alone(tmp_path):
     assert "EXERCISE = Exercise(" not in text
     for name in ("how_to.html", "report.html", "feedback_page/index.html.j2"):
         assert f"warmside/show/pages/{name}" in names
-    assert {"warmside/show/self_checks/05.toml", "warmside/show/self_check.js"} <= set(names)
+    assert {
+        "warmside/show/self_checks/05.toml",
+        "warmside/show/self_check.js",
+        "warmside/show/present.js",
+    } <= set(names)
     assert "warmside/notebook/hand_in_button.js" in names

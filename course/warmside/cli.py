@@ -28,7 +28,8 @@ def main() -> None:
 @main.command("open")
 @click.argument("what", default="course")
 @click.option("--browser/--no-browser", default=True, help="Whether to open the browser.")
-def open_(what: str, browser: bool) -> None:
+@click.option("--present", is_flag=True, help="Show lessons on a wall: large, one step at a time.")
+def open_(what: str, browser: bool, present: bool) -> None:
     """Open the course in the browser, or JupyterLab on a folder.
 
     WHAT is “course” (the default) or “exercises”: the map, which leads to lessons to read and to exercises in
@@ -39,7 +40,10 @@ def open_(what: str, browser: bool) -> None:
 
     if what in ("course", "exercises"):
         root = project.root()
-        sys.exit(lab.open_course(root / "course", root / "exercises", Path.home(), browser=browser))
+        folders = root / "course", root / "exercises", Path.home()
+        sys.exit(lab.open_course(*folders, browser=browser, present=present))
+    if present:
+        raise InputError(f"--present shows the course's lessons; leave “{what}” out.")
     folder = Path(what)
     if not folder.is_dir():
         raise InputError(f"{what} is no folder; give “course” or the folder of your pack.")

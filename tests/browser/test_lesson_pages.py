@@ -26,8 +26,8 @@ def home(tmp_path_factory) -> Path:
 
 
 @pytest.fixture(scope="module")
-def course(served_to_all: Callable[..., str], home, tmp_path_factory) -> Iterator[str]:
-    """The address of a map with one lesson and its exercise, for a reader who was never here."""
+def serve(served_to_all: Callable[..., str], home, tmp_path_factory) -> Iterator[Callable[..., str]]:
+    """Open a course of one lesson and its exercise, for a reader who was never here; returns the address."""
     folder = tmp_path_factory.mktemp("project")
     (folder / "solutions_private").mkdir()
     (folder / "course").mkdir()
@@ -39,7 +39,13 @@ def course(served_to_all: Callable[..., str], home, tmp_path_factory) -> Iterato
         patch.setenv("HOME", str(home))
         patch.setenv("XDG_DATA_HOME", str(home / "data"))
         patch.setenv("XDG_CACHE_HOME", str(home / "cache"))
-        yield served_to_all("open")
+        yield served_to_all
+
+
+@pytest.fixture(scope="module")
+def course(serve) -> str:
+    """The address of its map."""
+    return serve("open")
 
 
 @pytest.fixture
@@ -140,3 +146,40 @@ def test_an_exercise_is_put_back_as_it_was_by_one_click(at_map, home):
     assert len(asked) == 1
     assert copy.read_bytes() == as_it_was
     assert len(list(copy.parent.parent.glob("venting until *"))) == 1
+
+
+@pytest.mark.full
+def test_on_a_wall_a_lesson_goes_step_by_step_and_is_large(chromium, serve, keep):
+    with watched(chromium) as page:
+        page.set_viewport_size(SIZES["1920"])
+        page.goto(serve("open", "--present"))
+        page.get_by_role("link", name="02 Venting: how the heat gets out").first.click()
+        told = page.get_by_role("navigation", name="Steps").get_by_role("status")
+        expect(told).to_have_text(re.compile(r"Step 1 of \d+"), timeout=3 * SLOW)
+        expect(page.get_by_role("heading", level=2)).to_have_count(0)
+        letters = page.locator(".text p").first.evaluate(
+            "one => parseFloat(getComputedStyle(one).fontSize) * one.currentCSSZoom"
+        )
+        assert letters >= 30  # on a wall three meters wide, from eight meters: 15 minutes of arc
+        page.keyboard.press("PageDown")
+        expect(told).to_have_text(re.compile("Step 2 of"))
+        expect(page.get_by_role("heading", level=2)).to_have_text("What drives the air?")
+        page.keyboard.press("ArrowLeft")
+        expect(told).to_have_text(re.compile("Step 1 of"))
+        keep(page, "wall_text")
+        page.goto(page.url + "#The-lab:-change-the-enclosure")
+        page.get_by_role("button", name="Next ›").click()
+        lab = page.locator("[data-live] .warmside-lab")
+        lab.wait_for(timeout=SLOW)
+        stage = lab.locator("svg").first.bounding_box()
+        bar = page.get_by_role("navigation", name="Steps").bounding_box()
+        assert stage["y"] + stage["height"] <= bar["y"]
+        lab.get_by_role("button", name="Predict first").click()
+        at = lab.locator("[data-handle=baffle_gap]").bounding_box()
+        x, y = at["x"] + at["width"] / 2, at["y"] + at["height"] / 2
+        page.mouse.move(x, y)
+        page.mouse.down()
+        page.mouse.move(x + 60, y, steps=4)
+        page.mouse.up()
+        expect(lab.locator(".warmside-ghost")).to_have_text(re.compile("before: 112 °F"))
+        keep(page, "wall_lab")

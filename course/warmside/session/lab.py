@@ -36,7 +36,9 @@ _PAGES = "warmside.session.reading.server"
 _CONNECTION = "warmside.session.prompt_connection.PromptConnection"
 
 
-def open_course(course: Path, exercises: Path, home: Path, *, browser: bool = True) -> int:
+def open_course(
+    course: Path, exercises: Path, home: Path, *, browser: bool = True, present: bool = False
+) -> int:
     """Open the course's map, lessons as pages, exercises and notebooks in copies; return the exit status.
 
     Parameters
@@ -47,10 +49,13 @@ def open_course(course: Path, exercises: Path, home: Path, *, browser: bool = Tr
         Where the folder of the reader's copies lies.
     browser : bool, optional
         Whether to open the browser.
+    present : bool, optional
+        Whether the pages are for a wall: large, one step at a time.
     """
     mine = home / PRACTICE_FOLDER
     mine.mkdir(parents=True, exist_ok=True)
     pages = [f"--LessonPages.course={course}", f"--LessonPages.exercises={exercises}"]
+    pages += ["--LessonPages.present=True"] if present else []
     extensions = {_PAGES: True, **dict.fromkeys(_UNUSED, False)}
     load = [f"--ServerApp.jpserver_extensions={name}={wanted}" for name, wanted in extensions.items()]
     return _run_lab(mine, PAGE, [_NEWS, _AUTHORING, _NOTEBOOK_7], browser, _SAVES, *load, *pages)

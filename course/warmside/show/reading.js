@@ -143,6 +143,7 @@ async function wait(lesson) {
 }
 
 const { lesson, waiting, checks } = document.body.dataset;
+const isOnWall = document.body.classList.contains("present");
 for (const place of document.querySelectorAll("[data-lab]")) begin(place);
 for (const button of document.querySelectorAll("[data-way]")) {
   button.onclick = () => tell("kept", { way: button.dataset.way }).then(() => location.reload(), complain);
@@ -151,6 +152,7 @@ for (const button of document.querySelectorAll("[data-back]")) {
   const question = `Put ${button.dataset.what} back as it was? What you wrote in it stays beside it, in a copy.`;
   button.onclick = () => confirm(question) && tell(`back/${button.dataset.back}`, {}).then(() => location.reload(), complain);
 }
-if (lesson) keepPlace(lesson);
+if (lesson && isOnWall) import(`${base}present.js`).then(({ present }) => present(document.querySelector("main")));
+else if (lesson) keepPlace(lesson);
 if (checks !== undefined) enhanceChecks().catch(complain);
 if (waiting) wait(waiting).catch(complain);

@@ -18,9 +18,9 @@ _PAGES = Environment(
     loader=PackageLoader("warmside.show", "pages"), autoescape=True, trim_blocks=True, lstrip_blocks=True
 )
 _SHOW = files("warmside.show")
-_OURS = ("course.css", "reading.js", "self_check.js")
 FILES: Mapping[str, Callable[[], str]] = {
-    name: partial((_SHOW / name).read_text, "utf-8") for name in _OURS if (_SHOW / name).is_file()
+    name: partial((_SHOW / name).read_text, "utf-8")
+    for name in ("course.css", "present.js", "reading.js", "self_check.js")
 }
 """What the pages load, by name."""
 _NOTEBOOK_LINK = re.compile(r'href="(?:\.\./)?exercises/(\w+)/[^"]*"')
@@ -28,10 +28,21 @@ _NAMED = re.compile(r"<code>([\w.]+)</code>")
 
 
 class Told(NamedTuple):
-    """What every page is told: where the server's address begins, and the token that answers carry."""
+    """What every page is told.
+
+    Attributes
+    ----------
+    base : str
+        Where the server's address begins.
+    xsrf : str
+        The token that answers carry.
+    present : bool
+        Whether it is shown on a wall.
+    """
 
     base: str
     xsrf: str
+    present: bool = False
 
 
 class Way(NamedTuple):
@@ -153,7 +164,6 @@ def lesson_page(told: Told, lesson: Lesson, page: str, lessons: Sequence[Lesson]
         after=lessons[at + 1] if at + 1 < len(lessons) else None,
         exercise=exercise,
         copied=copies.is_changed(lesson.file),
-        checks="self_check.js" in FILES,
     )
 
 

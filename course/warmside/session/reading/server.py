@@ -18,7 +18,7 @@ from jupyter_server.extension.application import ExtensionApp
 from jupyter_server.utils import url_path_join
 from tornado import web
 from tornado.websocket import WebSocketClosedError, WebSocketHandler
-from traitlets import Unicode
+from traitlets import Bool, Unicode
 
 from warmside.errors import InputError
 from warmside.session.reading import pages
@@ -45,10 +45,13 @@ class Course:
         The exercises as they are released.
     mine : Path
         The folder for the reader's copies.
+    present : bool
+        Whether the pages are for a wall.
     """
 
-    def __init__(self, folder: Path, exercises: Path, mine: Path) -> None:
+    def __init__(self, folder: Path, exercises: Path, mine: Path, *, present: bool = False) -> None:
         self.folder = folder
+        self.present = present
         self.progress = Progress(progress_file(), lessons(folder))
         self.copies = Copies(mine, lessons(folder), exercises)
         self.shelf = Shelf(lessons(folder))
@@ -81,7 +84,7 @@ class _Page(JupyterHandler):
 
     def told(self) -> pages.Told:
         """Return what each page of ours is told about the server."""
-        return pages.Told(self.base_url, self.xsrf_token.decode())
+        return pages.Told(self.base_url, self.xsrf_token.decode(), self.course.present)
 
     def write_error(self, status_code: int, **kwargs: Any) -> None:
         """Say in one sentence what went wrong."""
@@ -264,12 +267,13 @@ class LessonPages(ExtensionApp):
     load_other_extensions = True
     course = Unicode("", help="The folder of the course's notebooks.").tag(config=True)
     exercises = Unicode("", help="The folder of the exercises.").tag(config=True)
+    present = Bool(False, help="Large, one step at a time, for a wall.").tag(config=True)
 
     def initialize_settings(self) -> None:
         """Find the lessons."""
         assert self.serverapp
         mine = Path(self.serverapp.root_dir)
-        self._course = Course(Path(self.course), Path(self.exercises), mine)
+        self._course = Course(Path(self.course), Path(self.exercises), mine, present=self.present)
         self.settings["warmside_course"] = self._course
 
     def initialize_handlers(self) -> None:
