@@ -1,6 +1,7 @@
 """What a meter shows and why, in one sentence: the reason follows from what lies between the probes.
 
-A sentence rests on readings alone, so that it gives no mystery away.
+A sentence rests on what the meter shows there, on the supply's volts and on the current, never on the
+fault's name: of a mystery it says no more than a technician could read.
 """
 
 from warmside.data import load
