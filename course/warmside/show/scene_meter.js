@@ -118,7 +118,7 @@ function drawnBody(n) {
   const [tipX, tipY] = at(turn * 1.05, 24);
   const digits = n.number.length > 7 ? 24 : 29;
   return [
-    rect(BODY.x, BODY.y, BODY.width, BODY.height, { rx: 14, fill: "#f2c230", stroke: INK, "stroke-width": 2.2 }),
+    rect(BODY.x, BODY.y, BODY.width, BODY.height, { rx: 14, fill: "#c9d3da", stroke: INK, "stroke-width": 2.2 }),
     rect(BODY.x + 10, BODY.y + 10, BODY.width - 20, 54, { rx: 6, fill: "#e4ecdf", stroke: INK, "stroke-width": 1.6 }),
     letters(525, 278, n.number, { "text-anchor": "middle", "data-name": "number_text", class: "warmside-result warmside-strong", style: `font-size:${digits}px` }),
     tag("circle", { cx: KNOB.x, cy: KNOB.y, r: 26, fill: "#34424e", stroke: INK, "stroke-width": 2 }),
