@@ -5,7 +5,7 @@ import pickle
 import shutil
 import subprocess
 import sys
-from collections.abc import Callable
+from collections.abc import Callable, Collection
 from dataclasses import replace
 from pathlib import Path
 from typing import Any
@@ -72,14 +72,20 @@ def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
         if not item.get_closest_marker("xdist_group"):
             together = "demo" if "demo" in getattr(item, "fixturenames", ()) else str(item.path)
             item.add_marker(pytest.mark.xdist_group(together))
-    items.sort(key=_turn)
+    long = {_group(item) for item in items if item.get_closest_marker("full")}
+    items.sort(key=lambda item: _turn(_group(item), long))
 
 
-def _turn(item: pytest.Item) -> tuple[bool, int]:
-    group = item.get_closest_marker("xdist_group")
-    assert group
-    first = [at for at, name in enumerate(FIRST) if group.args[0].endswith(name)]
-    return item.get_closest_marker("full") is None, min(first, default=len(FIRST))
+def _group(item: pytest.Item) -> str:
+    marker = item.get_closest_marker("xdist_group")
+    assert marker
+    return marker.args[0]
+
+
+def _turn(group: str, long: Collection[str]) -> tuple[bool, int]:
+    """Groups are ordered, tests in them not: some share a page, which they go through one after another."""
+    first = [at for at, name in enumerate(FIRST) if group.endswith(name)]
+    return group not in long, min(first, default=len(FIRST))
 
 
 LEFT_OUT = pytest.StashKey[int]()
