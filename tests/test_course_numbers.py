@@ -999,9 +999,7 @@ CUP = [
 DIAGNOSIS = [
     free("about 45 minutes", "minutes to work"),
     # minutes of readings, shares of faults and errors of meters are invented
-    holds(
-        "More than four hours of readings", lambda: all(4 < each < 4.75 for each in hours_of_all_readings())
-    ),
+    holds("More than four hours of readings", lambda: all(4 < each < 5 for each in hours_of_all_readings())),
     holds("a quarter of a million invented refrigerators", lambda: abs(COUNT / 250_000 - 1) < 0.05),
     free("takes a few minutes, once", "depends on the computer"),
     holds(
@@ -1042,10 +1040,9 @@ DIAGNOSIS = [
         lambda: (hours(PRACTICE["cup_test_time"][1]), minutes("cup")),
     ),
     holds(
-        "Case 1: begin with the cup, then the air below the condenser. Does anything lead now? Which look settles it",
+        "Case 1: begin with the cup, then the air below the condenser. Who leads now? Which look settles it",
         lambda: (
-            leads("case 1", "cup", "condenser_air")[1] < 0.3
-            and settles("case 1", *WAYS["case 1"], by=0.8)
+            leads("case 1", "cup", "condenser_air")[1] < 0.3 and settles("case 1", *WAYS["case 1"], by=0.8)
         ),
     ),
     holds("Case 2: three readings with one meter settle it", lambda: settles("case 2", *WAYS["case 2"])),
@@ -1087,7 +1084,7 @@ DIAGNOSIS = [
             and odds.all_readings("case 1").values["duty"] == 1.0
         ),
     ),
-    holds("That takes more than four hours", lambda: all(4 < each < 4.75 for each in hours_of_all_readings())),
+    holds("That takes more than four hours", lambda: all(4 < each < 5 for each in hours_of_all_readings())),
 ]
 
 ROWS = {"00": START, "02": VENTING, "04": HEAT, "05": CUP, "07": DIAGNOSIS}

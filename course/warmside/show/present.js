@@ -2,7 +2,7 @@
 
 const TEXT_WIDTH = 1100; // what text and a lab are laid out in, before they are enlarged [px]
 const LAB_WIDTH = 1280;
-const LAB_HEIGHT = 770;
+const LAB_HEIGHT = 790;
 const TYPED_IN = "input:not([type=radio], [type=checkbox]), select, textarea";
 
 // A heading by itself goes with what follows it.
@@ -36,6 +36,8 @@ export function present(main) {
     const frame = bar.offsetHeight + document.querySelector(".top").offsetHeight;
     const high = (innerHeight - frame) / LAB_HEIGHT;
     main.style.zoom = Math.max(1, isLab ? Math.min(wide, high) : wide);
+    main.classList.toggle("lab-step", isLab); // it keeps its shape: wider, it would be higher too
+    main.style.setProperty("--lab-width", `${LAB_WIDTH}px`);
   };
   const go = (to) => {
     at = Math.max(0, Math.min(to, steps.length - 1));
