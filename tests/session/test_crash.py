@@ -7,7 +7,7 @@ import sqlite3
 import subprocess
 import sys
 import time
-from contextlib import closing
+from contextlib import closing, suppress
 from pathlib import Path
 
 import nbformat
@@ -50,7 +50,17 @@ def orphans():
     """Kernels of hand-ins that run for nobody any more."""
     time.sleep(1.0)
     kernels = [p for p in psutil.process_iter(["cmdline"]) if "limited_kernel" in str(p.info["cmdline"])]
-    return [p for p in kernels if not any("pytest" in str(parent.cmdline()) for parent in p.parents())]
+    return [kernel for kernel in kernels if not runs_for_a_test(kernel)]
+
+
+def runs_for_a_test(kernel):
+    """Tell whether a test waits for it, or it has ended meanwhile: other tests' kernels come and go."""
+    with suppress(psutil.NoSuchProcess):
+        for parent in kernel.parents():
+            with suppress(psutil.NoSuchProcess):
+                if "pytest" in str(parent.cmdline()):
+                    return True
+    return not kernel.is_running()
 
 
 @pytest.mark.skipif(os.name != "posix", reason="kills as POSIX knows them")
