@@ -21,7 +21,7 @@ from warmside.show.cup_scene import cup_scene
 from warmside.show.scene_lab import SceneLab
 from warmside.show.substance_temperature import CupTest, day_of, read_test
 
-pytestmark = pytest.mark.chromium
+pytestmark = [pytest.mark.chromium, pytest.mark.full]  # test_scene.py drives one lab always
 HOUR = 3600.0
 PULLS = {  # handle: the way it is pulled [px], the key that moves it, and the one that brings it back
     "setting": ((24, 0), "PageUp", "PageDown"),
@@ -180,9 +180,7 @@ def test_a_prediction_is_made_before_the_day_shows_it(at_start):
     looks_right(page, lab)
 
 
-@pytest.mark.parametrize(
-    "name", [pytest.param(name, marks=() if name == "door" else pytest.mark.full) for name in PULLS]
-)
+@pytest.mark.parametrize("name", PULLS)
 def test_every_handle_answers_key_mouse_and_finger(at_start, name):
     page, lab, shown = at_start
     predicts_no_longer(lab)

@@ -22,7 +22,7 @@ from warmside.show.meter_lab import METER_CONTROLS, heater_meter_lab
 from warmside.show.meter_scene import caution, meter_scene
 from warmside.show.scene_lab import SceneLab
 
-pytestmark = pytest.mark.chromium
+pytestmark = [pytest.mark.chromium, pytest.mark.full]  # test_scene.py drives one lab always
 PULLS = {  # handle: the way it is pulled [px], and the key that moves it
     "meter": ((0, 0), "ArrowRight"),
     "isolated": ((0, 0), "End"),
@@ -182,9 +182,7 @@ def test_live_ohms_are_refused_and_a_mystery_is_told_when_asked(at_start):
     keeps_nobody_out(page)
 
 
-@pytest.mark.parametrize(
-    "name", [pytest.param(name, marks=() if name == "meter" else pytest.mark.full) for name in PULLS]
-)
+@pytest.mark.parametrize("name", PULLS)
 def test_every_handle_answers_key_mouse_and_finger(at_start, name):
     page, lab, shown = at_start
     predicts_no_longer(lab)
@@ -226,7 +224,6 @@ def test_what_is_widest_fits_at_every_size(at_start):
     assert shown.settings == MeterOnHeater(shown=True, **wide)
 
 
-@pytest.mark.full
 def test_no_place_of_a_probe_hides_a_name(at_start):
     page, lab, _ = at_start
     predicts_no_longer(lab)
