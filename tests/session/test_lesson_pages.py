@@ -25,6 +25,8 @@ from websocket import WebSocketBadStatusException, create_connection
 from warmside import project
 from warmside.session.lab import PRACTICE_FOLDER
 from warmside.session.reading.desk import check_names
+from warmside.session.reading.rendering import as_html
+from warmside.show.self_check import self_check
 
 TEXT = """# A small lesson
 
@@ -362,3 +364,14 @@ def test_nothing_is_left_when_it_is_told_to_end(tmp_path):
         assert opened.process.wait(timeout=60) == 0
         _, left = psutil.wait_procs(below, timeout=10)
         assert left == []
+
+
+def test_a_self_check_stands_without_its_code():
+    shown = self_check("05.air")
+    asks, works = (new_code_cell(source) for source in ('self_check("05.air")', "print(1 + 1)"))
+    asks.outputs = [nbformat.v4.new_output("display_data", {"text/html": shown.data})]
+    works.outputs = [nbformat.v4.new_output("stream", text="2")]
+    page = as_html(new_notebook(cells=[asks, works]))
+    assert 'data-check="05.air"' in page
+    assert page.count('<details class="code">') == 1
+    assert "self_check" not in page
