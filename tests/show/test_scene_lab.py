@@ -39,7 +39,9 @@ def test_a_prediction_is_answered_once():
 def test_a_task_stays_done_and_its_answer_follows_the_units():
     lab = enclosure_lab()
     lab.ask({"name": "fan", "value": 1, "system": "US"})
-    lab.ask({"details": True})
+    lab.ask({"details": True, "held": True})
+    assert not any(task["says"] for task in lab.answer["tasks"])  # a hand only passes
+    lab.ask({"details": True, "held": False})
     assert [bool(task["says"]) for task in lab.answer["tasks"]] == [place == 2 for place in range(8)]
     lab.ask({"reset": True})
     lab.ask({"system": "SI"})

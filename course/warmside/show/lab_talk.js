@@ -97,7 +97,8 @@ function keepKeys(el) {
 
 // Questions and answers. `rows` is read when a control is aimed at; `shows` has what to do with a view that is
 // here (`view`), with an answer (`answer`), with details (`details`) and, where a lab has them, with what takes
-// longer (`costs`), and the control whose views the page makes by itself (`own`).
+// longer (`costs`), the control whose views the page makes by itself (`own`), and whether a hand is still on its
+// way (`held`): where it only passes, nothing was done.
 function talk(model, prefix, rows, shows) {
   const waiting = [];
   let asked = 0;
@@ -171,7 +172,7 @@ function talk(model, prefix, rows, shows) {
   const restSoon = () => {
     clearTimeout(rest);
     rested = false;
-    rest = setTimeout(() => ask({ details: true }), REST);
+    rest = setTimeout(() => ask({ details: true, held: shows.held?.() ?? false }), REST);
   };
   const show = (given, how) => {
     if (how === "picture") {
@@ -203,5 +204,5 @@ function talk(model, prefix, rows, shows) {
     const moving = new Set(waiting.map((question) => question.name));
     for (const [name, value] of Object.entries(values)) if (!moving.has(name)) rows[system][name].show(value);
   };
-  return { ask, aim, move, show, setAll };
+  return { ask, aim, move, show, setAll, restSoon };
 }

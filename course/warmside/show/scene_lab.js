@@ -171,6 +171,7 @@ function render({ model, el }) {
     letGo: () => {
       held = false;
       commit();
+      restSoon();
     },
     holds: (told) => {
       const lines = told ?? ["Grab anything violet", "", "or Tab to it and use the arrow keys"];
@@ -385,12 +386,13 @@ function render({ model, el }) {
     if (!line.matches(":focus")) line.value = given.line; // else somebody is about to paste
     drawTask();
   }
-  const { ask, aim, move, show, setAll } = talk(model, prefix, rows, {
+  const { ask, aim, move, show, setAll, restSoon } = talk(model, prefix, rows, {
     view: showView,
     answer: showAnswer,
     details: showDetails,
     costs: showCosts,
     own: page.scrub,
+    held: () => held,
   });
   show({ ...model.get("answer"), set_all: true }, "picture");
 

@@ -156,7 +156,8 @@ class SceneLab(Lab):
         answer = super()._answer_to(question)
         if answer["shows"] == "details":
             untold: list[dict[str, Any]] = []
-            return {**answer, "tasks": self._tried(self._tasks_told, untold)}
+            held = bool(question.get("held"))
+            return {**answer, "tasks": self._tried(lambda: self._tasks_told(held), untold)}
         before, verdict = None, ""
         if answer["set_all"] and self.before is not None:
             before = self._tried(lambda: self._view(self.before), None)
@@ -165,10 +166,10 @@ class SceneLab(Lab):
             verdict = self._tried(lambda: self._judge(self.before, self.settings, said, self.system), "")
         return {**answer, "before": before, "verdict": verdict}
 
-    def _tasks_told(self) -> list[dict[str, Any]]:
-        """Return what to try, what of it was done, and what came of it."""
+    def _tasks_told(self, held: bool) -> list[dict[str, Any]]:
+        """Return what to try, what of it was done, and what came of it; a hand that only passes does nothing."""
         for place, task in enumerate(self._tasks):
-            if task.is_done(self.settings):
+            if not held and task.is_done(self.settings):
                 self._answers[place] = (self.settings, task.says)
         told = []
         for place, task in enumerate(self._tasks):
