@@ -120,6 +120,7 @@ def test_exercise_check_prints_a_line_for_each_item_and_tells_problems(monkeypat
     assert warmside("exercise", "check", NAME, "--cards", "0").exit_code == 2
 
 
+@pytest.mark.full
 def test_the_secret_is_never_printed(session, tmp_path):
     path = write_notebook(tmp_path / f"ann_{NAME}.ipynb", solved_notebook())
     said = ""

@@ -28,9 +28,8 @@ def worth_of_last_digit(number: str) -> float:
     return 10.0 ** -len(number.partition(".")[2])
 
 
-@pytest.mark.parametrize(
-    "name", [pytest.param(name, marks=() if name == "the model" else pytest.mark.full) for name in TABLES]
-)
+@pytest.mark.full
+@pytest.mark.parametrize("name", TABLES)
 def test_a_table_is_what_its_script_prints(name):
     script, table = TABLES[name]
     assert len(script.splitlines()) <= 15
@@ -42,6 +41,7 @@ def test_a_table_is_what_its_script_prints(name):
             assert float(printed) == pytest.approx(float(written), rel=0.0, abs=off, nan_ok=True), ours
 
 
+@pytest.mark.full
 def test_the_readmes_question_to_the_model():
     script = re.search(r"\.venv/bin/python -c '(.*?)'\n", README, re.DOTALL)[1]
     script = "\n".join(line.removeprefix("  ") for line in script.splitlines())

@@ -131,6 +131,7 @@ PIECES = st.sampled_from(
 MARKUP = st.lists(st.one_of(PIECES, st.text(max_size=5)), max_size=12).map("".join)
 
 
+@pytest.mark.full
 @given(MARKUP)
 def test_no_markup_brings_a_script_through(text):
     for output in cleaned(display({"text/html": text})):

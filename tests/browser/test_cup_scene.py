@@ -21,7 +21,7 @@ from warmside.show.cup_scene import cup_scene
 from warmside.show.scene_lab import SceneLab
 from warmside.show.substance_temperature import CupTest, day_of, read_test
 
-pytestmark = [pytest.mark.chromium, pytest.mark.full]  # test_scene.py drives one lab always
+pytestmark = [pytest.mark.chromium, pytest.mark.full]
 HOUR = 3600.0
 PULLS = {  # handle: the way it is pulled [px], the key that moves it, and the one that brings it back
     "setting": ((24, 0), "PageUp", "PageDown"),

@@ -22,7 +22,7 @@ from warmside.show.meter_lab import METER_CONTROLS, heater_meter_lab
 from warmside.show.meter_scene import caution, meter_scene
 from warmside.show.scene_lab import SceneLab
 
-pytestmark = [pytest.mark.chromium, pytest.mark.full]  # test_scene.py drives one lab always
+pytestmark = [pytest.mark.chromium, pytest.mark.full]
 PULLS = {  # handle: the way it is pulled [px], and the key that moves it
     "meter": ((0, 0), "ArrowRight"),
     "isolated": ((0, 0), "End"),

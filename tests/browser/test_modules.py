@@ -22,7 +22,7 @@ from warmside.show.heater_meter import MeterOnHeater
 from warmside.show.meter_because import because as meter_because
 from warmside.show.substance_temperature import CupTest
 
-pytestmark = pytest.mark.chromium
+pytestmark = [pytest.mark.chromium, pytest.mark.full]
 MODULES = sorted(path.stem for path in (project.root() / "course").glob("[0-9]*.ipynb"))
 START, VENTING, HEAT, CUP, DIAGNOSIS = MODULES
 SCENES = (START, VENTING, HEAT, CUP)  # whose labs have one
@@ -50,10 +50,7 @@ def course(served_to_all, copies) -> str:
     return served_to_all("open", copies)
 
 
-@pytest.fixture(
-    scope="module",
-    params=[pytest.param(name, marks=() if name == CUP else pytest.mark.full) for name in MODULES],
-)
+@pytest.fixture(scope="module", params=MODULES)
 def module(request, course, shared_page, keep):
     """A module that was opened and run, pictures of its start kept, with its lab in sight."""
     name, page = request.param, shared_page
@@ -86,8 +83,7 @@ def lab(module) -> Locator:
 
 
 def only(name: str) -> pytest.MarkDecorator:
-    marks = () if name == CUP else pytest.mark.full
-    return pytest.mark.parametrize("module", [pytest.param(name, marks=marks)], indirect=True)
+    return pytest.mark.parametrize("module", [name], indirect=True)
 
 
 def words_of(lab: Locator) -> Locator:
@@ -111,7 +107,6 @@ def choose(lab: Locator, name: str, presses: int) -> None:
         box.press("ArrowDown")
 
 
-@pytest.mark.full
 def test_every_control_answers_the_keyboard(module, lab, keep):
     page = module.page
     keep_both(page, keep, f"{module.name}_lab", lab)
@@ -177,7 +172,6 @@ def test_at_a_zoom_of_200_percent_controls_fit_and_the_picture_can_be_read(modul
     assert lab.locator(widest).bounding_box()["width"] >= 560  # letters of half size, twice
 
 
-@pytest.mark.full
 def test_nothing_serious_in_an_exported_module(module, copies, chromium, keep, tmp_path):
     """Saved as it was run, exported, and looked through by axe-core."""
     path = copies / f"{module.name}.ipynb"

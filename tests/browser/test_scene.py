@@ -34,6 +34,7 @@ def is_as_the_model_says(lab: Locator, shown: SceneLab, **settings: object) -> N
     assert {"food_text", "below_text", "through_text", "flow_text"} <= texts.keys()
 
 
+@pytest.mark.full
 def test_the_baffle_is_pulled_by_mouse_key_and_finger(chromium):
     with watched(chromium, moving=True) as page:
         asked: list[str] = []

@@ -60,6 +60,7 @@ def test_the_same_seed_draws_the_same():
     assert not same(one, another)
 
 
+@pytest.mark.full
 def test_blocks_in_any_order_are_the_bank(blocks_of_200):
     whole = make(500, SEED)
     parts = {block: make_block(SEED, block) for block in (2, 0, 1)}

@@ -57,6 +57,7 @@ def test_a_supply_without_volts_at_the_heater_contradicts_nothing():
     )
 
 
+@pytest.mark.full
 def test_honest_readings_hardly_ever_contradict_each_other():
     cases = draw_cases(11, 3000)
     random = np.random.default_rng(4)

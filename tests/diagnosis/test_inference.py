@@ -23,7 +23,7 @@ from warmside.diagnosis.inference import (
     next_reading,
 )
 from warmside.diagnosis.readings import READINGS, Readings, column
-from warmside.diagnosis.storing import load_bank, usual_bank
+from warmside.diagnosis.storing import usual_bank
 from warmside.errors import InputError
 
 SOURCES = ("mains", "battery", "gas")
@@ -35,11 +35,9 @@ HELD_BACK = pytest.mark.xdist_group("held-back cases")
 
 
 @pytest.fixture(scope="module")
-def bank(request: pytest.FixtureRequest) -> Bank:
-    """The least bank; cut from the usual one where that is needed by other tests anyway."""
-    if any(item.get_closest_marker("full") for item in request.session.items):
-        return usual_bank().first(LEAST)
-    return load_bank(LEAST)
+def bank() -> Bank:
+    """The least bank, cut from the usual one, which other tests need anyway."""
+    return usual_bank().first(LEAST)
 
 
 @pytest.fixture(scope="module")
@@ -236,6 +234,7 @@ def test_more_readings_tell_more(bank, singles):
     assert shares[0] < shares[1] - 0.03 < shares[2] - 0.3
 
 
+@pytest.mark.full
 @pytest.mark.parametrize("source", SOURCES)
 @pytest.mark.parametrize(("size", "hottest"), [("6 cu ft", 305.0), ("8 cu ft", 316.0), ("18 cu ft", 316.0)])
 def test_a_good_refrigerator_is_called_good(bank, size, hottest, source):
@@ -250,6 +249,7 @@ def test_a_good_refrigerator_is_called_good(bank, size, hottest, source):
     assert not any(one.contradictory for one in said)
 
 
+@pytest.mark.full
 def test_chances_sum_to_one_and_are_in_order(bank):
     for readings in (on_mains(), on_mains(cup=285.0), some_of("frost", 1)[0]):
         said = explain(readings, bank)
@@ -259,12 +259,14 @@ def test_chances_sum_to_one_and_are_in_order(bank):
         assert len({one.label for one in said.ranked}) == len(chances)
 
 
+@pytest.mark.full
 def test_the_order_of_readings_does_not_matter(bank):
     readings = some_of("frost", 1)[0]
     turned = Readings("8 cu ft", "mains", readings.ambient, dict(reversed(readings.values.items())))
     assert chance(explain(readings, bank), "frost") == pytest.approx(chance(explain(turned, bank), "frost"))
 
 
+@pytest.mark.full
 def test_priors_count(bank):
     readings = on_mains(cup=285.0)
     often = explain(readings, bank, {"frost": 500.0})
@@ -300,6 +302,7 @@ CONFUSABLE = [
 ]
 
 
+@pytest.mark.full
 @pytest.mark.parametrize(("truth", "other", "left_out", "cure", "ambients"), CONFUSABLE)
 def test_what_can_not_be_told_apart_without_the_reading_that_tells(
     bank, truth, other, left_out, cure, ambients
@@ -332,6 +335,7 @@ def test_what_can_not_be_told_apart_without_the_reading_that_tells(
     assert told >= ties / 2
 
 
+@pytest.mark.full
 def test_the_lower_panel_off_tells_the_vents_apart(bank):
     """How often the right one of the two comes before the other, without looks and without fans."""
     vents = ("lower_vent_blocked", "upper_vent_blocked")
@@ -346,6 +350,7 @@ def test_the_lower_panel_off_tells_the_vents_apart(bank):
     assert np.mean(after) > 0.9
 
 
+@pytest.mark.full
 @pytest.mark.parametrize("truth", ["half_heater", "low_voltage", "heater_dead"])
 def test_volts_amperes_and_ohms_are_certain(bank, truth):
     (full,) = some_of(truth, 1)
@@ -357,6 +362,7 @@ def test_volts_amperes_and_ohms_are_certain(bank, truth):
     assert {one.name for one in offered[:8]} & {"supply_voltage", "voltage", "current", "resistance"}
 
 
+@pytest.mark.full
 @pytest.mark.parametrize(
     ("truth", "given", "cure"),
     [
@@ -373,6 +379,7 @@ def test_what_is_measured_is_certain_and_what_is_not_is_not(bank, truth, given, 
     assert explain(full.only([*given, *cure]), bank, EQUAL).of_fault(truth) > 0.9
 
 
+@pytest.mark.full
 def test_readings_that_contradict_each_other_are_called_so(bank):
     impossible = on_mains(
         cup=265.0, freezer=305.0, boiler=300.0, voltage=20.0, current=20.0, side_gap=1.0, fuse="open"
@@ -387,12 +394,14 @@ def test_readings_that_contradict_each_other_are_called_so(bank):
     assert explain(right.adding(current=1.0), bank).surprise > 2.0 * explain(right, bank).surprise
 
 
+@pytest.mark.full
 @pytest.mark.parametrize("ambient", [256.0, 334.0])
 def test_ambients_beyond_the_bank_are_taken_as_its_ends(bank, ambient):
     said = explain(Readings("8 cu ft", "mains", ambient, {"cup": 290.0}), bank)
     assert sum(one.probability for one in said.ranked) == pytest.approx(1.0)
 
 
+@pytest.mark.full
 def test_what_could_be_read_next_is_all_that_was_not(bank):
     readings = on_mains(cup=286.0)
     offered = next_reading(readings, bank)

@@ -152,6 +152,7 @@ def test_where_nothing_can_be_written_the_bank_is_there_all_the_same(tmp_path, b
     assert len(load_bank(100, SEED, folder=tmp_path / folder)) == 100
 
 
+@pytest.mark.full
 def test_on_a_full_disk_the_bank_is_there_all_the_same_and_nothing_half(tmp_path, loading):
     # Python itself would leave half of what it compiles behind.
     full = "import resource, sys; sys.dont_write_bytecode = True\n"
@@ -280,6 +281,7 @@ def test_a_module_that_does_not_write_out_its_tables_is_made_from_all(tmp_path):
     assert set((package / "data").glob("*.toml")) <= set(sources(MADE_BY, package))
 
 
+@pytest.mark.full
 def test_what_drawing_and_solving_import_is_what_the_bank_is_made_from():
     """In a process of its own, which modules of the package are there once a bank was drawn."""
     code = (

@@ -87,6 +87,7 @@ def test_a_session_has_all_exercises_unless_told_otherwise(at_home, tmp_path):
     assert [exercise.name for exercise in Session.open(tmp_path / "class").exercises()] == [NAME]
 
 
+@pytest.mark.full
 def test_no_private_file_gets_into_release_or_pack(at_home, marked):
     released = {path.name for path in (at_home / "exercises" / NAME).iterdir()}
     assert released == {f"{NAME}.ipynb", "job_card.json", "practice.json"}
@@ -115,6 +116,7 @@ def test_real_marking_tells_right_mistake_and_what_follows(marked):
     assert "turned upside down" in write_report(marked)[0].read_text("utf-8")
 
 
+@pytest.mark.full
 def test_a_card_without_a_drawing_is_a_table(marked):
     path = marked.folder / "autograded" / "ann" / NAME / f"{NAME}.ipynb"
     (shown,) = [one for one in nbformat.read(path, as_version=4).cells if "show_card(card)" in one.source]

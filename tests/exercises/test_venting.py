@@ -65,6 +65,7 @@ class Given:
 # --- draught and flow -------------------------------------------------------------------------------------
 
 
+@pytest.mark.full
 def test_draught_by_hydrostatics_with_real_air_of_coolprop(jobs):
     for job in jobs:
         outside, inside = (
@@ -331,6 +332,7 @@ def test_no_draw_is_degenerate(jobs):
         assert 14 < job.value("air_rise") * 1.8 < 30
 
 
+@pytest.mark.full
 def test_every_mistake_is_told_by_its_own_name(exercise, jobs):
     told = set()
     for job in jobs:

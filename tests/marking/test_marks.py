@@ -47,6 +47,7 @@ def test_nothing_earns_nothing(exercise, cards):
     assert sum(m.score for m in marks) == 0
 
 
+@pytest.mark.full
 def test_every_mistake_is_told_by_its_own_name_on_every_card(exercise, cards):
     seen = Counter()
     for card in cards:

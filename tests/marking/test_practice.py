@@ -50,6 +50,7 @@ def a_choice(key) -> Item:
     return Item("c", "Choice", "choice", 1, key, "Look.", choices=tuple("abc"))
 
 
+@pytest.mark.full
 def test_the_file_is_the_same_whatever_else_there_is(exercise):
     path = project.root() / "exercises" / NAME / practice.FILE_NAME
     assert path.read_text("utf-8") == practice.as_text(practice.practice_data(exercise))

@@ -192,12 +192,14 @@ def test_nothing_costs_nothing_and_is_not_sure():
     assert not nothing.is_sure
 
 
+@pytest.mark.full
 def test_what_holds_nowhere_costs_without_end():
     dead = costs_of("8 cu ft", heat_input=0.0)
     assert np.isinf(dead.low)
     assert dead.is_sure
 
 
+@pytest.mark.full
 def test_another_correct_one_may_be_given():
     on_gas = Installation.of("8 cu ft", heat_source="gas")
     less = on_gas.changed(heat_input=0.9 * on_gas.heat_input)

@@ -171,6 +171,7 @@ def test_every_size_works_as_refrigerators_do(rating):
     assert (apart < 32.0).all()
 
 
+@pytest.mark.full
 def test_a_departure_costs_about_as_much_on_sizes_between_as_on_those_beside():
     costs = [
         float(cost_of(Installation.of(size, lower_vent_blocked=0.5), count=60).median)

@@ -328,6 +328,7 @@ def test_everything_broadcasts():
     assert steady_state(installation.changed(fan=Fan(10.0, 0.05)), 300.0).air_flow.shape == (3, 2)
 
 
+@pytest.mark.full
 @given(
     size=st.sampled_from(["6 cu ft", "8 cu ft", "18 cu ft"]),
     lower=st.sampled_from([0.0, 0.5, 1.0]),

@@ -38,6 +38,7 @@ FEW = 100
 pytestmark = pytest.mark.xdist_group("ensemble")
 
 
+@pytest.mark.full
 @pytest.mark.parametrize("name", RULES)
 def test_what_the_model_makes_of_each_rule(name):
     assert judged(FEW)[name].verdict == EXPECTED[name]

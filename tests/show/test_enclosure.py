@@ -87,6 +87,7 @@ def test_at_full_demand_the_unit_runs_all_the_time_and_holds_no_more_for_it():
     assert departures(replace(here, full_demand=True)) == ()
 
 
+@pytest.mark.full
 def test_the_highest_ambient_that_holds_is_the_models():
     random = np.random.default_rng(0)
     for _ in range(25):

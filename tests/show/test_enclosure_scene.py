@@ -47,6 +47,7 @@ def test_what_passes_its_limit_in_the_afternoon_is_not_marked_as_holding():
     assert (drawn["food_good"], drawn["state_text"]) == (False, "✘ 45 °F in the afternoon")
 
 
+@pytest.mark.full
 @pytest.mark.parametrize("system", ["US", "SI"])
 def test_all_texts_are_in_one_system(system):
     other = {"US": "°C", "SI": "°F"}[system]

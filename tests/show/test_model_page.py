@@ -52,6 +52,7 @@ def test_the_page_in_the_course_says_the_verdicts(stored):
         assert len(costs) == 3
 
 
+@pytest.mark.full
 def test_the_page_in_the_course_is_in_step_but_for_the_costs(stored):
     made = page(FEW)
     assert not is_in_step(stored, made)  # whose costs are over fewer refrigerators
