@@ -1,5 +1,5 @@
 // What an exercise has on JupyterLab's page besides its cells: the job card one click away, beside the questions, and
-// letters to choose from, which are written into the answer's cell as if they were typed. `warmside open` lets a page
+// what can be chosen, which is written into the answer's cell as if it were typed. `warmside open` lets a page
 // of ours reach JupyterLab; elsewhere this does nothing, and answers are typed.
 
 function element(tag, properties, ...within) {
@@ -34,15 +34,33 @@ function cardBeside(panel, html) {
   panel.node.append(beside);
 }
 
-// The cells of each question with letters: where the answer is written, and the locked one that records it.
-function* questions(panel) {
+// What can be answered: letters that the question explains, or one of the lists that the exercise shows; and whether
+// more than one of them may be.
+function choicesOf(asked, text, lists) {
+  const found = /^record\("\w+", "(choice|names)", (?:"([a-z]+)"|codes\("(\w+)"\)|(case)\.names)\)/.exec(asked);
+  if (!found) return null;
+  const [, kind, letters, list, ofCase] = found;
+  const meaning = (letter) => {
+    const means = new RegExp(`^- \\*\\*${letter}\\*\\* ([^\\n]*(?:\\n {2,}[^\\n]*)*)`, "m").exec(text)?.[1] ?? "";
+    return means.replace(/\s+/g, " ");
+  };
+  const choices = letters ? [...letters].map((letter) => [letter, meaning(letter)]) : lists[list ?? ofCase];
+  return choices && { choices, several: kind === "names", isLetters: Boolean(letters), ofCase: Boolean(ofCase) };
+}
+
+// The cells of each question that is answered by choosing: where the answer is written, and the locked one that records it.
+function* questions(panel, lists) {
   const cells = [...panel.content.widgets];
   const id = (cell) => cell.model.getMetadata("nbgrader")?.grade_id;
   for (const [at, records] of cells.entries()) {
-    const asked = /^record\("(\w+)", "choice", "([a-z]+)"\)/.exec(records.model.sharedModel.getSource());
+    const source = records.model.sharedModel.getSource();
+    const name = /^record\("(\w+)"/.exec(source)?.[1];
     const answer = cells[at - 1];
-    if (!asked || id(records) !== asked[1] || !answer || id(answer) !== `${asked[1]}_answer`) continue;
-    yield { name: asked[1], letters: [...asked[2]], answer, records, text: cells[at - 2]?.model.sharedModel.getSource() ?? "" };
+    if (!name || id(records) !== name || !answer || id(answer) !== `${name}_answer`) continue;
+    // a table of what can be chosen may stand between a question and its answer
+    const texts = [2, 3].map((back) => cells[at - back]?.model).filter((model) => model?.type === "markdown");
+    const offered = choicesOf(source, texts[0]?.sharedModel.getSource() ?? "", lists);
+    if (offered) yield { name, answer, records, ...offered };
   }
 }
 
@@ -54,34 +72,98 @@ async function run(panel, ...cells) {
   }
 }
 
-function lettersUnder(panel, { name, letters, answer, records, text }) {
-  answer.node.querySelector(".warmside-letters")?.remove();
+// Writes what is chosen into the answer's cell, and has it recorded once the hand rests.
+function writerOf(panel, { name, answer, records }) {
   const written = new RegExp(`^(${name}\\s*=\\s*)(["'])([^"'\\n]*)\\2`, "m");
   const shared = answer.model.sharedModel;
-  const fields = element("fieldset", { className: "warmside-letters" }, element("legend", { textContent: "Your answer:" }));
   let rest;
-  const radios = letters.map((letter) => {
-    const radio = element("input", { type: "radio", name: `warmside-${name}`, value: letter });
-    const means = new RegExp(`^- \\*\\*${letter}\\*\\* ([^\\n]*(?:\\n {2,}[^\\n]*)*)`, "m").exec(text)?.[1] ?? "";
-    radio.setAttribute("aria-label", `${letter} ${means.replace(/\s+/g, " ")}`.trim());
-    radio.onchange = () => {
-      shared.setSource(shared.getSource().replace(written, (_, begins) => `${begins}"${letter}"`));
+  return {
+    read: () => written.exec(shared.getSource())?.[3].trim().toLowerCase() ?? null, // null: in a way of one's own
+    write(text, field) {
+      shared.setSource(shared.getSource().replace(written, (_, begins) => `${begins}"${text}"`));
       clearTimeout(rest); // a hand that goes through them with the arrow keys hasn't chosen yet
       rest = setTimeout(async () => {
         await run(panel, answer, records);
-        radio.focus();
+        field.focus();
       }, 500);
-    };
-    fields.append(element("label", {}, radio, letter));
-    return radio;
-  });
-  const look = () => {
-    const found = written.exec(shared.getSource());
-    fields.hidden = !found; // else it is written in a way of one's own
-    for (const radio of radios) radio.checked = radio.value === found?.[3].trim().toLowerCase();
+    },
   };
-  shared.changed.connect(look);
+}
+
+// Names, or what the table calls them, of the readings that are lines of a cell so far.
+function readIn(shared) {
+  return new Set([...shared.getSource().matchAll(/^\s*case\.read\(([^)\n]*)\)/gm)].flatMap(([, typed]) => {
+    return [...typed.matchAll(/(["'])(.*?)\1/g)].map(([, , name]) => name.trim().toLowerCase());
+  }));
+}
+
+function buttons({ name, choices, several, isLetters, readings }, writer, fields) {
+  const made = choices.map(([value, means]) => {
+    const one = element("input", { type: several ? "checkbox" : "radio", name: `warmside-${name}`, value });
+    one.setAttribute("aria-label", `${value} ${means}`.trim());
+    one.onchange = () => writer.write(made.filter((each) => each.checked).map((each) => each.value).join(", "), one);
+    const label = element("label", { title: means }, one, isLetters || !several ? value : means || value);
+    fields.append(label);
+    return one;
+  });
+  return (text) => {
+    const chosen = text.split(",").map((each) => each.trim());
+    const taken = readings ? readIn(readings) : new Set();
+    made.forEach((one, k) => {
+      one.checked = chosen.includes(one.value.toLowerCase());
+      const [value, means] = choices[k];
+      const isRead = taken.has(value.toLowerCase()) || taken.has(means.toLowerCase());
+      one.parentElement.hidden = taken.size > 0 && !isRead && !one.checked; // a reading that was never taken proves nothing
+    });
+  };
+}
+
+function list({ name, choices }, writer, fields) {
+  const select = element("select", { name: `warmside-${name}` }, element("option", { value: "", textContent: "choose from the list" }));
+  select.setAttribute("aria-label", `Your answer: ${name.replaceAll("_", " ")}`);
+  for (const [value, means] of choices) select.append(element("option", { value, textContent: `${value} – ${means}` }));
+  select.onchange = () => select.value && writer.write(select.value, select);
+  fields.append(select);
+  const values = new Map(choices.map(([value]) => [value.toLowerCase(), value]));
+  return (text) => {
+    select.value = values.get(text) ?? "";
+  };
+}
+
+function choicesUnder(panel, question) {
+  const { answer, several, isLetters } = question;
+  answer.node.querySelector(".warmside-letters")?.remove();
+  const fields = element("fieldset", { className: "warmside-letters" }, element("legend", { textContent: "Your answer:" }));
+  const writer = writerOf(panel, question);
+  const show = (several || isLetters ? buttons : list)(question, writer, fields);
+  const look = () => {
+    const text = writer.read();
+    fields.hidden = text === null;
+    if (text !== null) show(text);
+  };
+  answer.model.sharedModel.changed.connect(look);
+  question.readings?.changed.connect(look);
   look();
+  keepKeys(fields);
+  answer.node.append(fields);
+}
+
+// Readings of a case are lines of the answer's cell: what is chosen becomes one, and is taken.
+function readingsUnder(panel, { answer, records, choices }) {
+  answer.node.querySelector(".warmside-letters")?.remove();
+  const shared = answer.model.sharedModel;
+  const select = element("select", {}, element("option", { value: "", textContent: "choose a reading" }));
+  select.setAttribute("aria-label", "A reading of your case");
+  for (const [value, means] of choices) select.append(element("option", { value, textContent: `${value} – ${means}` }));
+  const button = element("button", { type: "button", textContent: "Take it" });
+  button.onclick = async () => {
+    if (!select.value) return select.focus();
+    shared.setSource(`${shared.getSource().trimEnd()}\ncase.read("${select.value}")\n`);
+    select.value = "";
+    await run(panel, answer, records);
+    select.focus();
+  };
+  const fields = element("fieldset", { className: "warmside-letters" }, element("legend", { textContent: "Read:" }), select, button);
   keepKeys(fields);
   answer.node.append(fields);
 }
@@ -97,7 +179,14 @@ function render({ model, el }) {
     if (!panel) return;
     clearInterval(look);
     cardBeside(panel, model.get("card"));
-    for (const question of questions(panel)) lettersUnder(panel, question);
+    let readings = null; // the cell in which they are taken
+    for (const question of questions(panel, model.get("lists"))) {
+      const shared = question.answer.model.sharedModel;
+      const takes = /^\w+ = case\.taken/m.test(shared.getSource());
+      if (takes) readings = shared;
+      if (takes) readingsUnder(panel, question);
+      else choicesUnder(panel, { ...question, readings: question.ofCase ? readings : null });
+    }
   }, 200);
   return () => clearInterval(look);
 }

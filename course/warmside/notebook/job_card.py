@@ -49,4 +49,4 @@ def show_card(card: JobCard) -> None:
     if not marked:
         from warmside.notebook.exercise_page import ExercisePage
 
-        display(ExercisePage(page))
+        display(ExercisePage(card, page))

@@ -13,13 +13,15 @@ _STOP_SIGNS = {
     "none": Listed("none", "Nothing of these: go on."),
     **{name: Listed(name, sign.title) for name, sign in STOP_SIGNS.items()},
 }
-_LISTS: Mapping[str, tuple[str, Mapping[str, Fault] | Mapping[str, Listed]]] = {
+LISTS: Mapping[str, tuple[str, Mapping[str, Fault] | Mapping[str, Listed]]] = {
     "stop_signs": ("What stops a job", _STOP_SIGNS),
     "groups": ("Where it can lie", GROUPS),
     "faults": ("What can be wrong", FAULTS),
     "remedies": ("What can be done", REMEDIES),
     "first_steps": ("What can come first", FIRST_STEPS),
 }
+"""What there is to choose from: a caption, and what is listed under it."""
+
 _PAGE = Environment(autoescape=True, trim_blocks=True, lstrip_blocks=True).from_string(
     """<table style="font-size:16px"><caption style="text-align:left">{{ caption }}</caption>
 <thead><tr>{% for head in ("To type", "It means") %}<th scope="col" style="text-align:left">{{ head }}</th>
@@ -32,13 +34,13 @@ _PAGE = Environment(autoescape=True, trim_blocks=True, lstrip_blocks=True).from_
 
 def codes(of: str) -> tuple[str, ...]:
     """Return the codes of a list: "stop_signs", "groups", "faults", "remedies" or "first_steps"."""
-    _, listed = _LISTS[of]
+    _, listed = LISTS[of]
     return tuple(one.code for one in listed.values())
 
 
 def show_choices(of: str) -> None:
     """Show a list as a table: what to type, and what it means."""
-    caption, listed = _LISTS[of]
+    caption, listed = LISTS[of]
     plain = "\n".join(f"{one.code}  {one.title}" for one in listed.values())
     display(
         {"text/plain": plain, "text/html": _PAGE.render(caption=caption, listed=listed.values())}, raw=True
