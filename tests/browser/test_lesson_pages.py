@@ -2,17 +2,21 @@
 
 import re
 import shutil
+import zipfile
 from collections.abc import Callable, Iterator
 from pathlib import Path
 from urllib.parse import urlsplit
 
+import nbformat
 import pytest
 from axe_playwright_python.sync_playwright import Axe
 from browser.conftest import watched
-from browser.notebook_page import SLOW, USUAL
+from browser.notebook_page import SLOW, USUAL, shut_down_kernels
+from helpers import locked_cell
 from playwright.sync_api import Locator, Page, expect
 
 from warmside import project
+from warmside.marking.cells import recorded_answer
 from warmside.session.lab import PRACTICE_FOLDER
 
 pytestmark = pytest.mark.chromium
@@ -146,6 +150,92 @@ def test_an_exercise_is_put_back_as_it_was_by_one_click(at_map, home):
     assert len(asked) == 1
     assert copy.read_bytes() == as_it_was
     assert len(list(copy.parent.parent.glob("venting until *"))) == 1
+
+
+class Hand:
+    """Clicks and presses keys beside the answers, and counts them."""
+
+    def __init__(self, page: Page) -> None:
+        self.page, self.count = page, 0
+
+    def click(self, place: Locator) -> None:
+        place.click()
+        self.count += 1
+
+    def press(self, key: str) -> None:
+        self.page.keyboard.press(key)
+        self.count += 1
+
+
+def scroll_to(place: Locator, step: int = 400) -> None:
+    """Turn the wheel until a cell is there: JupyterLab keeps those alone that are near."""
+    place.page.mouse.move(500, 400)
+    for _ in range(100):
+        if place.count():
+            break
+        place.page.mouse.wheel(0, step)
+        place.page.wait_for_timeout(50)
+    place.scroll_into_view_if_needed()
+
+
+@pytest.mark.full
+def test_who_never_coded_gets_from_the_map_to_a_hand_in_with_few_clicks(at_map, home, keep):
+    begins = Hand(at_map)
+    with at_map.expect_popup() as opened:
+        begins.click(at_map.get_by_role("link", name="Exercise not begun"))
+    page, hand = opened.value, Hand(opened.value)
+    expect(page.get_by_role("contentinfo")).to_contain_text("Idle", timeout=SLOW)
+
+    def run_all() -> None:
+        for item in ("Run", "Run All Cells"):
+            hand.click(page.get_by_role("menuitem", name=item, exact=True))
+
+    run_all()
+    button = page.get_by_role("button", name="Write my hand-in")
+    button.wait_for(timeout=SLOW)
+    hand.click(page.get_by_role("button", name="Job card"))
+    page.locator(".jp-WindowedPanel-outer").evaluate(
+        "panel => panel.scrollTo(0, 0)"
+    )  # by the wheel, as below
+    notebook = nbformat.read(home / PRACTICE_FOLDER / "venting" / "venting.ipynb", as_version=4)
+    typed = {}
+    for cell in notebook.cells:
+        name, _, example = cell.source.partition(' = "          "  # ')
+        if not example:
+            continue
+        *_, typed[name], _ = example.split('"')
+        place = page.locator(
+            ".jp-CodeCell", has=page.locator(".cm-content", has_text=re.compile(rf'^{name} = "'))
+        )
+        scroll_to(place)
+        if example.startswith("one letter"):
+            hand.click(place.locator(f"input[value={typed[name]}]"))
+            expect(page.get_by_text(f"Recorded: choice {typed[name]}.").last).to_be_visible()
+        else:
+            hand.click(
+                place.locator(".cm-line span").filter(has_text=re.compile('^"')).first
+            )  # between the quotes
+            page.keyboard.type(typed[name])
+    assert len(typed) == 14
+    run_all()
+    button.wait_for(timeout=SLOW)
+    text = page.locator(".jp-MarkdownCell").filter(has_text="Double-click here")
+    scroll_to(text, -400)
+    text.dblclick()
+    hand.count += 2
+    hand.click(page.locator(".jp-MarkdownCell.jp-mod-active .cm-content"))
+    hand.press("Control+a")
+    page.keyboard.type("The baffle is missing.")
+    hand.press("Shift+Enter")
+    hand.click(button)
+    expect(page.get_by_text("Written: practice_venting.zip")).to_be_visible(timeout=SLOW)
+    keep(page, "walk_written")
+    shut_down_kernels(page)
+    page.close()
+    written = home / PRACTICE_FOLDER / "venting" / "practice_venting.zip"
+    saved = nbformat.reads(zipfile.ZipFile(written).read("practice_venting/venting.ipynb"), as_version=4)
+    assert {name: recorded_answer(locked_cell(saved, name), name) for name in typed} == typed
+    assert begins.count + hand.count < 30  # 26 when this was written
 
 
 @pytest.mark.full
