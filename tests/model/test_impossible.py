@@ -1,7 +1,7 @@
 """What no refrigerator does, over everything that can be wrong with one: nothing of it may come out.
 
-A hundred thousand installations, steady, and five thousand over a day. Where the model has no one answer it
-says so (`converged`), and what it says then is not looked at.
+Twenty thousand installations, steady, and five thousand over a day; a hundred thousand in the long form. Where
+the model has no one answer it says so (`converged`), and what it says then is not looked at.
 """
 
 import numpy as np
@@ -12,7 +12,7 @@ from warmside.model import fixed_point, steady
 from warmside.model.cabinet import Thermostat
 from warmside.model.refrigerator import Installation, State, cup_test, holding_ambient, steady_state
 
-COUNT = 100_000
+COUNTS = (pytest.param(20_000, marks=pytest.mark.full), pytest.param(100_000, marks=pytest.mark.long))
 SIZES = ("6 cu ft", "8 cu ft", "18 cu ft")
 SLACK = 1e-6  # K
 RUNS = 0.5  # of the time; a unit that runs less leaves the freezer to the warm air behind it
@@ -33,9 +33,9 @@ def at(size, fahrenheits, **changes) -> State:
     return steady_state(Installation.of(size, **changes), kelvin(fahrenheits))
 
 
-@pytest.fixture(scope="module")
-def wild():
-    return wild_installations(COUNT, seed=1)
+@pytest.fixture(scope="module", params=COUNTS)
+def wild(request):
+    return wild_installations(request.param, seed=1)
 
 
 @pytest.fixture(scope="module")
@@ -55,7 +55,6 @@ pytestmark = pytest.mark.xdist_group("impossible")
 # --- bounds -----------------------------------------------------------------------------------------------
 
 
-@pytest.mark.full
 def test_nearly_all_have_one_state(wild, state, found):
     """A pump that lifts little may stand or lift, as it was before; else it is as good as always one."""
     lifts = state.vapour_flow > 0.5 * wild[0].of_size("design_vapour_flow")
@@ -64,7 +63,6 @@ def test_nearly_all_have_one_state(wild, state, found):
     assert found.mean() > 0.9965
 
 
-@pytest.mark.full
 def test_nothing_inside_is_above_the_warmest_air_around_it(wild, state, found):
     warmest = np.maximum.reduce(
         [state.surround_temperature, state.freezer_surround_temperature, wild[1]["room_temperature"]]
@@ -73,22 +71,19 @@ def test_nothing_inside_is_above_the_warmest_air_around_it(wild, state, found):
         assert (inside <= warmest + SLACK)[found].all()
 
 
-@pytest.mark.full
 def test_nothing_inside_is_below_the_coldest_coil(state, found):
     coldest = np.minimum(state.freezer_coil_temperature, state.food_coil_temperature)
     for inside in (state.food_temperature, state.freezer_temperature):
         assert (inside >= coldest - SLACK)[found].all()
 
 
-@pytest.mark.full
 def test_the_freezer_is_no_warmer_than_the_food_while_the_unit_works(state, found):
     works = found & ~state.failed & (state.duty > RUNS)
-    assert works.sum() > 0.4 * COUNT
+    assert works.mean() > 0.4
     assert not (state.freezer_temperature > state.food_temperature)[works].any()
     assert fahrenheit(state.freezer_temperature[found]).min() > COLDEST_FREEZER
 
 
-@pytest.mark.full
 def test_first_law_in_every_part(wild, state, found):
     this, around = wild
     size = this.of_size
@@ -130,7 +125,6 @@ def test_days_of_a_cup(days):
 # --- one state --------------------------------------------------------------------------------------------
 
 
-@pytest.mark.full
 def test_two_starts_give_one_state_or_say_that_they_do_not(wild, state):
     met, ambient = random_installations(20_000, seed=3)
     for installation, around, solved in (
@@ -173,8 +167,8 @@ def test_two_starts_give_one_state_or_say_that_they_do_not(wild, state):
     ],
 )
 def test_what_is_worse_is_never_colder(what, worse):
-    one, day = wild_installations(20_000, seed=3)
-    day["setting"] = np.zeros(20_000)
+    one, day = wild_installations(6_000, seed=3)
+    day["setting"] = np.zeros(6_000)
     before = steady_state(one, **day)
     then, its_day = worse(one, day)
     after = steady_state(then, **its_day)
