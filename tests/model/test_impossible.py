@@ -1,7 +1,7 @@
 """What no refrigerator does, over everything that can be wrong with one: nothing of it may come out.
 
-Twenty thousand installations, steady, and five thousand over a day; a hundred thousand in the long form. Where
-the model has no one answer it says so (`converged`), and what it says then is not looked at.
+Twenty thousand installations, steady, and five thousand over a day; a hundred thousand in the long form.
+Where the model has no one answer it says so (`converged`), and what it says then is not looked at.
 """
 
 import numpy as np
