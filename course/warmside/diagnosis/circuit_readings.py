@@ -154,7 +154,7 @@ class CircuitReadings:
 
     @cached_property
     def wire_ohms(self) -> float | None:
-        """Resistance of both wires as reckoned from area and length [ohm]."""
+        """Resistance of both wires worked out from area and length [ohm]."""
         if self.wire_area is None or self.wire_length is None:
             return None
         return float(wire_resistance(self.wire_area, 2.0 * self.wire_length, stranded=True))
