@@ -16,6 +16,7 @@ import anywidget
 import traitlets
 from IPython.display import HTML, display
 
+from warmside.colours import BLUE, DARK, GREEN, ORANGE, PURPLE, RED
 from warmside.errors import InputError
 from warmside.show.case_pages import FILE_NAME, CaseOnTheBench, in_metric, open_case
 from warmside.show.case_places import PLACES, order_of, place_of
@@ -98,13 +99,11 @@ class CaseBench(anywidget.AnyWidget):
         }
 
     def _open_debrief(self) -> None:
-        from warmside.colours import BLUE, GREEN, ORANGE, RED
-
         told = self.case.debriefed()
         shown: dict[str, Any] = {"said": list(told.said), "page": told.page, "cheapest": told.cheapest}
         shown |= {"bars": [], "steps": []}
         if told.odds is not None:
-            colours = (GREEN, BLUE, ORANGE, RED, "#5a3e9e", "#6b7680")
+            colours = (GREEN, BLUE, ORANGE, RED, PURPLE, DARK)
             looks = [*range(len(told.odds.bars) - 1), len(colours) - 1]
             bars = zip(told.odds.bars, looks, strict=True)
             shown["bars"] = [{"title": title, "colour": colours[look], "look": look} for title, look in bars]
@@ -180,5 +179,4 @@ def show_still(case: CaseOnTheBench) -> None:
 
     size = case.about["size"]
     alt = f"Side section of a refrigerator of {size}, with the names of its parts. How it stands isn't drawn."
-    display(HTML(still_section(replace(Enclosure(), size=size), alt)))
-    case.show()
+    display(HTML(still_section(replace(Enclosure(), size=size), alt) + case.card(folded=True)))

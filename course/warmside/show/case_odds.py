@@ -83,11 +83,11 @@ def _rivals(along: np.ndarray) -> list[int]:
 
 
 def _changed(bars: Sequence[str], before: np.ndarray | None, now: np.ndarray) -> str:
-    """Say in one sentence what changed most."""
+    """Say in one sentence what changed most: up to two bars."""
     if before is None:
         leading = int(np.argmax(now[:-1]))
         return f"Of what is named here, the likeliest to begin with: {bars[leading]}, {now[leading]:.0%}."
-    most = int(np.argmax(np.abs(now - before)))
-    if abs(now[most] - before[most]) < _NOTICED:
-        return "It changed hardly anything."
-    return f"It changed most: {bars[most]}, from {before[most]:.0%} to {now[most]:.0%}."
+    moved = np.abs(now - before)
+    noticed = [at for at in np.argsort(-moved, kind="stable") if moved[at] >= _NOTICED][:2]
+    told = "; ".join(f"{bars[at]}, from {before[at]:.0%} to {now[at]:.0%}" for at in noticed)
+    return f"It changed: {told}." if told else "It changed hardly anything."

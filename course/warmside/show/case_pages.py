@@ -37,13 +37,15 @@ _CARD = _PAGES.from_string(
 <p><b>Case {{ case.number }}</b> (invented). {{ case.size }}, on {{ case.heat_source }},
 {{ case.season }}, {{ case.ambient }} outside.</p>
 <p>The owner says: “{{ case.complaint }}”</p>
+{% if folded %}<details><summary>What you can read, its minutes and cautions</summary>{% endif %}
 <table style="font-size:16px"><caption style="text-align:left">What you can read</caption>
 <thead><tr>{% for head in ("Name to type", "What it is", "Minutes", "Caution") %}
 <th scope="col" style="text-align:left">{{ head }}</th>{% endfor %}</tr></thead>
 <tbody>{% for reading in readings %}
 <tr><th scope="row" style="text-align:left"><code>{{ reading.name }}</code></th>
 <td style="text-align:left">{{ reading.what }}</td><td style="text-align:right">{{ reading.minutes|g }}</td>
-<td style="text-align:left">{{ reading.caution }}</td></tr>{% endfor %}</tbody></table></div>"""
+<td style="text-align:left">{{ reading.caution }}</td></tr>{% endfor %}</tbody></table>
+{% if folded %}</details>{% endif %}</div>"""
 )
 _LOOK = _PAGES.from_string(
     """<div style="font-size:16px">
@@ -280,8 +282,12 @@ class CaseOnTheBench:
         """Return what a reading shows; nothing is kept of it."""
         return opened(self._offered[name]["sealed"], self._number, name)
 
+    def card(self, *, folded: bool = False) -> str:
+        """Return the complaint as HTML, and what can be read: a table, which may be folded away."""
+        return _CARD.render(case=self.about, readings=self.offered, folded=folded)
+
     def _repr_html_(self) -> str:
-        return _CARD.render(case=self.about, readings=self.offered)
+        return self.card()
 
 
 def _say(act: Callable[[], str]) -> None:
@@ -322,7 +328,7 @@ def case_notebook(number: str) -> str:
     cells = [
         nbformat.v4.new_markdown_cell(_HOW_TO_WORK.format(number=number), id="how"),
         nbformat.v4.new_code_cell(_OPEN.format(file=FILE_NAME), id="open"),
-        nbformat.v4.new_code_cell("case.look()", id="look"),
+        nbformat.v4.new_code_cell("case.look()\ncase.show()", id="look"),
         nbformat.v4.new_code_cell('case.read("load")', id="read"),
         nbformat.v4.new_code_cell(_CHOICES, id="choices"),
         nbformat.v4.new_code_cell(_COMMIT, id="commit"),
@@ -337,22 +343,25 @@ _HOW_TO_WORK = """# Case {number}
 
 *Invented. Nobody's refrigerator.*
 
-Run the cells one by one with <kbd>Shift</kbd>+<kbd>Enter</kbd>.
+Click into the first cell below and press <kbd>Shift</kbd>+<kbd>Enter</kbd>: it shows the bench, and there
+you do all of this.
 
-1. The first shows the complaint, and what you can read at what cost in minutes.
-2. The second looks and smells for stop signs. It costs no minutes. Where there is one, the job ends there:
-   commit to "stop", and to nothing else.
-3. Else take readings in the third: add a line for each, as in `case.read("cup")`, and run it again. Capitals
-   don't matter. What you have read before costs nothing more.
-4. Stop when you know. Then commit to what is wrong and what you would do. A commit counts once.
-5. The debrief comes after it: what was right, and what your minutes bought. It stands in the file
+1. Look, smell and listen for stop signs. It costs no minutes. Where there is one, the job ends there.
+2. Else take readings at their parts, by click, touch or <kbd>Tab</kbd> and <kbd>Enter</kbd>. Each costs its
+   minutes; what you have read before costs nothing more.
+3. Stop when you know. Then commit to what is wrong and what you would do. A commit counts once.
+4. The debrief comes after it: what was right, and what your minutes bought. It stands in the file
    `case_{number}_debrief.json`, which whoever gave you the case gives you then: put it beside this notebook.
 
+Who would rather type runs the other cells one by one: it is the same case with the same log. Add a line for
+each reading, as in `case.read("cup")`; capitals don't matter.
+
 **On a real refrigerator:** stop signs first. Work on mains, gas and sealed units is for licensed people."""
-_OPEN = """from warmside.show.case_pages import open_case
+_OPEN = """from warmside.show.case_bench import case_bench
+from warmside.show.case_pages import open_case
 
 case = open_case("{file}")
-case.show()"""
+case_bench(case)"""
 _CHOICES = """from warmside.show.choices import show_choices
 
 show_choices("faults")

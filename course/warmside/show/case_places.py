@@ -20,12 +20,12 @@ class Place(NamedTuple):
 
 
 PLACES: dict[str, Place] = {
-    "top": Place("over the top", ("top_gap", "top_air")),
+    "top": Place("top", ("top_gap", "top_air")),
     "control": Place("control", ("setting", "control", "duty", "lockout", "control_voltage")),
     "freezer": Place("freezer", ("freezer",)),
     "frost": Place("fins inside", ("frost",)),
     "sensor": Place("sensor", ("sensor",)),
-    "cup": Place("cup of water", ("cup", "quiet_night_cup", "cup_on_gas", "cup_on_mains")),
+    "cup": Place("cup", ("cup", "quiet_night_cup", "cup_on_gas", "cup_on_mains")),
     "seal": Place("door seal", ("seal",)),
     "food": Place("food", ("load",)),
     "roof": Place("upper vent", ("upper_vent_look",)),

@@ -167,7 +167,7 @@ class SceneLab(Lab):
         return {**answer, "before": before, "verdict": verdict}
 
     def _tasks_told(self, held: bool) -> list[dict[str, Any]]:
-        """Return what to try, what of it was done, and what came of it; a hand that only passes does nothing."""
+        """Return what to try, what of it was done, what came of it; a hand that only passes does nothing."""
         for place, task in enumerate(self._tasks):
             if not held and task.is_done(self.settings):
                 self._answers[place] = (self.settings, task.says)
