@@ -231,9 +231,9 @@ function render({ model, el }) {
     const grouped = groups.map((group) => [group, faults.filter((one) => one.group === group).map((one) => [one.name, one.title])]);
     const done = remedies.map((one) => [one.title, one.name]);
     const wrong = select("wrong", "What is wrong", [["Choose", ""], ["Nothing wrong", "ok"], ["A stop sign: the job ends", "stop"], ...grouped]);
-    const also = select("also", "and", [["Nothing else", ""], ...grouped]);
+    const also = select("also", "What else is wrong", [["Nothing else", ""], ...grouped]);
     const remedy = select("remedy", "What you do", [["Choose", ""], ...done]);
-    const more = select("more", "and", [["Nothing else", ""], ...done]);
+    const more = select("more", "What else you do", [["Nothing else", ""], ...done]);
     const give = element("button", { type: "submit" }, "Commit");
     const confirm = part("confirm", "div", { role: "group", "aria-label": "Commit, once" });
     const chosenRows = element("div", {});
@@ -286,7 +286,7 @@ function render({ model, el }) {
   function drawStop() {
     const met = state.stops.length > 0;
     stop.hidden = !met;
-    for (const one of [body, about]) one.hidden = met;
+    for (const one of [head, body, about, line]) one.hidden = met || (one === line && !state.log.length);
     if (!met) return;
     const told = state.stops.flatMap(({ reported, steps, never, goes_on }) => [
       element("h3", {}, `Stop. ${reported}`),
@@ -352,7 +352,6 @@ function render({ model, el }) {
     if (odd) odds.show(state.debrief, (name) => names.forEach((each) => buttons[each].classList.toggle("warmside-now", readings[name]?.place === each)));
     details.hidden = !odd;
     if (odd && !details.innerHTML) details.innerHTML = state.debrief.page;
-    line.hidden = !state.log.length;
     line.textContent = `The same, to type: case.read(${state.log.map(({ name }) => `"${name}"`).join(", ")})`;
     if (!el.contains(document.activeElement) || document.activeElement.disabled) held();
     drawStop();
