@@ -140,10 +140,15 @@ function render({ model, el }) {
       within.push(readingButton(one));
     }
     list.replaceChildren(...within);
+    placeList();
+  }
+  function placeList() {
+    if (opened === null) return;
     const scale = stage.clientHeight / STAGE.height;
-    const [most, high] = [stage.clientHeight - list.offsetHeight - 4, list.offsetHeight];
-    list.style.setProperty("--up", `${clamp((rows[opened].y + rows[opened].height / 2) * scale - high / 2, 4, Math.max(most, 4))}px`);
     list.style.setProperty("--most", `${stage.clientHeight - 8}px`);
+    const high = list.offsetHeight;
+    const middle = (rows[opened].y + rows[opened].height / 2) * scale;
+    list.style.setProperty("--up", `${clamp(middle - high / 2, 4, Math.max(stage.clientHeight - high - 4, 4))}px`);
   }
 
   // --- beside it
@@ -364,6 +369,9 @@ function render({ model, el }) {
   words.tabIndex = -1;
   held();
   show();
+  const watch = new ResizeObserver(placeList);
+  watch.observe(stage);
+  return () => watch.disconnect();
 }
 
 export default { render };
