@@ -88,6 +88,7 @@ def test_every_reading_is_taken_at_its_spot(page, take, heat_source):
     expect(spot(lab, "freezer")).to_be_disabled()
     press(lab, LOOK)
     expect(lab.locator("p[role=status]")).to_contain_text("Nothing that you see, hear or smell stops the job")
+    expect(lab.locator("p[role=status]")).to_be_focused()
     spot(lab, "top").focus()
     spent = 0.0
     for one in bench.page["readings"]:
@@ -273,3 +274,26 @@ def test_a_reading_without_a_place_stands_in_a_plain_list(page):
     lab.get_by_role("button", name="Humidity of the air").click()
     expect(lab.locator("p[role=status]")).to_contain_text("Humidity of the air: 40 %")
     looks_right(page, lab)
+
+
+def test_minutes_count_on_and_a_ring_shows_where_but_not_where_nothing_is_to_move(chromium, page):
+    still = lab_on(page, CaseBench(CaseOnTheBench(a_case().to_text())))
+    press(still, LOOK)
+    spot(still, "freezer").click()
+    expect(still.locator("[data-name=minutes]")).to_have_text("5 min")
+    expect(still.locator(".warmside-ring")).to_have_count(0)
+    with watched(chromium, moving=True) as lively:
+        lab = lab_on(lively, CaseBench(CaseOnTheBench(a_case().to_text())))
+        press(lab, LOOK)
+        lab.evaluate(
+            """(lab) => {
+              lab.seen = [];
+              const note = () => lab.seen.push(lab.querySelector("[data-name=minutes]").textContent);
+              new MutationObserver(note).observe(lab, { subtree: true, childList: true });
+            }"""
+        )
+        spot(lab, "freezer").click()
+        expect(lab.locator(".warmside-ring")).to_have_count(1)
+        expect(lab.locator(".warmside-ring")).to_have_count(0)
+        expect(lab.locator("[data-name=minutes]")).to_have_text("5 min")
+        assert {"1 min", "2 min", "3 min", "4 min"} & set(lab.evaluate("(lab) => lab.seen"))

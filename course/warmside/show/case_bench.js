@@ -5,6 +5,8 @@ const DOTS_OF = { open: "M-5 0H5M0 -5V5", done: "M-5 0l4 4l7 -8" };
 const dot = (kind) => `<svg viewBox="-14 -14 28 28"><circle r="12.6"/><path d="${DOTS_OF[kind]}"/></svg>`;
 const plainName = (name) => name.replaceAll("_", " ").replace(/ look$/, "");
 const inMinutes = (minutes) => `${minutes} min`;
+const together = (text) => text.replace(/(\d) (?=[°%a-zA-Z])/g, "$1\u00a0"); // a number stays with its unit
+const COUNT = 500; // ms in which the minutes count on
 
 function caseGeometry(n, id) {
   return { ...enclosureGeometry(n), id };
@@ -29,6 +31,7 @@ function render({ model, el }) {
   let again = ""; // a reading that was taken before and is looked at once more
   let writes = false; // the commit is open
   let sure = null; // what is about to be committed
+  let drawn = false; // what stood in the log at the start was read before
   const ask = (question, what) => {
     waits = what;
     again = "";
@@ -187,6 +190,29 @@ function render({ model, el }) {
     const cost = again ? "Read before" : inMinutes(minutes);
     return `${what}: ${last.value}${last.metric ? ` (${last.metric})` : ""}. ${cost}.`;
   }
+  // The minutes count on, and a ring spreads from the part that was read; not where nothing is to move.
+  const calm = matchMedia("(prefers-reduced-motion: reduce)").matches;
+  let counted = state.minutes;
+  let counting = 0;
+  function minutesAre(minutes) {
+    cancelAnimationFrame(counting);
+    const [from, since] = [counted, performance.now()];
+    counted = minutes;
+    const step = (now) => {
+      const part = calm ? 1 : clamp((now - since) / COUNT, 0, 1);
+      number.textContent = inMinutes(Math.round(mix(from, minutes, part)));
+      if (part < 1) counting = requestAnimationFrame(step);
+      else number.textContent = inMinutes(minutes);
+    };
+    step(since);
+  }
+  function ring(place) {
+    if (calm || !rows[place]?.at) return;
+    const [x, y] = rows[place].at;
+    const made = part("ring", "span", { "aria-hidden": "true", style: `left:${(100 * x) / STAGE.width}%;top:${(100 * y) / STAGE.height}%` });
+    made.addEventListener("animationend", () => made.remove());
+    stage.append(made);
+  }
   function drawLog() {
     const many = log.children.length;
     log.replaceChildren(
@@ -194,7 +220,9 @@ function render({ model, el }) {
         element("li", {}, element("b", {}, `${spent} min`), element("span", {}, `${readings[name].what}: `, element("b", {}, value), metric ? ` (${metric})` : "")),
       ),
     );
-    if (log.children.length > many) log.scrollTop = log.scrollHeight;
+    if (log.children.length <= many) return;
+    log.scrollTop = log.scrollHeight;
+    if (drawn) ring(readings[state.log.at(-1).name].place);
   }
   function drawSpot(name) {
     const here = at(name);
@@ -330,8 +358,8 @@ function render({ model, el }) {
   el.append(head, body, stop, about, line, details);
 
   function show() {
-    number.textContent = inMinutes(state.minutes);
-    const text = sentence();
+    if (state.minutes !== counted || !number.textContent) minutesAre(state.minutes);
+    const text = together(sentence());
     if (words.textContent !== text) words.textContent = text;
     problem.hidden = !state.problem;
     problem.textContent = state.problem;
@@ -357,18 +385,23 @@ function render({ model, el }) {
     if (odd) odds.show(state.debrief, (name) => names.forEach((each) => buttons[each].classList.toggle("warmside-now", readings[name]?.place === each)));
     details.hidden = !odd;
     if (odd && !details.innerHTML) details.innerHTML = state.debrief.page;
-    line.textContent = `The same, to type: case.read(${state.log.map(({ name }) => `"${name}"`).join(", ")})`;
+    line.textContent = `The same, typed in a notebook: case.read(${state.log.map(({ name }) => `"${name}"`).join(", ")})`;
     if (!el.contains(document.activeElement) || document.activeElement.disabled) held();
     drawStop();
   }
   model.on("change:answer", () => {
     state = model.get("answer");
     waits = "";
+    const had = el.contains(document.activeElement);
     show();
+    // what had the focus may be gone: what is said has it then
+    if (had && !(el.contains(document.activeElement) && document.activeElement.checkVisibility())) (stop.hidden ? words : stop).focus({ preventScroll: true });
   });
   words.tabIndex = -1;
+  stop.tabIndex = -1;
   held();
   show();
+  drawn = true;
   const watch = new ResizeObserver(placeList);
   watch.observe(stage);
   return () => watch.disconnect();

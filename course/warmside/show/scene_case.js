@@ -81,7 +81,7 @@ function caseStage(n, g, rows) {
     cabinet.drawn,
     tag("circle", { cx: STAGE.front + 6, cy: px(y(n.side_height) + 9), r: 5, fill: "#ffffff", stroke: INK, "stroke-width": 2 }),
     rect(cabinet.behind - 46, cabinet.food.top + 60, 12, 12, { rx: 2, fill: "#ffffff", stroke: INK, "stroke-width": 1.6 }),
-    drawnUnit(n, g.back).drawn,
+    drawnUnit(n, g.back, STAGE, false).drawn,
     drawnFins(n, g, STAGE.x, y, 5, 1.4),
     drawnBaffle(n, g, STAGE.x, y, 8),
     tag("ellipse", { ...fan, rx: 10, ry: 3.2, fill: "none", stroke: "#ffffff", "stroke-width": 1.6, "stroke-dasharray": "3 3" }),
