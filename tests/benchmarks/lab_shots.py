@@ -14,6 +14,7 @@ from playwright.sync_api import Locator, Page, expect, sync_playwright
 sys.path.insert(0, str(Path(__file__).parents[1]))
 from browser.lab_page import lab_on  # the folder of the tests is no package
 
+from warmside.show.case_bench import practice_case_lab
 from warmside.show.cup_lab import substance_temperature_lab
 from warmside.show.enclosure_lab import enclosure_lab
 from warmside.show.meter_lab import heater_meter_lab
@@ -89,6 +90,36 @@ def untold(lab: Locator) -> None:
     press(lab, "A mystery")
 
 
+def read_some(lab: Locator) -> None:
+    press(lab, "Look, smell, listen")
+    for place, name in (
+        ("cup", "cup"),
+        ("food", "load"),
+        ("condenser", "fins"),
+        ("supply", "supply_voltage"),
+    ):
+        lab.locator(f"[data-spot={place}]").click()
+        if lab.locator(f"[data-reading={name}]").is_visible():
+            lab.locator(f"[data-reading={name}]").click()
+    lab.locator("[data-spot=vent]").click()
+
+
+def about_to_commit(lab: Locator) -> None:
+    lab.locator("[data-reading=vent_air]").click()
+    press(lab, "I know enough: commit")
+    lab.get_by_label("What is wrong", exact=True).select_option("air_again")
+    lab.get_by_label("What you do", exact=True).select_option("build")
+
+
+def debriefed(lab: Locator) -> None:
+    press(lab, "Commit")
+    press(lab, "Yes, that is my word")
+    press(lab, "What was right?")
+    expect(lab.locator(".warmside-odds")).to_be_visible(timeout=SLOW)
+    for _ in range(5):
+        press(lab, "Next reading")
+
+
 LABS = {
     "venting": (
         enclosure_lab,
@@ -101,6 +132,10 @@ LABS = {
     "meter": (
         heater_meter_lab,
         {"1_in_order": None, "2_prediction": knob_to_amps, "3_ohms": dead_and_open, "4_mystery": untold},
+    ),
+    "case": (
+        practice_case_lab,
+        {"1_start": None, "2_reading": read_some, "3_commit": about_to_commit, "4_debrief": debriefed},
     ),
 }
 
@@ -124,7 +159,7 @@ def main(folder: Path, chosen: str = "") -> None:
             for name, comes_to in states.items():
                 if comes_to:
                     comes_to(lab)
-                if "prediction" not in name:
+                if "prediction" not in name and which != "case":
                     expect(lab.locator(".warmside-range")).not_to_be_empty(timeout=SLOW)
                 for size in SIZES:
                     take(page, folder, f"{which}_{name}", size)

@@ -62,12 +62,13 @@ def chromium() -> Iterator[Browser]:
 
 
 @contextmanager
-def watched(chromium: Browser, *, moving: bool = False) -> Iterator[Page]:
+def watched(chromium: Browser, *, moving: bool = False, touch: bool = False) -> Iterator[Page]:
     """A page that fails its test when a script on it fails or its console tells of an error.
 
     What moves costs a core that others want, so it stands still unless it is to be looked at.
     """
-    context = chromium.new_context(viewport=USUAL, reduced_motion=None if moving else "reduce")
+    motion = None if moving else "reduce"
+    context = chromium.new_context(viewport=USUAL, reduced_motion=motion, has_touch=touch)
     page = context.new_page()
     errors: list[str] = []
     page.on("pageerror", lambda error: errors.append(str(error)))

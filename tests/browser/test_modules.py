@@ -343,3 +343,22 @@ def test_readings_move_the_odds_and_the_answer_is_told(module, lab, keep):
     choose(lab, "Tell me what is wrong", 1)
     expect(words).to_contain_text("What is wrong: lower vent blocked.", timeout=SLOW)
     keep_both(module.page, keep, "diagnosis_lab_told", lab)
+
+
+@only(DIAGNOSIS)
+def test_a_case_is_worked_by_keyboard(module, keep):
+    """JupyterLab has commands of its own for Enter, arrows and Escape."""
+    bench = module.page.locator(".warmside-case")
+    bench.get_by_role("button", name="Look, smell, listen").press("Enter")
+    words = words_of(bench)
+    expect(words).to_contain_text("Nothing that you see, hear or smell stops the job.", timeout=SLOW)
+    spot = bench.locator("[data-spot=cup]")
+    spot.press("Enter")
+    module.page.keyboard.press("Escape")
+    expect(spot).to_be_focused()
+    spot.press("Enter")
+    bench.locator("[data-reading=cup]").press("Enter")
+    expect(words).to_contain_text("Cup of water in the food compartment, after a day: ", timeout=SLOW)
+    expect(bench.locator("[data-name=minutes]")).to_have_text("10 min")
+    expect(module.page.locator(".jp-mod-editMode")).to_have_count(0)
+    keep_both(module.page, keep, "diagnosis_case", bench)

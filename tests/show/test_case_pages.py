@@ -13,31 +13,19 @@ from click.testing import CliRunner
 from helpers import NEEDS_BANK
 from IPython.core.interactiveshell import InteractiveShell
 from IPython.utils.capture import capture_output
-from private_diagnosis import CaseFile, draw_case, from_file_text, write_case
+from private_diagnosis import a_case, draw_case, from_file_text, write_case
 
 import warmside
 from warmside import project
 from warmside.cli import main
 from warmside.diagnosis.fault import REMEDIES
 from warmside.diagnosis.faults import FAULTS, title_of
-from warmside.diagnosis.readings import READINGS, as_text, readable
+from warmside.diagnosis.readings import READINGS, readable
 from warmside.errors import InputError
 from warmside.hazards import STOP_SIGNS, signs_on
 from warmside.marking.job_card import PRACTICE, JobCard
 from warmside.show.case_commit import Commit
 from warmside.show.case_pages import FILE_NAME, CaseOnTheBench, in_metric, my_case, open_case
-
-USUAL = {
-    "temperature": 300.0,
-    "fraction": 0.5,
-    "voltage": 118.0,
-    "current": 2.5,
-    "resistance": 44.0,
-    "control_voltage": 12.6,
-    "pressure_gauge": 2740.0,
-    "angle": 0.0,
-    "length": 0.0127,
-}
 
 
 @pytest.fixture(autouse=True, scope="module")
@@ -46,18 +34,6 @@ def shell():
     InteractiveShell.instance()
     yield
     InteractiveShell.clear_instance()
-
-
-def usual(name: str) -> str:
-    reading = READINGS[name]
-    return reading.choices[0] if reading.choices else as_text(name, USUAL.get(name, USUAL.get(reading.kind)))
-
-
-def a_case(heat_source: str = "mains", *stop_signs: str) -> CaseFile:
-    values = tuple((name, usual(name)) for name in readable(heat_source))
-    said = "It isn't cold <enough>."
-    day = "95.0 °F", "a warm day in June"
-    return CaseFile("ABCD-EFGH", 1, "8 cu ft", heat_source, *day, said, values, stop_signs=stop_signs)
 
 
 @pytest.fixture

@@ -18,6 +18,7 @@ from warmside.show.odds import (
     all_readings,
     alt_text,
     finding,
+    look_of,
     minutes,
     odds_figure,
     steps,
@@ -65,6 +66,18 @@ def test_three_that_tell_the_same_do():
     alone, *later = (after(CASES[0], taken[:count]) for count in (1, 2, 3))
     for known in later:
         assert max(abs(known.of_fault(name) - alone.of_fault(name)) for name in FAULTS) < 0.05
+
+
+def test_an_explanation_has_a_look_of_its_own_in_every_case_and_step():
+    looks = [look_of(name) for name in FAULTS]
+    assert len(set(looks)) == len(FAULTS)
+    drawn: dict[str, set[tuple]] = {}
+    for working in (*SITUATIONS.values(), START, replace(START, case=CASES[2])):
+        for line in odds_figure(working).axes[0].get_lines()[:-1]:
+            look = line.get_color(), line.get_marker(), line.get_linestyle()
+            drawn.setdefault(line.get_label(), set()).add(look)
+    assert len(drawn) > 4
+    assert all(len(looks) == 1 for looks in drawn.values())
 
 
 def test_what_is_wrong_is_told_only_when_asked():

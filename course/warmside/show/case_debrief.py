@@ -4,6 +4,7 @@ import json
 from collections.abc import Iterable, Sequence
 from dataclasses import asdict, dataclass
 from pathlib import Path
+from typing import NamedTuple
 
 from jinja2 import Environment
 
@@ -17,6 +18,7 @@ from warmside.diagnosis.storing import usual_bank
 from warmside.errors import InputError
 from warmside.hazards import StopSign
 from warmside.show.case_commit import Commit
+from warmside.show.case_odds import Odds, odds
 from warmside.show.sealing import DEBRIEF_NAME, opened, sealed
 
 Rows = tuple[tuple[str, ...], ...]
@@ -29,7 +31,7 @@ _PAGE = Environment(autoescape=True, trim_blocks=True, lstrip_blocks=True).from_
 <p><b>Debrief</b> (invented case, chances of a teaching model)</p>
 {% for sentence in said %}<p>{{ sentence }}</p>{% endfor %}
 {% for caption, heads, rows in tables %}
-<table style="font-size:15px"><caption style="text-align:left">{{ caption }}</caption>
+<table style="font-size:16px"><caption style="text-align:left">{{ caption }}</caption>
 <thead><tr>{% for head in heads %}
 <th scope="col" style="text-align:left">{{ head }}</th>{% endfor %}</tr></thead>
 <tbody>{% for row in rows %}
@@ -112,10 +114,30 @@ _NOTE = "What was right in an invented case, sealed so that nobody reads it by a
 _LISTS = ("labels", "cheapest_way", "wrong_calls", "retest")
 
 
-def debrief(
-    known: Debrief, committed: Commit, readings: Readings, shown: Sequence[tuple[str, str]]
-) -> tuple[str, str]:
-    """Return a debrief as plain text and as a page.
+class Told(NamedTuple):
+    """What is said after a commit.
+
+    Attributes
+    ----------
+    plain, page : str
+        All of it, as plain text and as HTML.
+    said : tuple of str
+        Its sentences.
+    odds : Odds or None
+        What each reading changed; None where the job stopped.
+    cheapest : float or None
+        What the cheapest way takes [min]; None where the job stopped.
+    """
+
+    plain: str
+    page: str
+    said: tuple[str, ...]
+    odds: Odds | None = None
+    cheapest: float | None = None
+
+
+def debrief(known: Debrief, committed: Commit, readings: Readings, shown: Sequence[tuple[str, str]]) -> Told:
+    """Return a debrief.
 
     Parameters
     ----------
@@ -137,17 +159,18 @@ def debrief(
         ("What a wrong call costs", ("Call", "What it costs"), known.wrong_calls),
         ("The re-test on such a day, once it is put right", ("Reading", "It shows"), known.retest),
     ]
-    return _page(said, tables)
+    return _page(said, tables)._replace(odds=odds(proof, shown), cheapest=known.minutes)
 
 
-def debrief_of_a_stop(met: Iterable[StopSign], committed: Commit) -> tuple[str, str]:
+def debrief_of_a_stop(met: Iterable[StopSign], committed: Commit) -> Told:
     """Return the same of a case that ends at stop signs."""
     return _page([*_of_a_stop(met, committed)], [])
 
 
-def _page(said: list[str], tables: list[Table]) -> tuple[str, str]:
+def _page(said: list[str], tables: list[Table]) -> Told:
     plain = [*said, *(line for table in tables for line in _as_lines(table))]
-    return "\n".join(plain), _PAGE.render(said=said, tables=tables, colour=BLUE)
+    page = _PAGE.render(said=said, tables=tables, colour=BLUE)
+    return Told("\n".join(plain), page, tuple(said))
 
 
 def _of_a_stop(met: Iterable[StopSign], committed: Commit) -> Iterable[str]:

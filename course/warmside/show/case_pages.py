@@ -9,14 +9,14 @@ import json
 from collections.abc import Callable
 from functools import partial
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from IPython.display import HTML, display
 from jinja2 import Environment
 
 from warmside.colours import BLUE, RED
 from warmside.errors import InputError
-from warmside.hazards import in_order, signs_on
+from warmside.hazards import StopSign, in_order, signs_on
 from warmside.marking.job_card import PRACTICE, JobCard
 from warmside.show.sealing import SIGNS_NAME, opened
 from warmside.show.typed_names import named
@@ -25,6 +25,7 @@ from warmside.units import read_quantity, show, to_si
 if TYPE_CHECKING:
     from warmside.diagnosis.readings import Readings
     from warmside.show.case_commit import Commit
+    from warmside.show.case_debrief import Told
 
 FILE_NAME = "case_file.json"
 """What the case of a job card is called."""
@@ -33,20 +34,22 @@ _PAGES = Environment(autoescape=True, trim_blocks=True, lstrip_blocks=True)
 _PAGES.filters["g"] = "{:g}".format
 _CARD = _PAGES.from_string(
     """<div style="font-size:16px">
-<p><b>Case {{ case.case }}</b> (invented). {{ case.size }}, on {{ case.heat_source }},
-{{ case.season }}, {{ ambient }} outside.</p>
+<p><b>Case {{ case.number }}</b> (invented). {{ case.size }}, on {{ case.heat_source }},
+{{ case.season }}, {{ case.ambient }} outside.</p>
 <p>The owner says: “{{ case.complaint }}”</p>
-<table style="font-size:15px"><caption style="text-align:left">What you can read</caption>
+{% if folded %}<details><summary>What you can read, its minutes and cautions</summary>{% endif %}
+<table style="font-size:16px"><caption style="text-align:left">What you can read</caption>
 <thead><tr>{% for head in ("Name to type", "What it is", "Minutes", "Caution") %}
 <th scope="col" style="text-align:left">{{ head }}</th>{% endfor %}</tr></thead>
 <tbody>{% for reading in readings %}
 <tr><th scope="row" style="text-align:left"><code>{{ reading.name }}</code></th>
 <td style="text-align:left">{{ reading.what }}</td><td style="text-align:right">{{ reading.minutes|g }}</td>
-<td style="text-align:left">{{ reading.caution }}</td></tr>{% endfor %}</tbody></table></div>"""
+<td style="text-align:left">{{ reading.caution }}</td></tr>{% endfor %}</tbody></table>
+{% if folded %}</details>{% endif %}</div>"""
 )
 _LOOK = _PAGES.from_string(
     """<div style="font-size:16px">
-<table style="font-size:15px">
+<table style="font-size:16px">
 <caption style="text-align:left">Before any reading: look, smell, listen</caption>
 <thead><tr><th scope="col" style="text-align:left">Stop sign</th><th scope="col">Met</th></tr></thead>
 <tbody>{% for sign in asked %}
@@ -78,6 +81,8 @@ class CaseOnTheBench:
 
     Attributes
     ----------
+    looked : bool
+        Whether stop signs were looked for.
     taken : list of str
         Names of what was read, in order.
     committed : Commit or None
@@ -98,8 +103,9 @@ class CaseOnTheBench:
             raise InputError(
                 f"{name} is not a case file any more; take the one that you were given again."
             ) from None
-        self._looked = False
         self._folder = folder
+        self._watchers: list[Callable[[], None]] = []
+        self.looked = False
         self.taken: list[str] = []
         self.committed: Commit | None = None
 
@@ -123,13 +129,56 @@ class CaseOnTheBench:
         """What has been spent."""
         return sum(self._offered[name]["minutes"] for name in self.taken)
 
+    @property
+    def about(self) -> dict[str, Any]:
+        """What is known before any reading: number, size, heat source, day and complaint."""
+        known = {name: self._whole[name] for name in ("size", "heat_source", "season", "complaint")}
+        ambient = f"{self._whole['ambient']} ({in_metric(self._whole['ambient'])})"
+        return {"number": self._number, **known, "ambient": ambient}
+
+    @property
+    def offered(self) -> list[dict[str, Any]]:
+        """What can be read: name, what it is, minutes and caution of each; not what it shows."""
+        return [
+            {key: one[key] for key in ("name", "what", "minutes", "caution")}
+            for one in self._offered.values()
+        ]
+
+    @property
+    def signs(self) -> tuple[tuple[StopSign, bool], ...]:
+        """The stop signs that are asked for, and whether each is met; none before a look."""
+        return tuple((sign, sign in self._met) for sign in self._asked) if self.looked else ()
+
+    @property
+    def log(self) -> tuple[tuple[str, str], ...]:
+        """Name of each reading that was taken, and what it shows, in order."""
+        return tuple((name, self._value(name)) for name in self.taken)
+
+    @property
+    def is_marked(self) -> bool:
+        """Whether somebody marks it, so that nothing of it is debriefed here."""
+        return self._folder is None
+
+    def on_change(self, told: Callable[[], None]) -> None:
+        """Have somebody told whenever something was looked for, read or committed."""
+        self._watchers.append(told)
+
+    def _changed(self) -> None:
+        for told in self._watchers:
+            told()
+
     def show(self) -> None:
         """Show the complaint, and what can be read at what cost."""
         display(HTML(self._repr_html_()))
 
+    def look_for_signs(self) -> None:
+        """Look, smell and listen for each stop sign; `signs` then has what is met."""
+        self.looked = True
+        self._changed()
+
     def look(self) -> None:
         """Look, smell and listen for each stop sign, and show what is met: there the job ends."""
-        self._looked = True
+        self.look_for_signs()
         said = [sentence for sign in self._met for sentence in ("Stop.", *sign.sentences)]
         plain = " ".join(said) or "Nothing that you see, hear or smell stops the job."
         page = _LOOK.render(asked=self._asked, met=self._met, colour=RED)
@@ -141,7 +190,7 @@ class CaseOnTheBench:
         None is taken before a look for stop signs, nor where one was met.
         """
         for name in names:
-            _say(partial(self._read, name))
+            _say(partial(self.take, name))
 
     def commit(self, wrong: str = "", do: str = "") -> None:
         """Commit, once, to what is wrong and what is done: after that nothing is read any more.
@@ -154,44 +203,63 @@ class CaseOnTheBench:
         do : str
             What is done: letters from the list of remedies, with commas; none for "stop".
         """
-        _say(lambda: self._commit(wrong, do))
+        _say(lambda: self.commit_to(wrong, do))
 
     def debrief(self) -> None:
         """Show what was right, after the commit only."""
         try:
-            if self.committed is None:
-                raise InputError(
-                    "A debrief comes after the commit: write what is wrong in case.commit first."
-                )
-            if self._folder is None:
-                raise InputError("This case is marked: your instructor's feedback tells what was right.")
-            from warmside.show.case_debrief import debrief, debrief_of_a_stop, read_debrief
-
-            if self._met:
-                plain, page = debrief_of_a_stop(self._met, self.committed)
-            else:
-                shown = [(name, self._value(name)) for name in self.taken]
-                known = read_debrief(self._number, self._folder)
-                plain, page = debrief(known, self.committed, self.readings, shown)
+            told = self.debriefed()
         except InputError as problem:
             _show_line(str(problem), RED, "?")
             return
-        display({"text/plain": plain, "text/html": page}, raw=True)
+        display({"text/plain": told.plain, "text/html": told.page}, raw=True)
 
-    def _commit(self, wrong: str, do: str) -> str:
-        if not self._looked:
+    def debriefed(self) -> "Told":
+        """Return what is said after the commit: what was right, and what each reading changed.
+
+        Raises
+        ------
+        InputError
+            One sentence, before the commit, of a case that somebody marks, and where its debrief isn't there.
+        """
+        if self.committed is None:
+            raise InputError("A debrief comes after the commit: write what is wrong in case.commit first.")
+        if self._folder is None:
+            raise InputError("This case is marked: your instructor's feedback tells what was right.")
+        from warmside.show.case_debrief import debrief, debrief_of_a_stop, read_debrief
+
+        if self._met:
+            return debrief_of_a_stop(self._met, self.committed)
+        return debrief(read_debrief(self._number, self._folder), self.committed, self.readings, self.log)
+
+    def commit_to(self, wrong: str, do: str) -> str:
+        """Commit, and return what is said; see `commit`.
+
+        Raises
+        ------
+        InputError
+            One sentence, before a look, after a commit, or if either can't be understood.
+        """
+        if not self.looked:
             raise InputError("Stop signs come before all else: run case.look() first.")
         if self.committed is not None:
             raise InputError(f"A commit counts once, and this is yours: {self.committed.said}.")
         from warmside.show.case_commit import commit
 
         self.committed = commit(wrong, do, self.minutes)
-        marked = self._folder is None
-        more = "Your instructor marks it." if marked else "case.debrief() tells what was right."
+        self._changed()
+        more = "Your instructor marks it." if self.is_marked else "case.debrief() tells what was right."
         return f"You commit, after {self.minutes:g} min: {self.committed.said}. {more}"
 
-    def _read(self, typed: str) -> str:
-        if not self._looked:
+    def take(self, typed: str) -> str:
+        """Take one reading, and return what is said; see `read`.
+
+        Raises
+        ------
+        InputError
+            One sentence, if nothing may be read now, or there is no such reading.
+        """
+        if not self.looked:
             raise InputError("Stop signs come before any reading: run case.look() first.")
         if self._met:
             raise InputError(f"This job has stopped, so nothing is read: {self._met[0].reported}")
@@ -204,6 +272,7 @@ class CaseOnTheBench:
         again = name in self.taken
         if not again:
             self.taken.append(name)
+            self._changed()
         metric = in_metric(value)
         shown = f"{value} ({metric})" if metric else value
         cost = "read before" if again else f"{reading['minutes']:g} min"
@@ -213,9 +282,12 @@ class CaseOnTheBench:
         """Return what a reading shows; nothing is kept of it."""
         return opened(self._offered[name]["sealed"], self._number, name)
 
+    def card(self, *, folded: bool = False) -> str:
+        """Return the complaint as HTML, and what can be read: a table, which may be folded away."""
+        return _CARD.render(case=self.about, readings=self.offered, folded=folded)
+
     def _repr_html_(self) -> str:
-        ambient = f"{self._whole['ambient']} ({in_metric(self._whole['ambient'])})"
-        return _CARD.render(case=self._whole, readings=self._offered.values(), ambient=ambient)
+        return self.card()
 
 
 def _say(act: Callable[[], str]) -> None:
@@ -256,7 +328,7 @@ def case_notebook(number: str) -> str:
     cells = [
         nbformat.v4.new_markdown_cell(_HOW_TO_WORK.format(number=number), id="how"),
         nbformat.v4.new_code_cell(_OPEN.format(file=FILE_NAME), id="open"),
-        nbformat.v4.new_code_cell("case.look()", id="look"),
+        nbformat.v4.new_code_cell("case.look()\ncase.show()", id="look"),
         nbformat.v4.new_code_cell('case.read("load")', id="read"),
         nbformat.v4.new_code_cell(_CHOICES, id="choices"),
         nbformat.v4.new_code_cell(_COMMIT, id="commit"),
@@ -271,22 +343,25 @@ _HOW_TO_WORK = """# Case {number}
 
 *Invented. Nobody's refrigerator.*
 
-Run the cells one by one with <kbd>Shift</kbd>+<kbd>Enter</kbd>.
+Click into the first cell below and press <kbd>Shift</kbd>+<kbd>Enter</kbd>: it shows the bench, and there
+you do all of this.
 
-1. The first shows the complaint, and what you can read at what cost in minutes.
-2. The second looks and smells for stop signs. It costs no minutes. Where there is one, the job ends there:
-   commit to "stop", and to nothing else.
-3. Else take readings in the third: add a line for each, as in `case.read("cup")`, and run it again. Capitals
-   don't matter. What you have read before costs nothing more.
-4. Stop when you know. Then commit to what is wrong and what you would do. A commit counts once.
-5. The debrief comes after it: what was right, and what your minutes bought. It stands in the file
+1. Look, smell and listen for stop signs. It costs no minutes. Where there is one, the job ends there.
+2. Else take readings at their parts, by click, touch or <kbd>Tab</kbd> and <kbd>Enter</kbd>. Each costs its
+   minutes; what you have read before costs nothing more.
+3. Stop when you know. Then commit to what is wrong and what you would do. A commit counts once.
+4. The debrief comes after it: what was right, and what your minutes bought. It stands in the file
    `case_{number}_debrief.json`, which whoever gave you the case gives you then: put it beside this notebook.
 
+Who would rather type runs the other cells one by one: it is the same case with the same log. Add a line for
+each reading, as in `case.read("cup")`; capitals don't matter.
+
 **On a real refrigerator:** stop signs first. Work on mains, gas and sealed units is for licensed people."""
-_OPEN = """from warmside.show.case_pages import open_case
+_OPEN = """from warmside.show.case_bench import case_bench
+from warmside.show.case_pages import open_case
 
 case = open_case("{file}")
-case.show()"""
+case_bench(case)"""
 _CHOICES = """from warmside.show.choices import show_choices
 
 show_choices("faults")

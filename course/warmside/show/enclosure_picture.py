@@ -4,6 +4,7 @@ It is written as SVG by hand, in some 2 ms: drawn by a plotting library it would
 """
 
 from functools import cache, lru_cache
+from typing import Any
 
 import numpy as np
 
@@ -47,6 +48,17 @@ def enclosure_picture(enclosure: Enclosure, system: str = "US") -> str:
     return svg.picture(parts, _WIDTH, _HEIGHT, alt_text(enclosure, system))
 
 
+def still_section(enclosure: Enclosure, alt: str) -> str:
+    """Draw the section alone with its parts named, 600 by 600: nothing of how it stands or what moves."""
+    section = _Section(enclosure, None, "US")
+    across = section.wall + 40
+    parts = [*section.still(), svg.words("Side section, to scale", 14, 28, **_BOLD)]
+    for name, (x, y) in section.places().items():
+        parts.append(svg.line([(x, y), (across - 6, y)], stroke_width=1.5))
+        parts.append(svg.words(name, across, y + 6))
+    return svg.picture(parts, 600, _HEIGHT, alt)
+
+
 def _heat_colour(above: float) -> str:
     return _HEAT_COLOURS[int(min(max(above / _HEAT_STEP, 0), len(_HEAT_COLOURS) - 1))]
 
@@ -62,8 +74,9 @@ def _length(metres: float, system: str) -> str:
 class _Section:
     """The whole enclosure from the side, to scale."""
 
-    def __init__(self, enclosure: Enclosure, solved: Solved, system: str) -> None:
-        self.enclosure, self.now, self.system = enclosure, solved.now, system
+    def __init__(self, enclosure: Enclosure, solved: Solved | None, system: str) -> None:
+        self.enclosure, self.system = enclosure, system
+        self.now: Any = solved.now if solved else None
         m = _PER_METRE
         self.top = _FLOOR - calibrated("side_height", enclosure.size, enclosure.rating) * m
         self.left = _BACK - _CABINET_DEPTH * m
@@ -76,11 +89,27 @@ class _Section:
         self.outlet = self.fins - 42  # height of an outlet in the wall
 
     def parts(self) -> list[str]:
-        parts = [*self._cabinet(), *self._walls(), *self._unit(), *self._air(), *self._what_moves_it()]
+        parts = [*self.still(), *self._air(), *self._what_moves_it()]
         parts.append(svg.words("Side section, to scale", 14, 28, **_BOLD))
         side = _length(self.enclosure.side_gap, self.system)
         parts.append(svg.words(f"sides (not in view): {side} each", 14, 582))
         return parts
+
+    def still(self) -> list[str]:
+        """Return what doesn't move: cabinet, walls, unit."""
+        return [*self._cabinet(), *self._walls(), *self._unit()]
+
+    def places(self) -> dict[str, tuple[float, float]]:
+        """Return where parts are that a still picture names."""
+        tubes = _BACK + 8
+        return {
+            "upper vent": (self.middle, self.ceiling - 20),
+            "condenser": (_BACK + _FIN_DEPTH * _PER_METRE / 2, self.fins + 6),
+            "baffle": (self.wall - 4, self.fins + 34),
+            "absorber": (tubes, _FLOOR - 0.6 * _PER_METRE),
+            "boiler, heater": (tubes, _FLOOR - 0.38 * _PER_METRE),
+            "lower vent": (self.wall, sum(self.vent) / 2),
+        }
 
     def _cabinet(self) -> list[str]:
         height, width = _FLOOR - self.top, _BACK - self.left

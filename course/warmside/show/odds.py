@@ -2,16 +2,17 @@
 
 import textwrap
 from dataclasses import dataclass, fields
-from functools import lru_cache
+from functools import cache, lru_cache
 from typing import Any
 
 import numpy as np
 from matplotlib.figure import Figure
 
-from warmside.colours import BLUE, DARK, GREEN, ORANGE, RED
+from warmside.colours import BLUE, DARK, GREEN, ORANGE, PURPLE, RED
 from warmside.data import load
 from warmside.diagnosis.causes import NOTHING_LEFT, SETTLED, chance
 from warmside.diagnosis.drawing import draw_cases
+from warmside.diagnosis.fault import GROUPS
 from warmside.diagnosis.faults import FAULTS, Label
 from warmside.diagnosis.inference import Explanation, explain, next_reading
 from warmside.diagnosis.readings import READINGS, Readings, as_text, readable
@@ -42,7 +43,9 @@ _FOOD_LIMIT = load("ratings").in_column("food_limit", "T")
 _DAYS_OF_WAITING = {"cup": 1, "cup_on_gas": 1, "cup_on_mains": 1, "quiet_night_cup": 1}
 _MOST_DRAWS = 100
 _SHOWN = 4
-_MARKS = ((RED, "o", "-"), (BLUE, "s", "--"), (GREEN, "^", "-."), (ORANGE, "D", ":"))
+_COLOURS, _LINES = (BLUE, RED, GREEN, ORANGE, PURPLE, DARK), ("-", "--")
+_MARKS = dict(zip(GROUPS, "XosDv^", strict=True))
+"""Of an explanation's line: the mark tells the group, where it lies."""
 
 
 @dataclass(frozen=True)
@@ -165,6 +168,15 @@ def alt_text(working: Working, system: str = "US") -> str:
     )
 
 
+@cache
+def look_of(fault: str) -> tuple[str, str, str]:
+    """Return colour, mark and line of an explanation: its own, in whatever case and order it is drawn."""
+    group = FAULTS[fault].group
+    place = [name for name in FAULTS if FAULTS[name].group == group].index(fault)
+    turn, colour = divmod(place, len(_COLOURS))
+    return _COLOURS[colour], _MARKS[group], _LINES[turn]
+
+
 def odds_figure(working: Working, system: str = "US") -> Figure:
     """Draw how each reading moves the odds, 1000 by 600 pixels."""
     known = steps(working)
@@ -173,7 +185,8 @@ def odds_figure(working: Working, system: str = "US") -> Figure:
     with styled():
         figure = Figure(figsize=(10, 6), layout="constrained")
         axes = figure.subplots()
-        for (colour, marker, line), name in zip(_MARKS, likeliest, strict=True):
+        for name in likeliest:
+            colour, marker, line = look_of(name)
             chances = [100.0 * one.of_fault(name) for one in known]
             axes.plot(
                 chances,
