@@ -17,6 +17,7 @@ from browser.lab_page import lab_on  # the folder of the tests is no package
 from warmside.show.cup_lab import substance_temperature_lab
 from warmside.show.enclosure_lab import enclosure_lab
 from warmside.show.meter_lab import heater_meter_lab
+from warmside.show.unit_lab import unit_lab
 
 OPTIONS = ["--no-sandbox", "--disable-gpu", "--disable-background-networking", "--disable-component-update"]
 SIZES = (1280, 800), (1920, 1080)
@@ -89,6 +90,30 @@ def untold(lab: Locator) -> None:
     press(lab, "A mystery")
 
 
+def follow_hydrogen(lab: Locator) -> None:
+    press(lab, "Predict first")
+    press(lab, "hydrogen")
+    lab.locator("[data-point=food]").press("Enter")
+
+
+def too_hot(lab: Locator) -> None:
+    press(lab, "all flows")
+    press(lab, "Air too hot")
+    press(lab, "SI units")
+
+
+def tilted(lab: Locator) -> None:
+    press(lab, "Out of level")
+
+
+def less_heat(lab: Locator) -> None:
+    press(lab, "Predict first")
+    press(lab, "In order")
+    press(lab, "Show me without a guess")
+    lab.locator("[data-handle=heat]").press("PageDown")
+    expect(lab.get_by_role("heading", name="What will the food do?")).to_be_visible(timeout=SLOW)
+
+
 LABS = {
     "venting": (
         enclosure_lab,
@@ -101,6 +126,16 @@ LABS = {
     "meter": (
         heater_meter_lab,
         {"1_in_order": None, "2_prediction": knob_to_amps, "3_ohms": dead_and_open, "4_mystery": untold},
+    ),
+    "unit": (
+        unit_lab,
+        {
+            "1_in_order": None,
+            "2_hydrogen": follow_hydrogen,
+            "3_too_hot": too_hot,
+            "4_tilted": tilted,
+            "5_prediction": less_heat,
+        },
     ),
 }
 
