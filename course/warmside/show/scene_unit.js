@@ -200,7 +200,7 @@ function unitFront(n, g, say) {
     at(572, 478, n.boiler_text, { ...result("boiler_text"), "text-anchor": "end" }),
     both(286, 374, "absorber", n.absorber_text, "absorber_text"),
     at(500, 416, "weak"),
-    at(480, 566, "strong", { class: "halo", "text-anchor": "end" }),
+    at(434, 527, "strong", { class: "halo", "text-anchor": "end" }),
     at(488, 566, "heat exchanger"),
     up(292, 236, "light gas"),
     up(262, 436, "heavy gas"),
@@ -233,7 +233,7 @@ function unitHandles() {
     { name: "ambient", icon: () => "upright", at: (n) => [UNIT_AIR.x, outsideY(n)], pull: (n) => along("y", -UNIT_AIR.height / (n.outside[1] - n.outside[0])) },
     { name: "tilt", icon: () => "across", at: (n) => [LEVEL.x + LEVEL.width * mix(0.5, 0.93, n.tilt / MOST_TILT), LEVEL.y], pull: along("x", (LEVEL.width * 0.43) / MOST_TILT) },
     { name: "charge", icon: () => "across", at: (n) => [GAUGE.x + GAUGE.width * ((n.charge - LOWEST_CHARGE) / (MOST_CHARGE - LOWEST_CHARGE)), GAUGE.y], pull: along("x", GAUGE.width / (MOST_CHARGE - LOWEST_CHARGE)), hint: "sealed in at the factory; nobody changes it" },
-    { name: "setting", icon: () => "turn", at: (n, g) => g.put(190, 372) },
+    { name: "setting", icon: () => "turn", at: (n, g) => g.put(193, 372) },
   ];
 }
 

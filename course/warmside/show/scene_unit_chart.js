@@ -1,7 +1,7 @@
 // The chart beside a sealed unit: ammonia's pressure line, where it turns liquid at the whole pressure, and where it
 // boils at its own part of it.
 
-const LINE_CHART = { left: 44, right: 16, height: 190, top: 28, bottom: 40 };
+const LINE_CHART = { left: 44, right: 16, height: 186, top: 28, bottom: 30 };
 
 function makeLineChart(page) {
   const holder = element("div", { class: "warmside-chart warmside-line-chart" });
@@ -19,11 +19,13 @@ function makeLineChart(page) {
     const square = ([kelvin, pascals], size, more) => rect(x(kelvin) - size, y(pascals) - size, 2 * size, 2 * size, { "stroke-width": 2.4, ...more });
     const line = page.line.filter(([, pascals]) => pascals <= most).map(([kelvin, pascals]) => `${px(x(kelvin))} ${px(y(pascals))}`);
     const whole = y(n.pressure);
+    const seen = temperatures.filter(([kelvin]) => kelvin >= coldest - 1 && kelvin <= hottest);
     const parts = [
       letters(2, 14, `Where ammonia boils or turns liquid, ${unit}`, { class: "warmside-strong" }),
-      ...temperatures.filter(([kelvin]) => kelvin >= coldest - 1 && kelvin <= hottest).map(([kelvin, text]) => path(`M${px(x(kelvin))} ${height - bottom}v5`) + letters(x(kelvin), height - bottom + 22, text, { "text-anchor": "middle" })),
+      ...seen.map(([kelvin]) => path(`M${px(x(kelvin))} ${height - bottom}v5`)),
+      ...seen.slice(0, -1).map(([kelvin, text]) => letters(x(kelvin), height - bottom + 22, text, { "text-anchor": "middle" })),
+      letters(Math.min(x(seen.at(-1)[0]) + 30, width - 2), height - bottom + 22, `${seen.at(-1)[1]} ${degrees}`, { "text-anchor": "end" }),
       ...pressures.map(([pascals, text]) => letters(left - 7, y(pascals) + 6, text, { "text-anchor": "end" })),
-      letters(width - 2, height - 2, degrees, { "text-anchor": "end" }),
       path(`M${left} ${height - bottom}H${width - right}`, { "stroke-width": 1.4 }),
       path(`M${line.join("L")}`, { stroke: GOOD, "stroke-width": 4 }),
     ];
