@@ -271,7 +271,7 @@ def test_the_unit_is_read_and_runs_short_of_cold(module, lab, keep):
     for _ in range(8):
         slider.press("ArrowLeft")
     expect(words).to_have_text(unit_because(replace(start, heat=0.6)), timeout=SLOW)
-    expect(number).to_have_text("105 Btu/h", timeout=SLOW)
+    expect(number).to_have_text("106 Btu/h", timeout=SLOW)
     expect(lab.locator(".warmside-ghost")).to_have_text("before: 190 Btu/h")
     keep_both(module.page, keep, "unit_lab_short_of_heat", lab)
 

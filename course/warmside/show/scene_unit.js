@@ -98,10 +98,10 @@ function drawnTubes(n) {
   const exchanged = mix(n.absorber, n.boiler, 0.5);
   tube(TUBES.vent, 6, n.condensing, 2);
   tube(partOf("round", 0, 3), 15, n.absorber);
-  tube(partOf("round", 2, 5), 19, n.freezer_coil);
-  tube(partOf("round", 5, 9), 19, n.food_coil);
-  tube(partOf("round", 9, 12), 15, n.absorber);
-  tube(partOf("round", 12, 17), 17, n.absorber);
+  tube([...partOf("round", 2, 5), [186, 180]], 19, n.freezer_coil); // each a little round the next corner
+  tube([...partOf("round", 5, 9).with(0, [186, 179])], 19, n.food_coil);
+  tube([[228, 270], ...partOf("round", 9, 12)], 15, n.absorber);
+  tube([[452, 470], ...partOf("round", 12, 17)], 17, n.absorber);
   tube(TUBES.liquid, 8, n.condensing, 2);
   tube(TUBES.gas, 15, n.condensing);
   tube(TUBES.weak, 10, exchanged, 2.2);
