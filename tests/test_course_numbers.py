@@ -29,6 +29,7 @@ from warmside.diagnosis.readings import READINGS, Readings, from_text, readable
 from warmside.model import circuit
 from warmside.model.cabinet import Cabinet, Thermostat
 from warmside.model.cup import cup_conductance, cup_heat_capacity, cup_temperature, time_constant
+from warmside.model.cycle_points import cycle_points
 from warmside.model.draught import stack_pressure
 from warmside.model.ensemble import MEMBERS, plausible
 from warmside.model.fuse import needed_rating, next_rating, opens_first
@@ -45,6 +46,7 @@ from warmside.model.refrigerator import Installation, holding_ambient, steady_st
 from warmside.model.running import day_and_night
 from warmside.model.sizes import SIZES, usual_rating
 from warmside.model.trade_rules import VERDICTS, judged
+from warmside.properties.ammonia import latent_heat, saturation_pressure, saturation_temperature
 from warmside.show import odds
 from warmside.show.cup_lab import CUP_CONTROLS
 from warmside.show.enclosure import Enclosure, installation_of
@@ -482,6 +484,81 @@ WAYS = {
 """Readings that settle a case of the lab, as the things to try suggest."""
 THREE_THAT_TELL_THE_SAME = odds.SITUATIONS["Three that tell the same"].taken
 
+# --- the sealed unit ---
+
+GIVEN_OFF = ("absorber_heat", "condenser_heat", "rectifier_heat", "boiler_loss")
+BTU_A_POUND = si("1 Btu", "energy") / si("1 lb", "mass")
+
+
+def psi(pascals):
+    return us(float(pascals), "pressure_absolute", "psi")
+
+
+def btu(watts):
+    return us(float(watts), "power", "Btu/hour")
+
+
+def ounces_an_hour(flow):
+    return us(float(flow), "mass_flow", "oz/hour")
+
+
+@cache
+def unit_at(at: float):
+    """The eight at full demand, at an ambient [°F]."""
+    return steady_state(EIGHT, kelvin(at))
+
+
+def parts_at(at: float):
+    return cycle_points(unit_at(at))
+
+
+def sum_of_heat() -> float:
+    return float(unit_at(100).heat_input + unit_at(100).capacity)
+
+
+def parts_of_pressure_are(hydrogen: float, ammonia: float, whole: float) -> bool:
+    own, all_of_it = psi(parts_at(100).freezer_gas_pressure), psi(unit_at(100).pressure)
+    found = own - ammonia, all_of_it - own - hydrogen, all_of_it - whole
+    return hydrogen + ammonia == whole and max(map(abs, found)) < 1
+
+
+def food_by_heat(at: float, part: float) -> float:
+    hotter = EIGHT.changed(heat_input=part * EIGHT.heat_input)
+    return float(fahrenheit(steady_state(hotter, kelvin(at)).food_temperature))
+
+
+def units_at(at: float, setting: float | None = None, **changes: object):
+    return steady_state(plausible(EIGHT.changed(**changes), 100), kelvin(at), setting=setting)
+
+
+def food_starves_first():
+    points = cycle_points(units_at(114))
+    return points.food_wet < points.freezer_wet
+
+
+def freezer_s_coil_is_colder():
+    state = units_at(100)
+    return state.freezer_coil_temperature < state.food_coil_temperature
+
+
+def a_colder_setting_changes_nothing():
+    foods = [units_at(114, kelvin(at)).food_temperature for at in (42, 34)]
+    return (np.abs(foods[0] - foods[1]) < 0.6) | (foods[1] < kelvin(42))
+
+
+def a_quarter_less_holds_on_a_mild_day():
+    less = 0.75 * float(np.asarray(EIGHT.charge_pressure))
+    return units_at(75, charge_pressure=less).food_temperature < kelvin(FOOD_LIMIT)
+
+
+def a_sixth_is_cold():
+    return np.abs(units_at(100).cop - 1 / 6) < 0.02
+
+
+def it_fails_at_five_degrees():
+    return units_at(100, side_tilt=np.radians(5)).failed
+
+
 # --- the rows ---------------------------------------------------------------------------------------------
 
 START = [
@@ -513,6 +590,114 @@ START = [
     computed("divided by 1.8. The 32 belongs", lambda: (180 / 100, 32)),
     free("3 °C", "a wrong answer: the unit is changed and the number is not"),
     computed("divide by 1.8", lambda: 180 / 100),
+]
+
+CYCLE = [
+    free("about 45 minutes", "minutes to work"),
+    # as the table in the lesson has it: Gao et al. 2020 (tests/reference/test_ammonia.py)
+    holds("a gauge shows some 15 psi less", lambda: abs(psi(101325.0) - 15) < 0.5),
+    typed("at 143 °F", '"143 °F")'),
+    holds("some 395 psi to turn liquid", lambda: abs(psi(saturation_pressure(kelvin(143))) - 395) < 2),
+    computed("at 2 °F, it must feel no more than 32 psi", lambda: (2, psi(saturation_pressure(kelvin(2))))),
+    holds(
+        "Where hydrogen pushes with 361 psi and ammonia with 32, the whole is 393",
+        lambda: parts_of_pressure_are(361, 32, 393),
+    ),
+    holds("and the ammonia boils as if there were 32", lambda: parts_of_pressure_are(361, 32, 393)),
+    computed("There ammonia makes all of the 393 psi alone", lambda: psi(unit_at(100).pressure)),
+    typed("at full demand, 100 °F outside", 'read_quantity("100 °F", "temperature")'),
+    computed("1,299 Btu/h", lambda: round(btu(unit_at(100).heat_input)) + round(btu(unit_at(100).capacity))),
+    computed(
+        "1,300 Btu/h",
+        lambda: sum(round(btu(getattr(unit_at(100), name))) for name in GIVEN_OFF),
+    ),
+    holds(
+        "nearly half of it at the absorber", lambda: 0.4 < unit_at(100).absorber_heat / sum_of_heat() < 0.5
+    ),
+    computed(
+        "190 over 1,109 is 0.17",
+        lambda: (btu(unit_at(100).capacity), btu(unit_at(100).heat_input), unit_at(100).cop),
+    ),
+    free("A small compressor has one of 1 to 2", "from memory, and said so"),
+    computed("some 570 Btu", lambda: round(latent_heat(kelvin(2)) / BTU_A_POUND, -1)),
+    holds(
+        "less than 6 oz of ammonia an hour",
+        lambda: 5 < ounces_an_hour(unit_at(100).capacity / latent_heat(kelvin(2))) < 6,
+    ),
+    computed("The boiler drives out about 8", lambda: ounces_an_hour(unit_at(100).vapour_flow)),
+    computed(
+        "At 393 psi ammonia turns liquid at 143 °F",
+        lambda: (psi(unit_at(100).pressure), fahrenheit(unit_at(100).condensing_temperature)),
+    ),
+    computed(
+        "At 100 °F outside it comes to the fins at about 121 °F",
+        lambda: (100, fahrenheit(unit_at(100).condenser_air_temperature)),
+    ),
+    computed(
+        "At 117 °F outside it comes at about 140 °F",
+        lambda: (117, fahrenheit(unit_at(117).condenser_air_temperature)),
+    ),
+    holds(
+        "a quarter of the ammonia stays gas",
+        lambda: 0.2 < 1 - unit_at(117).condensate_flow / unit_at(117).vapour_flow < 0.3,
+    ),
+    holds("So the food side starves first", lambda: nine_in_ten(food_starves_first())),
+    holds("It comes first: it gets the fresh hydrogen", lambda: nine_in_ten(freezer_s_coil_is_colder())),
+    holds(
+        "a fifth more on a hot day gains a degree or two",
+        lambda: 0.5 < food_by_heat(110, 1.0) - food_by_heat(110, 1.2) < 3,
+    ),
+    # common practice, no source
+    computed(
+        "3° to the side and 6° front to back", lambda: np.degrees([LIMITS["side_tilt"], LIMITS["front_tilt"]])
+    ),
+    computed(
+        "at 12 to 25 bar (174 to 363 psi)",
+        lambda: (*charge_of_common_practice(), *(psi(each * 1e5) for each in charge_of_common_practice())),
+    ),
+    holds(
+        "A quarter less doesn't even show on a mild day",
+        lambda: nine_in_ten(a_quarter_less_holds_on_a_mild_day()),
+    ),
+    holds("A sixth of the heat comes out as cold", lambda: nine_in_ten(a_sixth_is_cold())),
+    free("J. Phys. Chem. Ref. Data 49 (2020) 013102", CITATION),
+    free("IAPWS G4-01 (2001)", CITATION),
+    free("Int. J. Refrigeration 35 (2012) 605", CITATION),
+    # self-checks
+    holds(
+        "boils at 28 below zero in the open",
+        lambda: abs(fahrenheit(saturation_temperature(101325.0)) + 28) < 0.5,
+    ),
+    typed("at 143 °F instead", '"143 °F")'),
+    computed(
+        "turns liquid at 143 °F in the condenser and boils at 2 °F in the freezer",
+        lambda: (
+            fahrenheit(unit_at(100).condensing_temperature),
+            fahrenheit(saturation_temperature(parts_at(100).freezer_gas_pressure)),
+        ),
+    ),
+    computed(
+        "gets 1,109 Btu/h of heat and takes 190 Btu/h",
+        lambda: (btu(unit_at(100).heat_input), btu(unit_at(100).capacity)),
+    ),
+    holds(
+        "All of it together, about 1,300", lambda: abs(sum_of_heat() / si("1300 Btu/h", "power") - 1) < 0.005
+    ),
+    holds("about 920", lambda: abs(btu(unit_at(100).heat_input - unit_at(100).capacity) - 920) < 5),
+    holds("about 1,110", lambda: abs(btu(unit_at(100).heat_input) - 1110) < 5),
+    computed(
+        "turns liquid at 148 °F. The air comes to the fins at 140 °F",
+        lambda: (
+            fahrenheit(unit_at(117).condensing_temperature),
+            fahrenheit(unit_at(117).condenser_air_temperature),
+        ),
+    ),
+    computed(
+        "It is 114 °F outside, and the unit runs all the time. The food stands at 55 °F",
+        lambda: (114, fahrenheit(unit_at(114).food_temperature)),
+    ),
+    holds("Nothing, the food stays as it is", lambda: nine_in_ten(a_colder_setting_changes_nothing())),
+    holds("A unit stands 5° out of level", lambda: nine_in_ten(it_fails_at_five_degrees())),
 ]
 
 VENTING = [
@@ -1087,7 +1272,7 @@ DIAGNOSIS = [
     holds("That takes more than four hours", lambda: all(4 < each < 5 for each in hours_of_all_readings())),
 ]
 
-ROWS = {"00": START, "02": VENTING, "04": HEAT, "05": CUP, "07": DIAGNOSIS}
+ROWS = {"00": START, "01": CYCLE, "02": VENTING, "04": HEAT, "05": CUP, "07": DIAGNOSIS}
 
 # --- tests ------------------------------------------------------------------------------------------------
 

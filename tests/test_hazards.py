@@ -306,7 +306,14 @@ def test_the_stop_signs_of_a_lesson_come_from_the_table(name):
 
 
 @pytest.mark.parametrize(
-    "name", ["02_venting", "04_heat_sources_and_circuits", "05_substance_temperature_test", "07_diagnosis"]
+    "name",
+    [
+        "01_absorption_cycle",
+        "02_venting",
+        "04_heat_sources_and_circuits",
+        "05_substance_temperature_test",
+        "07_diagnosis",
+    ],
 )
 def test_the_cautions_of_a_lesson_come_from_the_table(name):
     """What a lesson asks for is there, and so is what its subject needs."""

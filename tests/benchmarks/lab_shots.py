@@ -18,6 +18,7 @@ from warmside.show.case_bench import practice_case_lab
 from warmside.show.cup_lab import substance_temperature_lab
 from warmside.show.enclosure_lab import enclosure_lab
 from warmside.show.meter_lab import heater_meter_lab
+from warmside.show.unit_lab import unit_lab
 
 OPTIONS = ["--no-sandbox", "--disable-gpu", "--disable-background-networking", "--disable-component-update"]
 SIZES = (1280, 800), (1920, 1080)
@@ -120,6 +121,30 @@ def debriefed(lab: Locator) -> None:
         press(lab, "Next reading")
 
 
+def follow_hydrogen(lab: Locator) -> None:
+    press(lab, "Predict first")
+    press(lab, "hydrogen")
+    lab.locator("[data-point=food]").press("Enter")
+
+
+def too_hot(lab: Locator) -> None:
+    press(lab, "all flows")
+    press(lab, "Air too hot")
+    press(lab, "SI units")
+
+
+def tilted(lab: Locator) -> None:
+    press(lab, "Out of level")
+
+
+def less_heat(lab: Locator) -> None:
+    press(lab, "Predict first")
+    press(lab, "In order")
+    press(lab, "Show me without a guess")
+    lab.locator("[data-handle=heat]").press("PageDown")
+    expect(lab.get_by_role("heading", name="What will the food do?")).to_be_visible(timeout=SLOW)
+
+
 LABS = {
     "venting": (
         enclosure_lab,
@@ -136,6 +161,16 @@ LABS = {
     "case": (
         practice_case_lab,
         {"1_start": None, "2_reading": read_some, "3_commit": about_to_commit, "4_debrief": debriefed},
+    ),
+    "unit": (
+        unit_lab,
+        {
+            "1_in_order": None,
+            "2_hydrogen": follow_hydrogen,
+            "3_too_hot": too_hot,
+            "4_tilted": tilted,
+            "5_prediction": less_heat,
+        },
     ),
 }
 

@@ -62,6 +62,15 @@ LABS = {
         "Door",
         "By practice",
     ),
+    "unit": Measured(
+        "01_absorption_cycle.ipynb",
+        {"heat": 12, "ambient": 18, "tilt": 11, "charge": 10},
+        {"heat": (0, -12), "ambient": (0, -14), "tilt": (12, 0), "charge": (-14, 0)},
+        "heat",
+        "ambient",
+        "Thermostat",
+        "In order",
+    ),
 }
 NEAR, FROM_ONE_TO_THE_NEXT, BETWEEN_MOVES, DRAG_SECONDS, DRAGS = 250, 300, 12, 2.0, 10  # ms, ms, ms, s
 WATCHED = 6.0  # s of frames

@@ -20,12 +20,14 @@ from warmside.show.cup_because import because as cup_because
 from warmside.show.enclosure import Enclosure, situation
 from warmside.show.heater_meter import MeterOnHeater
 from warmside.show.meter_because import because as meter_because
+from warmside.show.sealed_unit import SealedUnit
 from warmside.show.substance_temperature import CupTest
+from warmside.show.unit_because import because as unit_because
 
 pytestmark = [pytest.mark.chromium, pytest.mark.full]
 MODULES = sorted(path.stem for path in (project.root() / "course").glob("[0-9]*.ipynb"))
-START, VENTING, HEAT, CUP, DIAGNOSIS = MODULES
-SCENES = (START, VENTING, HEAT, CUP)  # whose labs have one
+START, CYCLE, VENTING, HEAT, CUP, DIAGNOSIS = MODULES
+SCENES = (START, CYCLE, VENTING, HEAT, CUP)  # whose labs have one
 OURS = {"include": [[".jp-RenderedHTMLCommon"]]}  # text and outputs; the page around them is nbconvert's
 SERIOUS = ("serious", "critical")
 ENOUGH = 3  # of the options of a list
@@ -248,6 +250,24 @@ def test_a_self_check_gives_its_reasons_by_keyboard(module, keep):
     expect(check.get_by_text("One reading of air with the door open")).to_be_visible()
     expect(page.locator(".jp-mod-editMode")).to_have_count(0)
     keep_both(page, keep, "self_check", check)
+
+
+@only(CYCLE)
+def test_the_unit_is_read_and_runs_short_of_cold(module, lab, keep):
+    words, number = words_of(lab), lab.locator("[data-name=number]")
+    start = SealedUnit()
+    expect(words).to_have_text(unit_because(start), timeout=SLOW)
+    expect(lab.locator("[data-card=at]")).to_have_text("2 °F", timeout=SLOW)
+    lab.locator("[data-point=condenser]").press("Enter")
+    expect(lab.locator("[data-card=at]")).to_have_text("143 °F", timeout=SLOW)
+    slider = control(lab, "slider", "Heat at the boiler (%)")
+    slider.focus()
+    for _ in range(8):
+        slider.press("ArrowLeft")
+    expect(words).to_have_text(unit_because(replace(start, heat=0.6)), timeout=SLOW)
+    expect(number).to_have_text("106 Btu/h", timeout=SLOW)
+    expect(lab.locator(".warmside-ghost")).to_have_text("before: 190 Btu/h")
+    keep_both(module.page, keep, "unit_lab_short_of_heat", lab)
 
 
 @only(HEAT)

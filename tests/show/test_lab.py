@@ -31,6 +31,7 @@ from warmside.show.meter_lab import METER_CONTROLS, heater_meter_lab
 from warmside.show.odds import working_controls, working_lab
 from warmside.show.pictures import png
 from warmside.show.substance_temperature import CupTest
+from warmside.show.unit_lab import UNIT_CONTROLS, unit_lab
 
 SERIAL = count(1)
 LABS = [
@@ -38,6 +39,7 @@ LABS = [
     (heater_meter_lab, METER_CONTROLS),
     (enclosure_lab, ENCLOSURE_CONTROLS),
     (first_touch_lab, ENCLOSURE_CONTROLS),
+    (unit_lab, UNIT_CONTROLS),
     (working_lab, working_controls()),
 ]
 EACH_LAB = [pytest.param(*lab, marks=NEEDS_BANK if lab[0] is working_lab else ()) for lab in LABS]

@@ -80,6 +80,7 @@ function render({ model, el }) {
   }
   function change(name, value) {
     if (clock && name === page.scrub) return scrub();
+    if (scene.looks?.includes(name)) return move(name, value, system); // it changes nothing but what is shown
     const begins = begin(name);
     clearTimeout(timer);
     if (!held) timer = setTimeout(commit, COMMIT);
@@ -168,6 +169,7 @@ function render({ model, el }) {
       held = true;
       clearTimeout(timer);
     },
+    isHeld: () => asksFor !== null, // a prediction is waited for
     letGo: () => {
       held = false;
       commit();
@@ -180,6 +182,7 @@ function render({ model, el }) {
   };
   const clock = page.scrub ? makeClock(page.scrub, page.day, { row, told }) : null;
   const handles = scene.handles().map((spec) => makeHandle(spec, hand));
+  const extras = scene.extras?.(hand, page) ?? []; // what else stands on the stage and shows itself
 
   // --- the page
   const tools = element("div", { class: "warmside-buttons warmside-tools" });
@@ -231,7 +234,7 @@ function render({ model, el }) {
   const figure = element("div", { class: "warmside-figure" }, parts.number, parts.margin, parts.ghost);
   const answer = element("div", { class: "warmside-answer" }, parts.numberLabel, figure, parts.range, parts.verdict, parts.words, parts.sure, parts.ask, parts.told);
   const side = element("div", { class: "warmside-side" }, tools, answer, beside, settings, below);
-  parts.stage.append(parts.back, parts.air, parts.front, ...(clock ? [clock.made] : []), ...handles.map(({ made }) => made));
+  parts.stage.append(parts.back, parts.air, parts.front, ...(clock ? [clock.made] : []), ...[...extras, ...handles].map(({ made }) => made));
   parts.stage.setAttribute("role", "group");
   parts.stage.setAttribute("aria-label", scene.label);
   const scroll = element("div", { class: "warmside-scroll" }, parts.stage);
@@ -270,7 +273,7 @@ function render({ model, el }) {
     const front = scene.front(n, g, say);
     if (front !== drawnFront) parts.front.innerHTML = svg(front);
     drawnFront = front;
-    for (const handle of handles) handle.show();
+    for (const one of [...handles, ...extras]) one.show();
     drawNumber(n);
     chart.draw(shown(), { before: peeks ? null : before, band: peeks ? null : band, system }, moment());
     clock?.show();
