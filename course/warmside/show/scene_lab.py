@@ -170,11 +170,7 @@ class SceneLab(Lab):
         return {**answer, "before": before, "verdict": verdict}
 
     def _tasks_told(self, held: bool) -> list[dict[str, Any]]:
-<<<<<<< HEAD
         """Return what to try, what of it was done, and what came of it; a hand on its way does none."""
-=======
-        """Return what to try, what of it was done, and what came of it; a passing hand does nothing."""
->>>>>>> unit
         for place, task in enumerate(self._tasks):
             if not held and task.is_done(self.settings):
                 self._answers[place] = (self.settings, task.says)
