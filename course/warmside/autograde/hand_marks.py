@@ -45,12 +45,11 @@ class KeepHandMarks(NbGraderPreprocessor):
         with Gradebook(of["db_url"]) as gradebook:
             gradebook.db.execute(text(_TABLE))
             known = _known(gradebook, of["assignment"], of["student"])
-            cells = {grade_id(cell): cell for cell in nb.cells}
+            book = gradebook.find_submission_notebook(of["notebook"], of["assignment"], of["student"])
+            grades = {grade.name: grade for grade in book.grades}
+            comments = {comment.name: comment for comment in book.comments}
             for name, answer in answers_in(nb).items():
-                place = name, of["notebook"], of["assignment"], of["student"]
-                grade = gradebook.find_grade(*place) if is_graded(cells[name]) else None
-                comment = gradebook.find_comment(*place) if is_answer(cells[name]) else None
-                known[name] = _keep(known[name], answer, grade, comment)
+                known[name] = _keep(known[name], answer, grades.get(name), comments.get(name))
             rows = [
                 {"trainee": of["student"], "exercise": of["assignment"], "cell": name, "answer": answer}
                 | read._asdict()

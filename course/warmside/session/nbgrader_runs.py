@@ -24,6 +24,7 @@ from nbgrader import preprocessors as stock
 from nbgrader.api import Gradebook
 from nbgrader.apps import NbGraderAPI
 from nbgrader.coursedir import CourseDirectory
+from sqlalchemy.orm import configure_mappers
 from traitlets.config import Config
 
 from warmside import project
@@ -69,7 +70,7 @@ def configure(c: Config, folder: Path) -> None:
         stock.ClearOutput,
         stock.DeduplicateIds,
         stock.OverwriteKernelspec,
-        stock.OverwriteCells,  # whose metadata are the release's; nbgrader's check of them comes at the end
+        stock.OverwriteCells,  # metadata are the release's, which nbgrader checked when it was made
     ]
     c.Autograde.autograde_preprocessors = [
         ours.PlaceJobCard,
@@ -80,7 +81,6 @@ def configure(c: Config, folder: Path) -> None:
         stock.SaveAutoGrades,
         KeepHandMarks,
         stock.AssignLatePenalties,
-        stock.CheckCellMetadata,
     ]
 
 
@@ -162,6 +162,7 @@ def autograde(folder: Path, exercise: str, trainee: str, *, unboxed: bool = Fals
 
 def make_ready(folder: Path) -> None:
     """Read and compile what every hand-in needs, so that processes forked from this one don't."""
+    configure_mappers()
     for release in (folder / "release").glob("*/*.ipynb"):
         ours.not_here(nbformat.read(release, as_version=4).cells)
     page = v4.new_notebook(cells=[v4.new_code_cell("0"), v4.new_markdown_cell("*0*")])
