@@ -91,6 +91,11 @@ def marks_in_gradebook(session: Session) -> dict[tuple[str, str], float | None]:
         }
 
 
+def was_run(notebook: nbformat.NotebookNode) -> bool:
+    """Tell whether a kernel ran it: it notes when it began and ended each cell."""
+    return any("execution" in cell.metadata for cell in notebook.cells)
+
+
 def marked_notebook(session: Session, trainee: str, name: str = NAME) -> nbformat.NotebookNode:
     return nbformat.read(session.folder / "autograded" / trainee / name / f"{name}.ipynb", as_version=4)
 
