@@ -13,7 +13,7 @@ import pytest
 from warmside import project
 from warmside.autograde import box
 from warmside.marking.cells import ANSWER_SUFFIX, grade_id
-from warmside.marking.exercise import Exercise, load_exercise, private_part
+from warmside.marking.exercise import Exercise, Job, load_exercise, private_part
 from warmside.marking.job_card import JobCard
 from warmside.marking.marks import Outcome
 from warmside.marking.noted import MarkNoted
@@ -66,6 +66,15 @@ def solved_notebook(name: str = NAME) -> nbformat.NotebookNode:
     for cell in notebook.cells:
         if (grade_id(cell) or "").endswith(ANSWER_SUFFIX):
             cell.source = answer_cell(source, grade_id(cell).removesuffix(ANSWER_SUFFIX)).source
+    return notebook
+
+
+def typed_notebook(exercise: Exercise, card: JobCard) -> nbformat.NotebookNode:
+    """The released notebook with all that is right on a card typed into it; nothing needs to be run."""
+    notebook, job = released_notebook(exercise.name), Job(exercise, card)
+    for item in exercise.items:
+        answer = item.asks.typed(item.key(job))
+        answer_cell(notebook, item.name).source = f"{item.name} = {answer!r}"
     return notebook
 
 

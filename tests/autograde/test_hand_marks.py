@@ -7,7 +7,7 @@ import pytest
 from helpers import NAME
 
 from warmside.autograde import hand_marks
-from warmside.autograde.hand_marks import KeepHandMarks, answers_in, states
+from warmside.autograde.hand_marks import SaveMarks, answers_in, states
 from warmside.marking.marks import Outcome
 from warmside.session.nbgrader_runs import gradebook_url
 
@@ -36,7 +36,7 @@ def keep(session):
             gradebook.find_comment(CELL, NAME, NAME, "ann").auto_comment = "No response."
             gradebook.db.commit()
         of = {"student": "ann", "assignment": NAME, "notebook": NAME, "db_url": url}
-        KeepHandMarks().preprocess(notebook, {"nbgrader": of})
+        SaveMarks().preprocess(notebook, {"nbgrader": of})
         with session.gradebook() as gradebook:
             return states(gradebook, NAME, "ann")
 

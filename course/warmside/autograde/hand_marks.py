@@ -1,4 +1,4 @@
-"""Marks and comments that a person gave: kept with the answer that they were given for.
+"""Saving marks; those and the comments that a person gave are kept with the answer that they were given for.
 
 nbgrader keeps a person's mark whatever becomes of the answer. Here it goes when the answer changes, and comes
 back with the answer that was read. What was read lies in a table of ours in the gradebook, so that a copy of
@@ -14,6 +14,7 @@ from nbconvert.exporters.exporter import ResourcesDict
 from nbformat import NotebookNode
 from nbgrader.api import Comment, Grade, Gradebook
 from nbgrader.preprocessors import NbGraderPreprocessor
+from nbgrader.utils import determine_grade
 from sqlalchemy import inspect, text
 
 from warmside.marking.cells import ANSWER_SUFFIX, grade_id, is_answer, is_graded
@@ -36,11 +37,14 @@ class _Read(NamedTuple):
     comment: str | None = None
 
 
-class KeepHandMarks(NbGraderPreprocessor):
-    """After marks are saved, let each that a person gave stand for the answer that it was given for alone."""
+class SaveMarks(NbGraderPreprocessor):
+    """Save the marks of a hand-in, and let each that a person gave stand for its answer alone.
+
+    nbgrader's own step looks each cell up and writes it by itself; here all of them are written at once.
+    """
 
     def preprocess(self, nb: NotebookNode, resources: ResourcesDict) -> tuple[NotebookNode, ResourcesDict]:
-        """Look after the marks of one hand-in; the notebook stays as it is."""
+        """Save the marks of one hand-in; the notebook stays as it is."""
         of = resources["nbgrader"]
         with Gradebook(of["db_url"]) as gradebook:
             gradebook.db.execute(text(_TABLE))
@@ -48,6 +52,9 @@ class KeepHandMarks(NbGraderPreprocessor):
             book = gradebook.find_submission_notebook(of["notebook"], of["assignment"], of["student"])
             grades = {grade.name: grade for grade in book.grades}
             comments = {comment.name: comment for comment in book.comments}
+            cells = {grade_id(cell): cell for cell in nb.cells}
+            for name, grade in grades.items():
+                grade.auto_score, _ = determine_grade(cells[name], self.log)
             for name, answer in answers_in(nb).items():
                 known[name] = _keep(known[name], answer, grades.get(name), comments.get(name))
             rows = [

@@ -1,7 +1,7 @@
 """Reading a hand-in as written, where nothing of it needs to be run.
 
-Most trainees type text between quotes. Where all that they typed is plain values, the syntax tree tells what a
-kernel would make of them, and no kernel is started. No code of theirs is run here; in any doubt a kernel runs
+Most trainees type text between quotes. Where all that they typed is plain values, the syntax tree tells what
+a kernel would make of them, and none is started. No code of theirs is run here; in any doubt a kernel runs
 it, in its box. What is run here, so that each output is what a kernel's would be, is the code that was handed
 out: `record` and what shows card and tables, whose locked cells call functions of this package and do nothing
 else.
@@ -98,7 +98,6 @@ def _shell(card: JobCard) -> Iterator[InteractiveShell]:
             ipython_dir=folder,
             user_module=types.ModuleType("warmside_hand_in"),
         )
-        shell.display_pub = CapturingDisplayPublisher()
         os.environ[BEING_MARKED] = "yes"
         try:
             with chdir(folder), redirect_stdout(said), redirect_stderr(said):
@@ -117,11 +116,13 @@ class _Reader:
 
     def __init__(self, shell: InteractiveShell) -> None:
         self._shell = shell
+        self._screen = shell.display_pub = CapturingDisplayPublisher()
         self._ours: set[str] = set()  # names that locked cells gave a value
 
     def outputs(self, cell: NotebookNode, released: NotebookNode | None) -> list[NotebookNode]:
         """Return what a cell puts out, and give names the values that it assigns."""
-        self._shell.display_pub.outputs = shown = []
+        shown: list[dict[str, Any]] = []
+        self._screen.outputs = shown
         if cell.metadata.get("tags"):
             raise NeedsKernelError("a cell has tags")
         tree = self._tree(cell.source)
@@ -212,8 +213,8 @@ def _single(value: ast.expr) -> str | float | None:
     match value:
         case ast.Constant(str()):
             return _text(value)
-        case ast.Constant(None | bool() | int() | float()):
-            return value.value
+        case ast.Constant(None | bool() | int() | float() as plain):
+            return plain
         case ast.UnaryOp(ast.USub() | ast.UAdd() as sign, ast.Constant(int() | float() as number)):
             return -number if isinstance(sign, ast.USub) else +number
         case _:

@@ -29,7 +29,7 @@ from traitlets.config import Config
 
 from warmside import project
 from warmside.autograde import preprocessors as ours
-from warmside.autograde.hand_marks import KeepHandMarks
+from warmside.autograde.hand_marks import SaveMarks
 from warmside.autograde.run_notebook import RunNotebook
 from warmside.errors import InputError
 from warmside.marking import practice
@@ -37,7 +37,7 @@ from warmside.marking.cells import TEXT_STUB
 from warmside.marking.exercise import Job, load_exercise
 from warmside.private_file import write_private
 from warmside.session import trouble
-from warmside.session.feedback_pages import ShowWhatIsRight, TellHandMarks
+from warmside.session.feedback_pages import ShowWhatIsRight, TellMarks
 
 _LONGEST_REASON = 300
 PRIVATE_FILES = ["*.py"]
@@ -57,29 +57,26 @@ def configure(c: Config, folder: Path) -> None:
     c.ClearSolutions.text_stub = TEXT_STUB
     c.GenerateFeedback.exporter_class = FeedbackExporter
     c.GenerateFeedback.preprocessors = [
-        stock.GetGrades,
-        TellHandMarks,
+        TellMarks,
         ShowWhatIsRight,
         CSSHTMLHeaderPreprocessor,
     ]
     c.FeedbackExporter.template_name = "feedback_page"
     c.FeedbackExporter.extra_template_basedirs = [str(resources.files("warmside.show") / "pages")]
+    c.Exporter.optimistic_validation = True  # once, at the end of all steps
     c.Autograde.create_student = False
     c.Autograde.sanitize_preprocessors = [
         ours.RepairHandIn,
         stock.ClearOutput,
         stock.DeduplicateIds,
-        stock.OverwriteKernelspec,
-        stock.OverwriteCells,  # metadata are the release's, which nbgrader checked when it was made
-    ]
+    ]  # no more, as cells and metadata are now the release's, which nbgrader checked when it was made
     c.Autograde.autograde_preprocessors = [
         ours.PlaceJobCard,
         RunNotebook,
         stock.LimitOutput,
         ours.CleanHandIn,
         ours.MarkAnswers,
-        stock.SaveAutoGrades,
-        KeepHandMarks,
+        SaveMarks,
         stock.AssignLatePenalties,
     ]
 
