@@ -40,7 +40,8 @@ class TellMarks(FeedbackStep):
             book = gradebook.find_submission_notebook(of["notebook"], of["assignment"], of["student"])
             of["score"] = book.score - (book.late_submission_penalty or 0.0)
             of["max_score"] = book.max_score
-            comments = {comment.name: comment.comment for comment in book.comments}
+            cells = hand_marks.cells_in(gradebook, of["assignment"])
+            comments = {cells[one.cell_id].name: one.comment for one in book.comments}
         of["waiting"] = 0.0
         for cell in nb.cells:
             name, noted = str(grade_id(cell)), cell.metadata.get("nbgrader", {})
