@@ -78,6 +78,12 @@ def typed_notebook(exercise: Exercise, card: JobCard) -> nbformat.NotebookNode:
     return notebook
 
 
+def typed_for(session: Session, trainee: str, name: str = NAME) -> nbformat.NotebookNode:
+    """The released notebook with all that is right for a trainee of a session typed into it."""
+    exercise = load_exercise(name)
+    return typed_notebook(exercise, session.frozen_card(exercise, trainee).card)
+
+
 def write_notebook(path: Path, notebook: nbformat.NotebookNode) -> Path:
     path.parent.mkdir(parents=True, exist_ok=True)
     nbformat.write(notebook, path)
