@@ -12,7 +12,7 @@ from typing import Any
 
 import pytest
 from filelock import FileLock
-from helpers import NAME, SECRET, Drawn, mark, solved_notebook, write_notebook
+from helpers import NAME, SECRET, Drawn, mark, solved_notebook, typed_for, write_notebook
 from hypothesis import settings
 
 from warmside.marking.exercise import Exercise, Job, load_exercise
@@ -193,12 +193,13 @@ def started(made_once: Callable[..., Path]) -> Session:
 
 @pytest.fixture(scope="session")
 def solved_by_two(made_once: Callable[..., Path], started: Session) -> Session:
-    """The session of three, of whom ann and zed.9 solved everything and were marked; not to be changed."""
+    """The session of three, of whom ann calculated all and zed.9 typed it, marked; not to be changed."""
 
     def mark_two(folder: Path) -> None:
         session = copied(started, folder / "class")
-        names = [folder / f"{who}_{NAME}.ipynb" for who in ("ann", "zed.9")]
-        take_in(session, [write_notebook(path, solved_notebook()) for path in names])
+        sheets = {"ann": solved_notebook(), "zed.9": typed_for(session, "zed.9")}
+        names = {who: folder / f"{who}_{NAME}.ipynb" for who in sheets}
+        take_in(session, [write_notebook(names[who], sheet) for who, sheet in sheets.items()])
         assert mark(session, to_mark(session)) == {}
 
     return Session.open(made_once("solved by two", mark_two) / "class")

@@ -13,7 +13,7 @@ import pytest
 from warmside import project
 from warmside.autograde import box
 from warmside.marking.cells import ANSWER_SUFFIX, grade_id
-from warmside.marking.exercise import Exercise, load_exercise, private_part
+from warmside.marking.exercise import Exercise, Job, load_exercise, private_part
 from warmside.marking.job_card import JobCard
 from warmside.marking.marks import Outcome
 from warmside.marking.noted import MarkNoted
@@ -69,6 +69,21 @@ def solved_notebook(name: str = NAME) -> nbformat.NotebookNode:
     return notebook
 
 
+def typed_notebook(exercise: Exercise, card: JobCard) -> nbformat.NotebookNode:
+    """The released notebook with all that is right on a card typed into it; nothing needs to be run."""
+    notebook, job = released_notebook(exercise.name), Job(exercise, card)
+    for item in exercise.items:
+        answer = item.asks.typed(item.key(job))
+        answer_cell(notebook, item.name).source = f"{item.name} = {answer!r}"
+    return notebook
+
+
+def typed_for(session: Session, trainee: str, name: str = NAME) -> nbformat.NotebookNode:
+    """The released notebook with all that is right for a trainee of a session typed into it."""
+    exercise = load_exercise(name)
+    return typed_notebook(exercise, session.frozen_card(exercise, trainee).card)
+
+
 def write_notebook(path: Path, notebook: nbformat.NotebookNode) -> Path:
     path.parent.mkdir(parents=True, exist_ok=True)
     nbformat.write(notebook, path)
@@ -89,6 +104,11 @@ def marks_in_gradebook(session: Session) -> dict[tuple[str, str], float | None]:
             for notebook in submission.notebooks
             for grade in notebook.grades
         }
+
+
+def was_run(notebook: nbformat.NotebookNode) -> bool:
+    """Tell whether a kernel ran it: it notes when it began and ended each cell."""
+    return any("execution" in cell.metadata for cell in notebook.cells)
 
 
 def marked_notebook(session: Session, trainee: str, name: str = NAME) -> nbformat.NotebookNode:

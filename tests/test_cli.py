@@ -11,13 +11,14 @@ from pathlib import Path
 import nbformat
 import pytest
 from click.testing import CliRunner
-from helpers import NAME, NEEDS_BANK, SECRET, solved_notebook, write_notebook
+from helpers import NAME, NEEDS_BANK, SECRET, typed_for, write_notebook
 from nbclient import NotebookClient
 
 from warmside import project
 from warmside.autograde import box
 from warmside.cli import main
 from warmside.session import exercise_check
+from warmside.session.folder import Session
 from warmside.terminal import Moment
 
 
@@ -43,7 +44,7 @@ def test_a_session_by_hand_from_roster_to_report(tmp_path, roster):
     assert made.exit_code == 0, made.output
     assert "2 trainees" in made.output
     assert warmside("session", "hand-out", folder).exit_code == 0
-    write_notebook(tmp_path / "usb" / f"t1_{NAME}.ipynb", solved_notebook())
+    write_notebook(tmp_path / "usb" / f"t1_{NAME}.ipynb", typed_for(Session.open(folder), "t1"))
     came = warmside("session", "hand-in", folder, tmp_path / "usb", "--at", "2027-03-13 12:00")
     assert (came.exit_code, "1 taken in, 0 left alone" in came.output) == (0, True)
     marked = warmside("session", "mark", folder)
@@ -122,7 +123,7 @@ def test_exercise_check_prints_a_line_for_each_item_and_tells_problems(monkeypat
 
 @pytest.mark.full
 def test_the_secret_is_never_printed(session, tmp_path):
-    path = write_notebook(tmp_path / f"ann_{NAME}.ipynb", solved_notebook())
+    path = write_notebook(tmp_path / f"ann_{NAME}.ipynb", typed_for(session, "ann"))
     said = ""
     for arguments in (["hand-out"], ["hand-in", path], ["mark"], ["report"]):
         said += warmside("session", arguments[0], session.folder, *arguments[1:]).output

@@ -7,7 +7,7 @@ import pytest
 from helpers import NAME
 
 from warmside.autograde import hand_marks
-from warmside.autograde.hand_marks import KeepHandMarks, answers_in, states
+from warmside.autograde.hand_marks import SaveMarks, answers_in, states
 from warmside.marking.marks import Outcome
 from warmside.session.nbgrader_runs import gradebook_url
 
@@ -16,7 +16,7 @@ CELL, MACHINE = "job_note", "verdict"
 
 @pytest.fixture
 def keep(session):
-    """Do what marking does with a person's marks, for ann's notebook with these words in its last cell."""
+    """Save ann's marks as marking does, with these words in her last cell; none where she never wrote."""
     path = session.folder / "release" / NAME / f"{NAME}.ipynb"
     url = gradebook_url(session.folder / "gradebook.db")
     with session.gradebook() as gradebook:
@@ -25,18 +25,12 @@ def keep(session):
     def marked(words: str, verdict: str = "a") -> dict[str, tuple[float, Outcome | None]]:
         notebook = nbformat.read(path, as_version=4)
         for cell in notebook.cells:
-            if cell.metadata.nbgrader.grade_id == CELL:
+            if cell.metadata.nbgrader.grade_id == CELL and words:
                 cell.source = words
             if cell.metadata.nbgrader.grade_id == f"{MACHINE}_answer":
                 cell.source = verdict
-        with session.gradebook() as gradebook:
-            grade = gradebook.find_grade(CELL, NAME, NAME, "ann")
-            grade.auto_score = 0.0 if words == "" else None
-            gradebook.find_grade(MACHINE, NAME, NAME, "ann").auto_score = 3.0
-            gradebook.find_comment(CELL, NAME, NAME, "ann").auto_comment = "No response."
-            gradebook.db.commit()
         of = {"student": "ann", "assignment": NAME, "notebook": NAME, "db_url": url}
-        KeepHandMarks().preprocess(notebook, {"nbgrader": of})
+        SaveMarks().preprocess(notebook, {"nbgrader": of})
         with session.gradebook() as gradebook:
             return states(gradebook, NAME, "ann")
 

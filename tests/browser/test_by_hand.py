@@ -2,7 +2,7 @@
 
 import pytest
 from browser.notebook_page import SLOW
-from helpers import SECRET, mark, solved_notebook, write_notebook
+from helpers import SECRET, mark, typed_for, write_notebook
 from playwright.sync_api import expect
 
 from warmside.marking.cells import grade_id
@@ -18,7 +18,7 @@ EXERCISE = "heat_sources_and_circuits"
 
 def test_a_person_reads_the_rubric_and_gives_marks(page, served, keep, tmp_path):
     session = folders.start(tmp_path / "class", [Trainee("ann", "Ann", "", "")], [EXERCISE], secret=SECRET)
-    notebook = solved_notebook(EXERCISE)
+    notebook = typed_for(session, "ann", EXERCISE)
     next(c for c in notebook.cells if grade_id(c) == "customer_note").source = "Your heater is open."
     take_in(session, [write_notebook(tmp_path / f"ann_{EXERCISE}.ipynb", notebook)])
     assert mark(session, to_mark(session)) == {}

@@ -3,7 +3,7 @@
 import nbformat
 import pytest
 from browser.notebook_page import SLOW
-from helpers import NAME, answer_cell, mark, solved_notebook, write_notebook
+from helpers import NAME, answer_cell, mark, solved_notebook, typed_for, write_notebook
 from playwright.sync_api import expect
 
 from warmside.session.hand_in import take_in
@@ -14,7 +14,7 @@ pytestmark = [pytest.mark.chromium, pytest.mark.full]
 
 
 def test_formgrader_shows_and_marks_the_session(page, served, keep, marked, tmp_path):
-    take_in(marked, [write_notebook(tmp_path / f"ann-b_{NAME}.ipynb", solved_notebook())])
+    take_in(marked, [write_notebook(tmp_path / f"ann-b_{NAME}.ipynb", typed_for(marked, "ann-b"))])
     address = served("session", "open", marked.folder)
     page.goto(address)
     page.goto(address.split("/formgrader")[0].split("/lab")[0] + "/formgrader/manage_submissions/" + NAME)

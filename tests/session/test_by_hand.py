@@ -4,7 +4,7 @@ import shutil
 
 import pytest
 from click.testing import CliRunner
-from helpers import SECRET, mark, solved_notebook, write_notebook
+from helpers import SECRET, mark, typed_for, write_notebook
 
 from warmside.cli import main
 from warmside.marking.cells import grade_id
@@ -40,7 +40,7 @@ def marked_once(tmp_path_factory):
     roster = [Trainee(name, name.title(), "", "") for name in (ANSWERED, BLANK, DELETED)]
     made = folders.start(folder / "class", roster, [EXERCISE], secret=SECRET)
     for trainee in roster:
-        notebook = solved_notebook(EXERCISE)
+        notebook = typed_for(made, trainee.id, EXERCISE)
         if trainee.id == ANSWERED:
             note_of(notebook).source = WORDS
         if trainee.id == DELETED:
@@ -155,7 +155,7 @@ def test_the_report_counts_what_waits_apart(marked):
 
 def test_a_mark_by_hand_stays_with_the_answer_that_was_read(marked, tmp_path):
     give(marked, ANSWERED, 2.0, "Who may touch the gas?")
-    path = write_notebook(tmp_path / f"{ANSWERED}_{EXERCISE}.ipynb", solved_notebook(EXERCISE))
+    path = write_notebook(tmp_path / f"{ANSWERED}_{EXERCISE}.ipynb", typed_for(marked, ANSWERED, EXERCISE))
     take_in(marked, [path])  # without a word in the last cell: it has fewer answers
     assert to_mark(marked) == []
     choose(marked, ANSWERED, EXERCISE, "2")

@@ -20,6 +20,7 @@ from helpers import (
     missing_program,
     released_notebook,
     solved_notebook,
+    typed_for,
     write_notebook,
 )
 
@@ -42,8 +43,8 @@ pytestmark = pytest.mark.full  # many hand-ins on real kernels
 
 def hand_in_two(session, folder):
     """Hand in what `solved_by_two` has marks for."""
-    paths = [write_notebook(folder / f"{who}_{NAME}.ipynb", solved_notebook()) for who in ("ann", "zed.9")]
-    take_in(session, paths)
+    sheets = {"ann": solved_notebook(), "zed.9": typed_for(session, "zed.9")}
+    take_in(session, [write_notebook(folder / f"{who}_{NAME}.ipynb", sheet) for who, sheet in sheets.items()])
 
 
 def orphans():
@@ -172,7 +173,7 @@ def test_a_gradebook_that_is_held_stops_marking_with_a_sentence(session, tmp_pat
 def test_one_that_holds_up_its_marking_fails_by_itself_and_comes_last(session, tmp_path, monkeypatch):
     holding = solved_notebook()
     holding.cells.insert(1, nbformat.v4.new_code_cell("#\n" + "." * 200_000))  # an hour's work to colour
-    notebooks = {"ann": holding, "ann-b": solved_notebook(), "zed.9": solved_notebook()}
+    notebooks = {"ann": holding} | {who: typed_for(session, who) for who in ("ann-b", "zed.9")}
     take_in(session, [write_notebook(tmp_path / f"{who}_{NAME}.ipynb", n) for who, n in notebooks.items()])
     monkeypatch.setattr(own_process, "PROCESSOR_TIME", 6)
     told = "Marking it took more than 6 s of a processor and was stopped."
@@ -192,7 +193,7 @@ def test_a_real_full_disk(session, tmp_path):
     """A file system of a few megabytes that fills up, then has room again."""
     if not box.available():
         missing_program("bubblewrap")
-    take_in(session, [write_notebook(tmp_path / f"ann_{NAME}.ipynb", solved_notebook())])
+    take_in(session, [write_notebook(tmp_path / f"ann_{NAME}.ipynb", typed_for(session, "ann"))])
     out = tmp_path / "out"
     out.mkdir()
     warmside = Path(sys.executable).with_name("warmside")

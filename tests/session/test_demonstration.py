@@ -1,13 +1,22 @@
 """The invented class, marked for real."""
 
+import re
+import shutil
 import subprocess
 import sys
 
 import pytest
-from helpers import feedback_of, marked_notebook, outcomes, points_by_machine
+from helpers import feedback_of, mark, marked_notebook, outcomes, points_by_machine, was_run
 
 from warmside import project
+from warmside.autograde import run_notebook
+from warmside.autograde.plain_answers import AS_WRITTEN
 from warmside.marking.marks import Outcome
+from warmside.marking.noted import MarkNoted
+from warmside.session import journal
+from warmside.session.folder import Session
+from warmside.session.journal import Task
+from warmside.session.mark import to_mark
 from warmside.session.standing import standings
 
 pytestmark = pytest.mark.full  # many hand-ins on real kernels
@@ -64,6 +73,49 @@ def test_carried_values_and_a_deleted_cell(demo):
     assert became["cup_at_24_hours"] == became["margin_below_limit"] == Outcome.CARRIED
     assert became["highest_ambient"] == Outcome.RIGHT
     assert "has been put back" in marked_notebook(demo, "t12").cells[0].source
+
+
+READ = ("t01", "t02", "t04", "t06", "t07", "t10", "t11", "t12")
+"""Those who typed nothing but plain values; the others calculated, or copied a cell."""
+NOTED = re.compile(f"(<ul>\n)?<li>{AS_WRITTEN}</li>\n(?(1)</ul>\n)")
+
+
+def became(session: Session, task: Task) -> dict[str, object]:
+    """All that marking made of one hand-in, but for the sentence that says how it was read."""
+    name = task.exercise
+    cells = marked_notebook(session, task.trainee, name).cells
+    page = (session.folder / "feedback" / task.trainee / name / f"{name}.html").read_text("utf-8")
+    entry = journal.read(session, task)
+    with session.gradebook() as gradebook:
+        (book,) = gradebook.find_submission(name, task.trainee).notebooks
+        grades = {
+            one.name: (one.auto_score, one.manual_score, one.needs_manual_grade, one.score)
+            for one in book.grades
+        }
+        comments = {one.name: (one.auto_comment, one.manual_comment) for one in book.comments}
+    for cell in cells:
+        cell.metadata.pop("execution", None)
+        cell.source = NOTED.sub("", cell.source)
+    return {
+        "cells": cells,
+        "texts": [MarkNoted.of(cell).answer for cell in cells],
+        "page": NOTED.sub("", page),
+        "entry": (entry.state, entry.hand_in, entry.why),
+        "grades": grades,
+        "comments": comments,
+    }
+
+
+def test_a_kernel_for_each_of_them_makes_the_same(demo, tmp_path, monkeypatch):
+    tasks = to_mark(demo, again=True)
+    assert [task.trainee for task in tasks if not was_run(marked_notebook(demo, task.trainee))] == [*READ]
+    shutil.copytree(demo.folder, tmp_path / "by kernel")
+    by_kernel = Session.open(tmp_path / "by kernel")
+    monkeypatch.setattr(run_notebook, "read_as_written", lambda *_: "it is asked for")
+    assert mark(by_kernel, tasks) == {}
+    for task in tasks:
+        assert was_run(marked_notebook(by_kernel, task.trainee))
+        assert became(demo, task) == became(by_kernel, task), task
 
 
 def test_hand_ins_are_what_their_script_makes():

@@ -1,7 +1,7 @@
 """A trainee who is to be forgotten."""
 
 import pytest
-from helpers import NAME, mark, released_notebook, solved_notebook, write_notebook
+from helpers import NAME, mark, released_notebook, typed_for, write_notebook
 
 from warmside.errors import InputError
 from warmside.session import hand_in
@@ -28,7 +28,7 @@ def test_nothing_of_them_is_left_and_everything_of_the_others(session, tmp_path)
     hand_out(session)
     shared = released_notebook()
     paths = [
-        write_notebook(tmp_path / f"zed.9_{NAME}.ipynb", solved_notebook()),
+        write_notebook(tmp_path / f"zed.9_{NAME}.ipynb", typed_for(session, "zed.9")),
         write_notebook(tmp_path / f"ann_{NAME}.ipynb", shared),
         tmp_path / f"zed.9_{NAME}.pdf",
     ]

@@ -28,12 +28,16 @@ from helpers import (
     missing_program,
     released_notebook,
     solved_notebook,
+    was_run,
     write_notebook,
 )
 from nbconvert.filters.markdown_mistune import markdown2html_mistune
 
 from warmside import project
 from warmside.autograde import box
+from warmside.autograde.plain_answers import AS_WRITTEN, read_as_written
+from warmside.autograde.preprocessors import repaired
+from warmside.marking.exercise import Exercise
 from warmside.session import folder as folders
 from warmside.session import journal, nbgrader_runs
 from warmside.session.folder import Session
@@ -758,6 +762,8 @@ TELLING = (
     "secret, keys, gradebook and neighbours by path",
 )
 """Those of the first class, which the quick run marks."""
+READ = ("answers in the outputs as handed in", "locked cells edited")
+"""Those in which nothing is to be run once they are repaired; a kernel runs all others."""
 CLASSES = 4
 
 
@@ -868,6 +874,7 @@ def test_an_attack_earns_what_it_deserves(hostile_class, attack):
     assert bool(entry.why) == (entry.state is State.PARTLY)
     assert all(why in notebook.cells[0].source for why in entry.why)
     assert notebook.metadata["warmside"]["boxed"]
+    assert was_run(notebook) == (attack.what not in READ)
     assert not re.search(attack.never, str(said)), said
     assert SECRET.hex() not in shown
 
@@ -882,6 +889,18 @@ def test_the_neighbours_marks_are_what_they_were(hostile_class, exercise, number
     }
     among = {key: score for key, score in marks_in_gradebook(session).items() if key[0] in HONEST}
     assert among == deserved
+    run = {name: was_run(marked_notebook(session, name)) for name in HONEST}
+    assert run == {"a-first": True, "m-middle": False, "z-last": True}
+    pages = {name: session.folder / "feedback" / name / NAME / f"{NAME}.html" for name in HONEST}
+    assert [AS_WRITTEN in path.read_text("utf-8") for path in pages.values()] == [False, True, False]
+
+
+def test_what_runs_code_goes_to_a_kernel(exercise: Exercise):
+    card = exercise.practice_card()
+    for attack in ATTACKS:
+        notebook, release = attack.notebook(), released_notebook()
+        notebook.cells, _ = repaired(notebook.cells, release.cells)
+        assert bool(read_as_written(notebook, release, card)) == (attack.what not in READ), attack.what
 
 
 @each_class

@@ -21,14 +21,18 @@ from helpers import (
     points_by_machine,
     released_notebook,
     solved_notebook,
+    typed_for,
+    was_run,
     write_notebook,
 )
 
 from warmside import project
 from warmside.autograde import box
 from warmside.autograde.framing import WHOSE
+from warmside.autograde.plain_answers import AS_WRITTEN
 from warmside.marking.cells import grade_id
 from warmside.marking.marks import Outcome
+from warmside.marking.noted import RunNoted
 from warmside.session.forget import forget
 from warmside.session.hand_in import take_in
 from warmside.session.journal import Task
@@ -73,10 +77,10 @@ def test_copied_missing_and_edited_cells_cost_at_most_their_item(session, exerci
     copied = solved_notebook()
     at = copied.cells.index(answer_cell(copied, "heat_from_water"))
     copied.cells.insert(at, deepcopy(copied.cells[at]))
-    missing = solved_notebook()
+    missing = typed_for(session, "ann-b")
     missing.cells.remove(answer_cell(missing, "highest_ambient"))
     missing.cells.remove(locked_cell(missing, "which_limit"))
-    edited = solved_notebook()
+    edited = typed_for(session, "zed.9")
     locked_cell(edited, "verdict").source = "999"
     edited.metadata.kernelspec.name = "some-other-kernel"
     assert hand_in_and_mark(session, tmp_path, ann=copied, bell=missing, zed=edited) == {}
@@ -91,7 +95,9 @@ def test_copied_missing_and_edited_cells_cost_at_most_their_item(session, exerci
 
 
 def test_one_that_cannot_be_marked_stops_nobody_else(session, exercise, tmp_path):
-    paths = [write_notebook(tmp_path / f"{who}_{NAME}.ipynb", solved_notebook()) for who in ("ann", "ann-b")]
+    paths = [
+        write_notebook(tmp_path / f"{who}_{NAME}.ipynb", typed_for(session, who)) for who in ("ann", "ann-b")
+    ]
     take_in(session, paths)
     (original,) = (session.folder / "hand_ins" / "ann" / NAME).glob(f"*/{NAME}.ipynb")
     original.write_text("damaged on disk")
@@ -180,7 +186,7 @@ def test_late_is_shown_and_costs_nothing(tmp_path, exercise):
 
     due = datetime(2027, 3, 13, 17, tzinfo=UTC)
     made = folders.start(tmp_path / "x", [Trainee("t1", "", "", "")], [NAME], due=due)
-    path = write_notebook(tmp_path / f"t1_{NAME}.ipynb", solved_notebook())
+    path = write_notebook(tmp_path / f"t1_{NAME}.ipynb", typed_for(made, "t1"))
     take_in(made, [path], at=datetime(2027, 3, 13, 17, 0, 1, tzinfo=UTC))
     mark(made, to_mark(made))
     row = standings(made)[0]
@@ -197,11 +203,20 @@ def test_feedback_page_is_plain_and_complete(solved_by_two):
     assert nbformat.read(solved_by_two.folder / "autograded" / "ann" / NAME / f"{NAME}.ipynb", as_version=4)
 
 
-def test_the_last_cells_show_nothing_while_a_hand_in_is_marked(solved_by_two):
-    cells = {grade_id(cell): cell for cell in marked_notebook(solved_by_two, "ann").cells}
+@pytest.mark.parametrize("trainee", ["ann", "zed.9"])
+def test_the_last_cells_show_nothing_while_a_hand_in_is_marked(solved_by_two, trainee):
+    cells = {grade_id(cell): cell for cell in marked_notebook(solved_by_two, trainee).cells}
     for name in ("check_mine", "finish"):
         assert cells[name].execution_count is not None
         assert cells[name].outputs == []
+
+
+def test_one_who_calculates_is_run_in_a_box_and_one_who_types_is_read(solved_by_two):
+    calculated, typed = (marked_notebook(solved_by_two, who) for who in ("ann", "zed.9"))
+    assert (was_run(calculated), was_run(typed)) == (True, False)
+    assert RunNoted.of(calculated) == RunNoted(boxed=box.available())
+    assert RunNoted.of(typed) == RunNoted([AS_WRITTEN])
+    assert outcomes(solved_by_two, "ann") == outcomes(solved_by_two, "zed.9")
 
 
 def test_what_another_version_handed_out_is_refused_in_a_sentence(session, tmp_path):

@@ -1,4 +1,4 @@
-"""Marks and comments that a person gave: kept with the answer that they were given for.
+"""Saving marks; those and the comments that a person gave are kept with the answer that they were given for.
 
 nbgrader keeps a person's mark whatever becomes of the answer. Here it goes when the answer changes, and comes
 back with the answer that was read. What was read lies in a table of ours in the gradebook, so that a copy of
@@ -8,13 +8,15 @@ the gradebook holds both, and all of it changes at once or not at all.
 import hashlib
 from collections import defaultdict
 from collections.abc import Mapping
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 from nbconvert.exporters.exporter import ResourcesDict
 from nbformat import NotebookNode
-from nbgrader.api import Comment, Grade, Gradebook
+from nbgrader.api import Assignment, BaseCell, Comment, Grade, Gradebook, Notebook
 from nbgrader.preprocessors import NbGraderPreprocessor
+from nbgrader.utils import determine_grade
 from sqlalchemy import inspect, text
+from sqlalchemy.orm import with_polymorphic
 
 from warmside.marking.cells import ANSWER_SUFFIX, grade_id, is_answer, is_graded
 from warmside.marking.marks import Outcome
@@ -36,21 +38,27 @@ class _Read(NamedTuple):
     comment: str | None = None
 
 
-class KeepHandMarks(NbGraderPreprocessor):
-    """After marks are saved, let each that a person gave stand for the answer that it was given for alone."""
+class SaveMarks(NbGraderPreprocessor):
+    """Save the marks of a hand-in, and let each that a person gave stand for its answer alone.
+
+    nbgrader's own step looks each cell up and writes it by itself; here all of them are written at once.
+    """
 
     def preprocess(self, nb: NotebookNode, resources: ResourcesDict) -> tuple[NotebookNode, ResourcesDict]:
-        """Look after the marks of one hand-in; the notebook stays as it is."""
+        """Save the marks of one hand-in; the notebook stays as it is."""
         of = resources["nbgrader"]
         with Gradebook(of["db_url"]) as gradebook:
             gradebook.db.execute(text(_TABLE))
             known = _known(gradebook, of["assignment"], of["student"])
+            book = gradebook.find_submission_notebook(of["notebook"], of["assignment"], of["student"])
+            names = cells_in(gradebook, of["assignment"])
+            grades = {names[grade.cell_id].name: grade for grade in book.grades}
+            comments = {names[comment.cell_id].name: comment for comment in book.comments}
             cells = {grade_id(cell): cell for cell in nb.cells}
+            for name, grade in grades.items():
+                grade.auto_score, _ = determine_grade(cells[name], self.log)
             for name, answer in answers_in(nb).items():
-                place = name, of["notebook"], of["assignment"], of["student"]
-                grade = gradebook.find_grade(*place) if is_graded(cells[name]) else None
-                comment = gradebook.find_comment(*place) if is_answer(cells[name]) else None
-                known[name] = _keep(known[name], answer, grade, comment)
+                known[name] = _keep(known[name], answer, grades.get(name), comments.get(name))
             rows = [
                 {"trainee": of["student"], "exercise": of["assignment"], "cell": name, "answer": answer}
                 | read._asdict()
@@ -130,16 +138,26 @@ def states(gradebook: Gradebook, exercise: str, trainee: str) -> dict[str, tuple
         for cell, answers in _known(gradebook, exercise, trainee).items()
         if any(not read.stands and read.score is not None for read in answers.values())
     }
-    grades = [grade for book in submission.notebooks for grade in book.grades]
-    return {grade.name: (float(grade.score or 0.0), _became(grade, read_before)) for grade in grades}
+    cells = cells_in(gradebook, exercise)
+    grades = [(cells[grade.cell_id], grade) for book in submission.notebooks for grade in book.grades]
+    return {
+        cell.name: (float(grade.score or 0.0), _became(cell, grade, read_before)) for cell, grade in grades
+    }
 
 
-def _became(grade: Grade, read_before: set[str]) -> Outcome | None:
+def _became(cell: BaseCell, grade: Grade, read_before: set[str]) -> Outcome | None:
     if grade.needs_manual_grade:
-        return Outcome.AGAIN if grade.name in read_before else Outcome.WAITS
+        return Outcome.AGAIN if cell.name in read_before else Outcome.WAITS
     if grade.manual_score is not None:
         return Outcome.BY_HAND
-    return Outcome.UNANSWERED if grade.cell.cell_type == "markdown" else None
+    return Outcome.UNANSWERED if cell.cell_type == "markdown" else None
+
+
+def cells_in(gradebook: Gradebook, exercise: str) -> dict[str, BaseCell]:
+    """Return an exercise's cells by the gradebook's own id, at once; else each mark looks for its own."""
+    every: Any = with_polymorphic(BaseCell, "*")
+    cells = gradebook.db.query(every).join(every.notebook).join(Notebook.assignment)
+    return {cell.id: cell for cell in cells.filter(Assignment.name == exercise)}
 
 
 def answers_that_stand(gradebook: Gradebook, exercise: str, trainee: str) -> dict[str, str]:

@@ -1,10 +1,11 @@
-"""Running a hand-in on a real kernel, in its box, within its limits."""
+"""Running a hand-in on a real kernel, in its box, within its limits; or reading it, where that is enough."""
 
 import asyncio
 import subprocess
 from pathlib import Path
 from typing import Any
 
+import nbformat
 import zmq
 import zmq.asyncio
 from jupyter_client.client import KernelClient
@@ -17,6 +18,7 @@ from traitlets import Bool, Integer
 
 from warmside import project
 from warmside.autograde.box import Box, Limits, OneKernel, kill_below, why_not
+from warmside.autograde.plain_answers import AS_WRITTEN, read_as_written
 from warmside.autograde.watch import Watch
 from warmside.marking.cells import grade_id
 from warmside.marking.noted import RunNoted
@@ -45,12 +47,14 @@ class RunNotebook(Execute):
     def preprocess(
         self, nb: NotebookNode, resources: Any = None, km: object = None
     ) -> tuple[NotebookNode, Any]:
-        """Run all cells, in a box unless told otherwise."""
+        """Run all cells, in a box unless told otherwise, or read them where nothing needs to be run."""
         if not self.unboxed and (reason := why_not()):
             raise RuntimeError(
                 f"Hand-ins are run in boxes, and {reason}. To run them without one, say --unboxed; do so "
                 "with hand-ins of people you know alone."
             )
+        if self._is_read(nb, resources):
+            return nb, resources
         limits = Limits(self.memory, self.timeout, self.notebook_time)
         folder = Path(resources["metadata"]["path"])
         files = [path for path in folder.iterdir() if path.is_file() and not path.is_symlink()]
@@ -85,6 +89,23 @@ class RunNotebook(Execute):
             noted.notes.append(f"More than {KEPT // 2**20} MiB of output was printed; the rest was left out.")
         noted.note(nb)
         return nb, resources
+
+    def _is_read(self, nb: NotebookNode, resources: Any) -> bool:
+        """Read a hand-in as written, and note that; or tell that a kernel is needed."""
+        of = resources["nbgrader"]
+        if "job_card" not in resources:
+            return False
+        session = Path(resources["metadata"]["path"]).parents[2]
+        release = nbformat.read(
+            session / "release" / of["assignment"] / f"{of['notebook']}.ipynb", as_version=4
+        )
+        if reason := read_as_written(nb, release, resources["job_card"]):
+            self.log.info("It is run on a kernel: %s", reason)
+            return False
+        noted = RunNoted.of(nb)
+        noted.notes.append(AS_WRITTEN)
+        noted.note(nb)
+        return True
 
     def create_kernel_manager(self) -> AsyncKernelManager:
         """Make the kernel's manager; it talks over sockets in the box's folder and takes no huge message."""

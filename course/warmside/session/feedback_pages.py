@@ -26,27 +26,37 @@ class FeedbackStep(SessionPreprocessor):
     display_data_priority: List = List(help="Set by nbconvert for all steps of a page.").tag(config=True)
 
 
-class TellHandMarks(FeedbackStep):
-    """Tell of each answer that a person marks whether it was read, and of each mark that they changed."""
+class TellMarks(FeedbackStep):
+    """Tell what each answer earned; of each that a person marks whether it was read, and what they changed.
+
+    nbgrader's own step looks each cell up by itself; here all of them are read at once.
+    """
 
     def preprocess(self, nb: NotebookNode, resources: ResourcesDict) -> tuple[NotebookNode, ResourcesDict]:
         """Put it where the page's template finds it; `waiting` are the points of what was not read."""
         of = resources["nbgrader"]
         with Gradebook(of["db_url"]) as gradebook:
             became = hand_marks.states(gradebook, of["assignment"], of["student"])
+            book = gradebook.find_submission_notebook(of["notebook"], of["assignment"], of["student"])
+            of["score"] = book.score - (book.late_submission_penalty or 0.0)
+            of["max_score"] = book.max_score
+            cells = hand_marks.cells_in(gradebook, of["assignment"])
+            comments = {cells[one.cell_id].name: one.comment for one in book.comments}
         of["waiting"] = 0.0
         for cell in nb.cells:
-            noted = cell.metadata.get("nbgrader", {})
-            if noted.get("comment") == hand_marks.NO_RESPONSE:
-                noted["comment"] = None
-            score, outcome = became.get(str(grade_id(cell)), (0.0, None))
+            name, noted = str(grade_id(cell)), cell.metadata.get("nbgrader", {})
+            if name in comments:
+                noted["comment"] = comments[name] if comments[name] != hand_marks.NO_RESPONSE else None
+            if name not in became:
+                continue
+            noted["score"], outcome = became[name]
             if outcome is None:
                 continue
             if is_by_hand(cell):
                 noted["state"] = outcome.name
                 of["waiting"] += noted["points"] if outcome in WAITING else 0.0
             elif outcome is Outcome.BY_HAND:
-                cell.outputs.append(feedback.by_hand(score, noted["points"]))
+                cell.outputs.append(feedback.by_hand(noted["score"], noted["points"]))
         return nb, resources
 
 

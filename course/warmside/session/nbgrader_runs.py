@@ -19,16 +19,16 @@ from jinja2 import BytecodeCache, Environment
 from jinja2.bccache import Bucket
 from nbconvert.exporters import HTMLExporter
 from nbconvert.preprocessors import CSSHTMLHeaderPreprocessor
-from nbformat import v4
 from nbgrader import preprocessors as stock
 from nbgrader.api import Gradebook
 from nbgrader.apps import NbGraderAPI
 from nbgrader.coursedir import CourseDirectory
+from sqlalchemy.orm import configure_mappers
 from traitlets.config import Config
 
 from warmside import project
 from warmside.autograde import preprocessors as ours
-from warmside.autograde.hand_marks import KeepHandMarks
+from warmside.autograde.hand_marks import SaveMarks
 from warmside.autograde.run_notebook import RunNotebook
 from warmside.errors import InputError
 from warmside.marking import practice
@@ -36,7 +36,7 @@ from warmside.marking.cells import TEXT_STUB
 from warmside.marking.exercise import Job, load_exercise
 from warmside.private_file import write_private
 from warmside.session import trouble
-from warmside.session.feedback_pages import ShowWhatIsRight, TellHandMarks
+from warmside.session.feedback_pages import ShowWhatIsRight, TellMarks
 
 _LONGEST_REASON = 300
 PRIVATE_FILES = ["*.py"]
@@ -56,31 +56,27 @@ def configure(c: Config, folder: Path) -> None:
     c.ClearSolutions.text_stub = TEXT_STUB
     c.GenerateFeedback.exporter_class = FeedbackExporter
     c.GenerateFeedback.preprocessors = [
-        stock.GetGrades,
-        TellHandMarks,
+        TellMarks,
         ShowWhatIsRight,
         CSSHTMLHeaderPreprocessor,
     ]
     c.FeedbackExporter.template_name = "feedback_page"
     c.FeedbackExporter.extra_template_basedirs = [str(resources.files("warmside.show") / "pages")]
+    c.Exporter.optimistic_validation = True  # once, at the end of all steps
     c.Autograde.create_student = False
     c.Autograde.sanitize_preprocessors = [
         ours.RepairHandIn,
         stock.ClearOutput,
         stock.DeduplicateIds,
-        stock.OverwriteKernelspec,
-        stock.OverwriteCells,  # whose metadata are the release's; nbgrader's check of them comes at the end
-    ]
+    ]  # no more, as cells and metadata are now the release's, which nbgrader checked when it was made
     c.Autograde.autograde_preprocessors = [
         ours.PlaceJobCard,
         RunNotebook,
         stock.LimitOutput,
         ours.CleanHandIn,
         ours.MarkAnswers,
-        stock.SaveAutoGrades,
-        KeepHandMarks,
+        SaveMarks,
         stock.AssignLatePenalties,
-        stock.CheckCellMetadata,
     ]
 
 
@@ -162,11 +158,12 @@ def autograde(folder: Path, exercise: str, trainee: str, *, unboxed: bool = Fals
 
 def make_ready(folder: Path) -> None:
     """Read and compile what every hand-in needs, so that processes forked from this one don't."""
-    for release in (folder / "release").glob("*/*.ipynb"):
-        ours.not_here(nbformat.read(release, as_version=4).cells)
-    page = v4.new_notebook(cells=[v4.new_code_cell("0"), v4.new_markdown_cell("*0*")])
+    configure_mappers()
     marks = {"nbgrader": {"score": 0, "max_score": 0}}
-    FeedbackExporter(config=api(folder).config).from_notebook_node(page, marks)
+    for path in (folder / "release").glob("*/*.ipynb"):
+        release = nbformat.read(path, as_version=4)
+        ours.not_here(release.cells)
+        FeedbackExporter(config=api(folder).config).from_notebook_node(release, marks)
 
 
 def generate_feedback(folder: Path, exercise: str, trainee: str) -> str:
