@@ -53,7 +53,9 @@ function render({ model, el }) {
     if (here.length > 1) told.splice(0, 3, page.places[place], `${here.length} to read`, here.map((one) => plainName(one.name)).join(", "));
     inHand.replaceChildren(...told.map((text, k) => element(k === 1 ? "b" : "span", {}, text)));
     if (here.length) return;
-    const idle = state.committed ? ["", "You have committed: nothing is read any more."] : ["Violet spots can be read", "or Tab to one and press Enter"];
+    const idle = ["Violet spots can be read", "or Tab to one and press Enter"];
+    if (!state.looked) idle.splice(0, 2, "Stop signs first", "then the parts can be read");
+    if (state.committed) idle.splice(0, 2, "You have committed", "so nothing is read any more");
     inHand.replaceChildren(...idle.map((text) => element("span", {}, text)));
   };
   const known = (name) => state.log.find((one) => one.name === name);

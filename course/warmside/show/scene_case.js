@@ -25,7 +25,7 @@ function caseSpots(n, g) {
     freezer: left([caseX(0.14), cabinet.freezer.top + 46]),
     frost: left([inside - 30, food.top + 34]),
     sensor: left([inside - 40, food.top + 66]),
-    cup: left([caseX(0.24), cabinet.shelves[1] - 18]),
+    cup: left([caseX(0.345), cabinet.shelves[1] - 14]),
     seal: left([caseX(0) + 15, food.bottom - 62]),
     food: left([caseX(0.16), food.bottom - 14]),
     roof: right([caseX(g.middle), y(n.outlet_height) - 6]),
