@@ -408,6 +408,7 @@ function render({ model, el }) {
   let next = 0;
   const watch = new IntersectionObserver(([seen]) => {
     inView = seen.isIntersecting;
+    if (inView) paint(); // what stands still was cleared where its size changed out of sight
   });
   watch.observe(parts.stage);
   const size = new ResizeObserver(() => {

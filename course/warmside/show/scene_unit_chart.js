@@ -21,7 +21,7 @@ function makeLineChart(page) {
     const whole = y(n.pressure);
     const seen = temperatures.filter(([kelvin]) => kelvin >= coldest - 1 && kelvin <= hottest);
     const parts = [
-      letters(2, 14, `Where ammonia boils or turns liquid, ${unit}`, { class: "warmside-strong" }),
+      letters(2, 14, `Ammonia boils or turns liquid, ${unit}`, { class: "warmside-strong" }),
       ...seen.map(([kelvin]) => path(`M${px(x(kelvin))} ${height - bottom}v5`)),
       ...seen.slice(0, -1).map(([kelvin, text]) => letters(x(kelvin), height - bottom + 22, text, { "text-anchor": "middle" })),
       letters(Math.min(x(seen.at(-1)[0]) + 30, width - 2), height - bottom + 22, `${seen.at(-1)[1]} ${degrees}`, { "text-anchor": "end" }),

@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass, fields, replace
+from functools import cache
 from typing import NamedTuple
 
 import numpy as np
@@ -11,7 +12,7 @@ from warmside.model.cycle_points import CyclePoints, cycle_points
 from warmside.model.installation import Installation
 from warmside.model.refrigerator import State, steady_state
 from warmside.show.enclosure import temperature
-from warmside.units import from_si, to_si, ureg
+from warmside.units import to_si, ureg
 
 SIZE = "8 cu ft"
 NOMINAL = Installation.of(SIZE)
@@ -144,7 +145,7 @@ def solve_all(units: Iterable[SealedUnit]) -> list[Solved]:
             _known.clear()
             new = list(dict.fromkeys(keys))
         state = states_of(new)
-        _known.update((key, _one(state, place)) for place, key in enumerate(new))
+        _known.update((key, _single(state, place)) for place, key in enumerate(new))
     return [_known[key] for key in keys]
 
 
@@ -155,7 +156,7 @@ def states_of(units: list[SealedUnit], among: Callable[[Installation], Installat
     return steady_state(among(installation) if among else installation, ambients, setting=settings)
 
 
-def _one(state: State, place: int) -> Solved:
+def _single(state: State, place: int) -> Solved:
     one = State(**{each.name: getattr(state, each.name)[place] for each in fields(State)})
     return Solved(one, cycle_points(one))
 
@@ -163,28 +164,34 @@ def _one(state: State, place: int) -> Solved:
 # --- texts ------------------------------------------------------------------------------------------------
 
 
+@cache
+def _one(si_unit: str, unit: str) -> float:
+    """Return how many of a unit one SI unit is; a scene needs forty texts at each move of a hand."""
+    return float(ureg.Quantity(1.0, si_unit).m_as(unit))
+
+
 def pressure_text(pascals: float, system: str) -> str:
     """Return an absolute pressure as text."""
-    unit, label, digits = {"US": ("psi", "psi", 0), "SI": ("bar", "bar", 1)}[system]
-    return f"{ureg.Quantity(pascals, 'Pa').m_as(unit):.{digits}f} {label}"
+    unit, digits = {"US": ("psi", 0), "SI": ("bar", 1)}[system]
+    return f"{pascals * _one('Pa', unit):.{digits}f} {unit}"
 
 
 def power_text(watts: float, system: str) -> str:
     """Return a heat flow as text."""
     unit, label = {"US": ("Btu/hour", "Btu/h"), "SI": ("W", "W")}[system]
-    return f"{ureg.Quantity(watts, 'W').m_as(unit):z,.0f} {label}"
+    return f"{watts * _one('W', unit):z,.0f} {label}"
 
 
 def gas_text(flow: float, system: str) -> str:
     """Return what flows of ammonia or hydrogen [kg/s] as text."""
     unit, label, digits = {"US": ("oz/hour", "oz/h", 1), "SI": ("g/hour", "g/h", 0)}[system]
-    return f"{ureg.Quantity(flow, 'kg/s').m_as(unit):z.{digits}f} {label}"
+    return f"{flow * _one('kg/s', unit):z.{digits}f} {label}"
 
 
 def solution_text(flow: float, system: str) -> str:
     """Return what flows of solution [kg/s] as text."""
     unit, label = {"US": ("lb/hour", "lb/h"), "SI": ("kg/hour", "kg/h")}[system]
-    return f"{ureg.Quantity(flow, 'kg/s').m_as(unit):z.1f} {label}"
+    return f"{flow * _one('kg/s', unit):z.1f} {label}"
 
 
 def percent(part: float) -> str:
@@ -194,7 +201,7 @@ def percent(part: float) -> str:
 
 def degrees_text(unit: SealedUnit) -> str:
     """Return how far it stands out of level, as text."""
-    return f"{float(from_si(unit.tilt, 'angle', 'degree').magnitude):.3g}°"
+    return f"{np.degrees(unit.tilt):.3g}°"
 
 
 def food_text(solved: Solved, system: str) -> str:

@@ -28,7 +28,6 @@ from warmside.show.sealed_unit import (
     solve,
     states_of,
 )
-from warmside.show.unit_because import boils_at
 from warmside.units import to_si, ureg
 
 MEMBERS = 100
@@ -38,6 +37,7 @@ _TENTHS = 10.0, 90.0
 _LINE = np.arange(230.0, 346.0, 5.0)  # K; of ammonia's pressure line
 _DEGREES = {"US": range(-40, 161, 40), "SI": range(-40, 71, 20)}
 _PRESSURES = {"US": ("psi", range(0, 501, 100)), "SI": ("bar", range(0, 41, 10))}
+_PRESSURE_STEPS = {"US": to_si(ureg.Quantity(1, "psi"), "pressure_absolute"), "SI": 1e4}  # Pa; as printed
 _TILT_RULE = float(np.radians(3.0))  # common practice, no source
 
 
@@ -150,12 +150,12 @@ def _told(unit: SealedUnit, solved: Solved, system: str) -> dict[str, Any]:
 
 def _line_points(solved: Solved, system: str) -> dict[str, Any]:
     """Return what stands on ammonia's pressure line: where it boils in each coil."""
-    state, points = solved.state, solved.points
+    pressures = [float(each) for each in (solved.points.freezer_gas_pressure, solved.state.rich_gas_pressure)]
+    kelvins = ammonia.saturation_temperature(pressures).tolist()
     there: dict[str, Any] = {}
-    for name, pressure in (("freezer", points.freezer_gas_pressure), ("food", state.rich_gas_pressure)):
-        own = float(pressure)
-        there[name] = [float(ammonia.saturation_temperature(own)), own]
-        there[f"{name}_told"] = f"{boils_at(own, system)} at {pressure_text(own, system)}"
+    for name, kelvin, own in zip(("freezer", "food"), kelvins, pressures, strict=True):
+        there[name] = [kelvin, own]
+        there[f"{name}_told"] = f"{temperature(kelvin, system)} at {pressure_text(own, system)}"
     return {"boils": there}
 
 
@@ -165,7 +165,7 @@ def _line_points(solved: Solved, system: str) -> dict[str, Any]:
 def _gas(solved: Solved, pressure: Any, flow: str, system: str) -> dict[str, Any]:
     """Return what gas is made of: ammonia's and hydrogen's parts of one pressure."""
     whole, own = float(solved.state.pressure), float(pressure)
-    step = {"US": to_si(ureg.Quantity(1, "psi"), "pressure_absolute"), "SI": 1e4}[system]
+    step = _PRESSURE_STEPS[system]
     rest = (round(whole / step) - round(own / step)) * step  # so that what is shown adds up
     lines = [
         f"{pressure_text(own, system)} ammonia, {percent(own / whole)}",
