@@ -1,8 +1,8 @@
 """The course's colours; the style sheets say the same ones, by the same names.
 
 Okabe and Ito's four are for lines, bars and grounds in pictures: colour-blind readers can tell them apart.
-The others are for pages. Those that letters may have stand out from `PAPER` by 4.5 to 1 or more. None is ever the
-only cue.
+The others are for pages. Those that letters may have stand out from `PAPER` by 4.5 to 1 or more. None is
+ever the only cue.
 """
 
 BLUE, ORANGE, GREEN, RED = "#0072B2", "#E69F00", "#009E73", "#D55E00"

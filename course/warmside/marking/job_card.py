@@ -124,7 +124,7 @@ class JobCard:
 
     def _repr_html_(self) -> str:
         caption = f"Job card {self.number} for {self.trainee} (all numbers invented)"
-        return table(caption, (), [(entry.label, entry.text) for entry in self.entries])
+        return str(table(caption, (), [(entry.label, entry.text) for entry in self.entries]))
 
 
 def read_job_card(folder: Path) -> JobCard:

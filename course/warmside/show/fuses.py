@@ -8,7 +8,7 @@ from warmside.blocks import table
 from warmside.colours import BLUE, ORANGE
 from warmside.data import load
 from warmside.model.fuse import DEAD_WHEN_BLOWN, opening_time, opens_first
-from warmside.show.pictures import as_html, styled
+from warmside.show.pictures import as_figure, styled
 
 _CURRENTS = np.geomspace(6.0, 150.0, 200)  # A
 
@@ -78,4 +78,4 @@ def show_fuse_times(near: float, far: float) -> HTML:
         f"Opening time against current for blade fuses of {near:g} and {far:g} A, both falling steeply. "
         f"Up to {surely(near, far):.0f} A the smaller one is sure to open first; beyond, the bands overlap."
     )
-    return HTML(as_html(fuse_times_figure(near, far), alt))
+    return HTML(as_figure(fuse_times_figure(near, far), alt))

@@ -21,7 +21,7 @@ def limits_table() -> str:
                 Markup("<b>{}</b>: {}").format(basis, limit.source),
             )
         )
-    return table("Three limits, three purposes", ("Limit", "What it is for", "Says who"), rows)
+    return str(table("Three limits, three purposes", ("Limit", "What it is for", "Says who"), rows))
 
 
 def show_limits() -> None:

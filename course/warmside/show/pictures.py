@@ -36,6 +36,8 @@ STYLE: Any = {
     **dict.fromkeys(("text.color", "axes.labelcolor", "axes.edgecolor", "xtick.color", "ytick.color"), INK),
     "lines.linewidth": 2.5,
     "legend.frameon": False,
+    "figure.constrained_layout.w_pad": 0.12,  # inches; so that no caption touches the frame
+    "figure.constrained_layout.h_pad": 0.1,
 }
 
 
@@ -68,13 +70,17 @@ def small_png(figure: "Figure") -> bytes:
 def as_html(figure: "Figure", alt: str) -> str:
     """Return a figure as an HTML image that needs no other file."""
     data = base64.b64encode(png(figure)).decode()
-    image = f'<img src="data:image/png;base64,{data}" alt="{html.escape(alt)}" style="width:100%">'
-    return as_wide(image, round(figure.get_size_inches()[0] * DOTS_PER_INCH))
+    return f'<img src="data:image/png;base64,{data}" alt="{html.escape(alt)}" style="width:100%">'
+
+
+def as_figure(figure: "Figure", alt: str) -> str:
+    """Return the same for a page, where it is as wide as it was drawn if there is room."""
+    return as_wide(as_html(figure, alt), round(figure.get_size_inches()[0] * DOTS_PER_INCH))
 
 
 def show_figure(figure: "Figure", alt: str) -> None:
     """Show a figure in a notebook, with its alternative text."""
-    display(HTML(as_html(figure, alt)))
+    display(HTML(as_figure(figure, alt)))
 
 
 def show_readings(draw: "Callable[[], Figure]", alt: str, readings: str) -> None:
@@ -101,4 +107,4 @@ def readings_table(
         What to write where there is none.
     """
     cells = [[row[name] or empty for name in columns] for row in rows]
-    return table(caption, tuple(columns.values()), cells)
+    return str(table(caption, tuple(columns.values()), cells))
