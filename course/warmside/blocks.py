@@ -5,6 +5,7 @@ bar in front; no stranger's words can have one, as cleaning takes all styles out
 """
 
 from collections.abc import Iterable, Sequence
+from itertools import zip_longest
 
 from markupsafe import Markup
 
@@ -19,9 +20,9 @@ _HEAD = f"{_CELL};border-bottom:2px solid {SOFT}"
 _ROW = f"{_CELL};border-bottom:1px solid {RULE}"
 _TABLE = (
     '<div role="group" aria-label="{caption}" tabindex="0" style="overflow-x:auto">'
-    '<table style="{text};border-collapse:collapse;margin:8px 0">'
+    '<table{stacked} role="table" style="{text};border-collapse:collapse;margin:8px 0">'
     '<caption style="text-align:left;font-weight:bold;padding:2px 0">{caption}</caption>'
-    "{head}<tbody>{body}</tbody></table></div>"
+    '{head}<tbody role="rowgroup">{body}</tbody></table></div>'
 )
 
 
@@ -51,6 +52,8 @@ def said(text: str, colour: str, sign: str) -> str:
 def table(caption: str, heads: Sequence[str], rows: Iterable[Sequence[str]]) -> Markup:
     """Return a table that scrolls in a place of its own where it is too wide, which keys reach.
 
+    On a phone a page of ours (pages/style.css) has the cells of a row one under another where they are many.
+
     Parameters
     ----------
     caption : str
@@ -65,20 +68,22 @@ def table(caption: str, heads: Sequence[str], rows: Iterable[Sequence[str]]) -> 
     >>> "<caption" in table("Fuses", ("Fuse", "It carries"), [("panel fuse", "15 A")])
     True
     """
-    titles = Markup().join(_cell("th", "col", _HEAD, head) for head in heads)
-    body = Markup().join(
-        Markup("<tr>{}{}</tr>\n").format(
-            _cell("th", "row", _ROW, row[0]), Markup().join(_cell("td", "", _ROW, cell) for cell in row[1:])
-        )
-        for row in rows
+    titles = Markup().join(
+        Markup('<th scope="col" role="columnheader" style="{}">{}</th>').format(_HEAD, head) for head in heads
     )
-    head = Markup("<thead><tr>{}</tr></thead>\n").format(titles) if heads else ""
-    return Markup(_TABLE).format(caption=caption, text=TEXT, head=head, body=body)
+    head = Markup('<thead role="rowgroup"><tr role="row">{}</tr></thead>\n').format(titles) if heads else ""
+    body = Markup().join(_row(heads, row) for row in rows)
+    stacked = Markup(' class="stacked"') if len(heads) > 2 else ""
+    return Markup(_TABLE).format(caption=caption, text=TEXT, head=head, body=body, stacked=stacked)
 
 
-def _cell(name: str, scope: str, style: str, text: str) -> Markup:
-    of = Markup(' scope="{}"').format(scope) if scope else ""
-    return Markup('<{0}{1} style="{2}">{3}</{0}>').format(name, of, style, text)
+def _row(heads: Sequence[str], row: Sequence[str]) -> Markup:
+    first = Markup('<th scope="row" role="rowheader" style="{}">{}</th>').format(_ROW, row[0])
+    others = Markup().join(
+        Markup('<td role="cell" data-title="{}" style="{}">{}</td>').format(title, _ROW, cell)
+        for title, cell in zip_longest(heads[1:], row[1:], fillvalue="")
+    )
+    return Markup('<tr role="row">{}{}</tr>\n').format(first, others)
 
 
 def as_wide(image: str, width: int) -> str:
