@@ -48,7 +48,8 @@ marks: {{ mark.outcome.value }}</b></p>
 )
 
 _SUMMARY = _PAGES.from_string(
-    """<p><b>{{ title }}</b>, job card {{ card.number }} of {{ card.trainee }}.
+    """<div style="{{ bar(colour) }}">
+<p style="margin:0"><b>{{ title }}</b>, job card {{ card.number }} of {{ card.trainee }}.
 What to look at stands under each answer below.</p>
 {% if notes %}
 <ul>
@@ -57,7 +58,8 @@ What to look at stands under each answer below.</p>
 {% endfor %}
 </ul>
 {% endif %}
-{{ table("Marks", ("Item", "Marks", "What became of it"), rows) }}"""
+{{ table("Marks", ("Item", "Marks", "What became of it"), rows) }}
+</div>"""
 )
 
 _PRACTICE = _PAGES.from_string(
@@ -163,7 +165,7 @@ def summary_cell(
     """Return the cell that stands on top of a marked notebook."""
     rows = [(mark.title, f"{mark.score:g} of {mark.points:g}", _became(mark)) for mark in marks]
     rows += [(asked.title, f"up to {asked.points:g}", _READ_BY_HAND) for asked in exercise.by_hand]
-    page = _SUMMARY.render(title=exercise.title, card=card, rows=rows, notes=list(notes))
+    page = _SUMMARY.render(title=exercise.title, card=card, rows=rows, notes=list(notes), colour=BLUE)
     return nbformat.v4.new_markdown_cell(page, id="warmside-summary")
 
 
