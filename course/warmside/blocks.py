@@ -21,7 +21,7 @@ _ROW = f"{_CELL};border-bottom:1px solid {RULE}"
 _TABLE = (
     '<div role="group" aria-label="{caption}" tabindex="0" style="overflow-x:auto">'
     '<table{stacked} role="table" style="{text};border-collapse:collapse;margin:8px 0">'
-    '<caption style="text-align:left;font-weight:bold;padding:2px 0">{caption}</caption>'
+    '<caption style="text-align:left;font-weight:bold;padding:2px 0;color:inherit">{caption}</caption>'
     '{head}<tbody role="rowgroup">{body}</tbody></table></div>'
 )
 

@@ -58,7 +58,7 @@ What to look at stands under each answer below.</p>
 {% endfor %}
 </ul>
 {% endif %}
-{{ table("Marks", ("Item", "Marks", "What became of it"), rows) }}
+{{ table("Item by item", ("Item", "Marks", "What became of it"), rows) }}
 </div>"""
 )
 
