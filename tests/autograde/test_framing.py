@@ -32,7 +32,11 @@ def shown(*outputs) -> list:
 def test_our_own_blocks_have_a_colour_of_their_own():
     assert "background:#fff4ce" in RUBRIC
     assert "Whatever hasn't was" in RUBRIC
-    assert "border-left:8px solid" in BOX.data["text/html"]
+    summary = feedback.summary_cell(SMALL, JOB.card, [], ["Late."]).source
+    right = feedback.right_cell(NOTE, JOB, {}).source
+    for ours in (BOX.data["text/html"], feedback.by_hand(1.0, 4.0).data["text/html"], summary, right, RUBRIC):
+        assert re.match(r"<(div|p) style=\"[^\"]*border-left:8px solid #", ours)
+        assert "\n\n" not in ours  # where it stands in Markdown, that would end it
 
 
 @pytest.mark.parametrize("fake", [RUBRIC, BOX.data["text/html"]], ids=["rubric", "marks"])

@@ -7,11 +7,11 @@ import pytest
 from helpers import NEEDS_BANK
 
 from warmside import project
+from warmside.blocks import table
 from warmside.errors import InputError
 from warmside.marking import feedback
 from warmside.marking.exercise import Exercise, Item, Job, load_exercise
 from warmside.marking.kinds import Quantity
-from warmside.marking.verdict import Table
 from warmside.marking.ways import figures, right_answer, told, ways_of
 
 EXERCISES = [
@@ -57,9 +57,7 @@ class Tags(HTMLParser):
 
 
 def test_a_table_has_heads_and_nothing_in_it_is_taken_for_a_page():
-    page = feedback._table(
-        Table("What was <named>", ("Name", "Card"), (("cup", "<b>card</b>"), ("load", "-")))
-    )
+    page = table("What was <named>", ("Name", "Card"), (("cup", "<b>card</b>"), ("load", "-")))
     tags = Tags()
     tags.feed(page)
     assert tags.seen.count(("th", "col")) == 2

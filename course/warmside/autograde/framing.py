@@ -10,12 +10,14 @@ import re
 import nbformat
 from nbformat import NotebookNode
 
+from warmside.blocks import bar
+from warmside.colours import SOFT
 from warmside.marking.job_card import JobCard
 from warmside.show.card_drawing import card_image
 
 WHOSE = "Put out by this notebook's own code, not by your instructor or by Warmside's marking:"
 _COLOURS = re.compile(r"\x1b\[[0-9;:]*m")  # in text for terminals, which a page shows as such
-_LABEL = f'<p style="margin:0;border-left:8px dotted #666666;padding:2px 12px;font-size:14px">{WHOSE}</p>'
+_LABEL = f'<p style="{bar(SOFT, line="dotted")}">{WHOSE}</p>'
 
 
 def frame_outputs(cell: NotebookNode) -> None:

@@ -10,22 +10,22 @@ from jinja2 import Environment
 from markupsafe import Markup
 from nbformat import NotebookNode
 
-from warmside.colours import BLUE, GREEN, RED
+from warmside.blocks import TEXT, bar, said, table
+from warmside.colours import BAD, BLUE, GOOD, NOTE_GROUND, OURS_GROUND, SOFT, UNSURE
 from warmside.marking.exercise import Asked, ByHand, Exercise, Job
 from warmside.marking.job_card import JobCard
 from warmside.marking.marks import ItemMark, Outcome
 from warmside.marking.noted import CellNoted
-from warmside.marking.verdict import Table
 from warmside.marking.ways import Given, right_answer, ways_of
 
 SIGNS = {
-    Outcome.RIGHT: ("✔", GREEN),
-    Outcome.CARRIED: ("✔", GREEN),
-    Outcome.PARTLY: ("◐", "#9A6700"),
-    Outcome.MISTAKE: ("!", "#9A6700"),
-    Outcome.WRONG: ("✘", RED),
-    Outcome.NOT_UNDERSTOOD: ("?", RED),
-    Outcome.UNANSWERED: ("–", "#666666"),
+    Outcome.RIGHT: ("✔", GOOD),
+    Outcome.CARRIED: ("✔", GOOD),
+    Outcome.PARTLY: ("◐", UNSURE),
+    Outcome.MISTAKE: ("!", UNSURE),
+    Outcome.WRONG: ("✘", BAD),
+    Outcome.NOT_UNDERSTOOD: ("?", BAD),
+    Outcome.UNANSWERED: ("–", SOFT),
     Outcome.BY_HAND: ("✎", BLUE),
     Outcome.WAITS: ("…", BLUE),
     Outcome.AGAIN: ("↻", BLUE),
@@ -35,33 +35,10 @@ SIGNS = {
 _PAGES = Environment(autoescape=True, trim_blocks=True, lstrip_blocks=True)
 _PAGES.filters["g"] = "{:g}".format
 
-_TABLE = _PAGES.from_string(
-    """<table style="font-size:15px"><caption style="text-align:left">{{ table.caption }}</caption>
-<thead><tr>
-{% for title in table.head %}
-<th scope="col" style="text-align:left">{{ title }}</th>
-{% endfor %}
-</tr></thead>
-<tbody>
-{% for row in table.rows %}
-<tr><th scope="row" style="text-align:left">{{ row[0] }}</th>
-{% for cell in row[1:] %}
-<td style="text-align:left">{{ cell }}</td>
-{% endfor %}
-</tr>
-{% endfor %}
-</tbody></table>"""
-)
-
-
-def _table(table: Table) -> Markup:
-    return Markup(_TABLE.render(table=table))
-
-
-_PAGES.globals["table"] = _table
+_PAGES.globals |= {"bar": bar, "text": TEXT, "table": table}
 
 _BOX = _PAGES.from_string(
-    """<div style="font-size:16px;border-left:8px solid {{ colour }};padding:6px 12px">
+    """<div style="{{ bar(colour) }}">
 <p style="margin:0"><b><span aria-hidden="true">{{ sign }}</span> {{ mark.score|g }} of {{ mark.points|g }}
 marks: {{ mark.outcome.value }}</b></p>
 {% for sentence in sentences %}
@@ -71,7 +48,8 @@ marks: {{ mark.outcome.value }}</b></p>
 )
 
 _SUMMARY = _PAGES.from_string(
-    """<p><b>{{ title }}</b>, job card {{ card.number }} of {{ card.trainee }}.
+    """<div style="{{ bar(colour) }}">
+<p style="margin:0"><b>{{ title }}</b>, job card {{ card.number }} of {{ card.trainee }}.
 What to look at stands under each answer below.</p>
 {% if notes %}
 <ul>
@@ -80,28 +58,13 @@ What to look at stands under each answer below.</p>
 {% endfor %}
 </ul>
 {% endif %}
-<table>
-<thead><tr><th scope="col" style="text-align:left">Item</th>
-<th scope="col" style="padding:2px 16px">Marks</th>
-<th scope="col" style="text-align:left">What became of it</th></tr></thead>
-<tbody>
-{% for mark in marks %}
-<tr><td style="text-align:left">{{ mark.title }}</td>
-<td style="padding:2px 16px">{{ mark.score|g }} of {{ mark.points|g }}</td>
-<td style="text-align:left"><span aria-hidden="true" style="color:{{ signs[mark.outcome][1] }}">
-{{ signs[mark.outcome][0] }}</span> {{ mark.mistake or mark.outcome.value }}</td></tr>
-{% endfor %}
-{% for asked in by_hand %}
-<tr><td style="text-align:left">{{ asked.title }}</td>
-<td style="padding:2px 16px">up to {{ asked.points|g }}</td>
-<td style="text-align:left">marked by your instructor, by hand: see under your answer</td></tr>
-{% endfor %}
-</tbody>
-</table>"""
+{{ table("Item by item", ("Item", "Marks", "What became of it"), rows) }}
+</div>"""
 )
 
 _PRACTICE = _PAGES.from_string(
-    """{% if left %}
+    """<div style="{{ text }}">
+{% if left %}
 <p><b>Not counted here, your instructor's marking alone covers:</b></p>
 <ul>
 {% for what, why in left %}
@@ -109,8 +72,7 @@ _PRACTICE = _PAGES.from_string(
 {% endfor %}
 </ul>
 {% endif %}
-<p style="font-size:16px"><b>{{ title }}: {{ score|g }} of {{ points|g }} marks of what can be checked
-here.</b></p>
+<p><b>{{ title }}: {{ score|g }} of {{ points|g }} marks of what can be checked here.</b></p>
 {% for mark, box in boxes %}
 <h4 style="margin:12px 0 4px">{{ mark.title }}</h4>
 {{ box }}
@@ -118,31 +80,32 @@ here.</b></p>
 {% if unanswered %}
 <p><b>Not answered yet:</b> {{ unanswered|join("; ") }}.</p>
 {% endif %}
+</div>
 """
 )
 
 _RIGHT = _PAGES.from_string(
-    """<div style="border-left:8px solid {{ colour }};background:#F4F8FB;padding:6px 12px">
+    """<div style="{{ bar(colour, ground) }}">
 <p style="margin:0"><b>What is right{% if right %}: {{ right }}{% endif %}</b></p>
 {% for part in way %}
 {% if part is string %}
 <p style="margin:4px 0">{{ part }}</p>
 {% else %}
-{{ table(part) }}
+{{ table(part.caption, part.head, part.rows) }}
 {% endif %}
 {% endfor %}
 </div>"""
 )
 
 _RUBRIC = _PAGES.from_string(
-    """<div style="border:3px solid {{ colour }};background:#fff4ce;padding:6px 12px">
+    """<div style="{{ bar(colour, ground) }}">
 <b>For the instructor alone.</b> {{ asked.title }}: up to {{ asked.points|g }} marks.
 <ul>
 {% for sentence in sentences %}
 <li>{{ sentence }}</li>
 {% endfor %}
 </ul>
-<p style="margin:4px 0;font-size:14px">Warmside's own words have a coloured ground or bar. Whatever hasn't was
+<p style="margin:4px 0">Warmside's own words have a coloured ground or bar. Whatever hasn't was
 written or put out by the trainee's notebook, whatever it says it is.</p>
 </div>"""
 )
@@ -200,20 +163,24 @@ def summary_cell(
     exercise: Exercise, card: JobCard, marks: Iterable[ItemMark], notes: Iterable[str]
 ) -> NotebookNode:
     """Return the cell that stands on top of a marked notebook."""
-    page = _SUMMARY.render(
-        title=exercise.title,
-        card=card,
-        marks=list(marks),
-        by_hand=exercise.by_hand,
-        notes=list(notes),
-        signs=SIGNS,
-    )
+    rows = [(mark.title, f"{mark.score:g} of {mark.points:g}", _became(mark)) for mark in marks]
+    rows += [(asked.title, f"up to {asked.points:g}", _READ_BY_HAND) for asked in exercise.by_hand]
+    page = _SUMMARY.render(title=exercise.title, card=card, rows=rows, notes=list(notes), colour=BLUE)
     return nbformat.v4.new_markdown_cell(page, id="warmside-summary")
+
+
+def _became(mark: ItemMark) -> str:
+    sign, colour = SIGNS[mark.outcome]
+    text = mark.mistake or mark.outcome.value
+    return Markup('<b aria-hidden="true" style="color:{}">{}</b> {}').format(colour, sign, text)
+
+
+_READ_BY_HAND = "marked by your instructor, by hand: see under your answer"
 
 
 def rubric_cell(asked: ByHand, job: Job) -> NotebookNode:
     """Return the cell that tells the formgrader's user what earns marks; feedback pages leave it out."""
-    page = _RUBRIC.render(asked=asked, sentences=asked.rubric(job), colour=BLUE)
+    page = _RUBRIC.render(asked=asked, sentences=asked.rubric(job), colour=BLUE, ground=OURS_GROUND)
     cell = nbformat.v4.new_markdown_cell(page, id=f"rubric-{asked.name}"[:64])
     CellNoted(instructor_only=True).note(cell)
     return cell
@@ -222,15 +189,17 @@ def rubric_cell(asked: ByHand, job: Job) -> NotebookNode:
 def right_cell(asked: Asked | ByHand, job: Job, given: Given) -> NotebookNode:
     """Return the cell that says what is right, and the way to it on this card; for released pages alone."""
     if isinstance(asked, ByHand):
-        page = _RIGHT.render(way=asked.rubric(job), colour=GREEN)
+        page = _RIGHT.render(way=asked.rubric(job), colour=GOOD, ground=NOTE_GROUND)
     else:
         write = ways_of(job.exercise).get(asked.name)
         way = write(job, given) if write else ()
-        page = _RIGHT.render(right=right_answer(asked, job), way=way, colour=GREEN)
+        page = _RIGHT.render(right=right_answer(asked, job), way=way, colour=GOOD, ground=NOTE_GROUND)
     return nbformat.v4.new_markdown_cell(page, id=f"right-{asked.name}"[:64])
 
 
 def by_hand(score: float, points: float) -> NotebookNode:
     """Return the output that says what a person gave where a machine had marked."""
-    said = f"Your instructor gave {score:g} of {points:g} marks here, by hand."
-    return nbformat.v4.new_output("display_data", {"text/html": f"<p><b>{said}</b></p>", "text/plain": said})
+    told = f"Your instructor gave {score:g} of {points:g} marks here, by hand."
+    return nbformat.v4.new_output(
+        "display_data", {"text/html": said(told, *reversed(SIGNS[Outcome.BY_HAND])), "text/plain": told}
+    )

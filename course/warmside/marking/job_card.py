@@ -9,7 +9,6 @@ import base64
 import csv
 import hashlib
 import hmac
-import html
 import io
 import json
 import random
@@ -19,6 +18,7 @@ from functools import cached_property
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from warmside.blocks import table
 from warmside.errors import InputError
 from warmside.units import read_quantity, si_of
 
@@ -123,16 +123,8 @@ class JobCard:
         return {FILE_NAME: json.dumps(card, indent=1, ensure_ascii=False) + "\n", **self.files}
 
     def _repr_html_(self) -> str:
-        rows = "".join(
-            f"<tr><th scope='row' style='text-align:left'>{html.escape(entry.label)}</th>"
-            f"<td style='text-align:left'>{html.escape(entry.text)}</td></tr>"
-            for entry in self.entries
-        )
-        return (
-            f"<table style='font-size:16px'><caption style='text-align:left;font-weight:bold'>"
-            f"Job card {html.escape(self.number)} for {html.escape(self.trainee)} "
-            f"(all numbers invented)</caption><tbody>{rows}</tbody></table>"
-        )
+        caption = f"Job card {self.number} for {self.trainee} (all numbers invented)"
+        return str(table(caption, (), [(entry.label, entry.text) for entry in self.entries]))
 
 
 def read_job_card(folder: Path) -> JobCard:

@@ -6,7 +6,6 @@ decided later, elsewhere, from that text. While a hand-in is marked nothing is s
 it, and nothing is imported to understand it.
 """
 
-import html
 import os
 import sys
 import time
@@ -15,8 +14,8 @@ from dataclasses import dataclass, field
 
 from IPython.display import display
 
-from warmside import BEING_MARKED
-from warmside.colours import BLUE, RED
+from warmside import BEING_MARKED, blocks
+from warmside.colours import BAD, BLUE
 from warmside.errors import InputError
 from warmside.marking.cells import MIME_TYPE
 from warmside.marking.kinds import AnswerKind, kind_of
@@ -74,13 +73,12 @@ def record(name: str, kind: str, choices: Iterable[str] = ()) -> None:
         said = (
             f"Recorded: {found.said}." if found.understood else f"Recorded, but not understood. {found.said}"
         )
-    colour, symbol = (BLUE, "✎") if found.understood else (RED, "?")
+    colour, symbol = (BLUE, "✎") if found.understood else (BAD, "?")
     display(
         answer
         | {
             "text/plain": said,
-            "text/html": f"<p style='font-size:16px;border-left:6px solid {colour};padding:4px 10px'>"
-            f"<b aria-hidden='true'>{symbol}</b> {html.escape(said)}</p>",
+            "text/html": blocks.said(said, colour, symbol),
         },
         raw=True,
     )

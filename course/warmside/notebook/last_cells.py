@@ -4,15 +4,16 @@ Both do nothing while a hand-in is marked. So that they cost nothing then, what 
 imported where it is needed.
 """
 
-import html
 import os
 from contextlib import suppress
 from pathlib import Path
 
 from IPython.display import HTML, display
+from markupsafe import Markup
 
 from warmside import BEING_MARKED
-from warmside.colours import BLUE, RED
+from warmside.blocks import said, table
+from warmside.colours import BAD, BLUE, SOFT
 from warmside.errors import InputError
 from warmside.marking.job_card import PRACTICE, read_job_card
 from warmside.notebook import closing
@@ -23,24 +24,9 @@ HERE = Path()
 _SIGNS = {
     closing.RECORDED: ("✎", BLUE),
     closing.WRITTEN: ("✎", BLUE),
-    closing.MISSING: ("–", RED),
-    closing.NOT_UNDERSTOOD: ("?", RED),
+    closing.MISSING: ("–", SOFT),
+    closing.NOT_UNDERSTOOD: ("?", BAD),
 }
-_TABLE = """<table style="font-size:16px">
-<caption style="text-align:left;font-weight:bold">{{ caption }}</caption>
-<thead><tr>
-{% for head in ("Question", "State", "What was understood") %}
-<th scope="col" style="text-align:left">{{ head }}</th>
-{% endfor %}
-</tr></thead>
-<tbody>
-{% for line in lines %}
-<tr><th scope="row" style="text-align:left;font-weight:normal">{{ line.question }}</th>
-<td style="text-align:left;white-space:nowrap"><b style="color:{{ signs[line.state][1] }}">
-<span aria-hidden="true">{{ signs[line.state][0] }}</span> {{ line.state }}</b></td>
-<td style="text-align:left">{{ line.said or "nothing yet" }}</td></tr>
-{% endfor %}
-</tbody></table>"""
 
 
 def finish() -> None:
@@ -52,18 +38,18 @@ def finish() -> None:
     except InputError as problem:
         _say(str(problem), understood=False)
         return
-    table = display(shown, display_id=True)
+    shown_table = display(shown, display_id=True)
 
     from warmside.notebook.hand_in_button import HandInButton  # a widget, which takes a while to import
 
     def press() -> str:
         nonlocal shown
-        said, before = _written(), shown
+        told, before = _written(), shown
         with suppress(InputError):  # which was said already
             shown = _Standing(closing.closing(HERE))
         if repr(shown) != repr(before):  # else the notebook would count as changed again
-            table.update(shown)
-        return said
+            shown_table.update(shown)
+        return told
 
     display(HandInButton(press))
 
@@ -110,13 +96,17 @@ class _Standing:
         )
 
     def _repr_html_(self) -> str:
-        from jinja2 import Environment
-
-        table = Environment(autoescape=True, trim_blocks=True, lstrip_blocks=True).from_string(_TABLE)
-        return table.render(caption=self._caption, lines=self._now.lines, signs=_SIGNS)
+        rows = [(line.question, _state(line), line.said or "nothing yet") for line in self._now.lines]
+        return table(self._caption, ("Question", "State", "What was understood"), rows)
 
     def __repr__(self) -> str:
         return "\n".join([self._caption, *map(_as_text, self._now.lines)])
+
+
+def _state(line: Line) -> Markup:
+    sign, colour = _SIGNS[line.state]
+    style = f"color:{colour};white-space:nowrap"
+    return Markup('<b style="{}"><span aria-hidden="true">{}</span> {}</b>').format(style, sign, line.state)
 
 
 def _as_text(line: Line) -> str:
@@ -131,21 +121,18 @@ def _written() -> str:
     except InputError as problem:
         return f"Not written. {problem}"
     practice = now.card.trainee == PRACTICE
-    said = [f"Written: {path.name}, in the folder {path.resolve().parent}."]
-    said.append(
+    told = [f"Written: {path.name}, in the folder {path.resolve().parent}."]
+    told.append(
         "It was made with the practice card, which nobody marks: check_mine() above tells how you did."
         if practice
         else "Give your instructor this one file."
     )
     if now.missing:
-        said.append(f"{now.missing} of {len(now.lines)} questions have no answer that can be marked.")
-    return " ".join(said)
+        told.append(f"{now.missing} of {len(now.lines)} questions have no answer that can be marked.")
+    return " ".join(told)
 
 
 def _say(text: str, *, understood: bool = True) -> None:
-    colour, sign = (BLUE, "✎") if understood else (RED, "?")
-    page = (
-        f"<p style='font-size:16px;border-left:6px solid {colour};padding:4px 10px'>"
-        f"<b aria-hidden='true'>{sign}</b> {html.escape(text)}</p>"
-    )
+    colour, sign = (BLUE, "✎") if understood else (BAD, "?")
+    page = said(text, colour, sign)
     display({"text/plain": text, "text/html": page}, raw=True)

@@ -61,7 +61,8 @@ def configure(c: Config, folder: Path) -> None:
         CSSHTMLHeaderPreprocessor,
     ]
     c.FeedbackExporter.template_name = "feedback_page"
-    c.FeedbackExporter.extra_template_basedirs = [str(resources.files("warmside.show") / "pages")]
+    pages = str(resources.files("warmside.show") / "pages")
+    c.FeedbackExporter.extra_template_basedirs = c.FeedbackExporter.extra_template_paths = [pages]
     c.Exporter.optimistic_validation = True  # once, at the end of all steps
     c.Autograde.create_student = False
     c.Autograde.sanitize_preprocessors = [

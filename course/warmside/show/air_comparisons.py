@@ -75,10 +75,11 @@ def _slot(figure: Figure) -> str:
         ylabel="Speed of the air (m/s)",
         xscale="log",
         yscale="log",
-        ylim=(5e-4, 1.0),
+        ylim=(5e-5, 2.0),
     )
     axes.plot(gap / _INCH, ours, **OURS)
-    axes.plot(gap / _INCH, narrow, **FORMULA, label="Friction alone (White)")
+    seen = narrow < 1.5
+    axes.plot(gap[seen] / _INCH, narrow[seen], **FORMULA, label="Friction alone (White)")
     axes.plot(gap / _INCH, wide, **OTHER, label="No friction (Kirchhoff)")
     widths = [1 / 16, 1 / 4, 1, 4]
     axes.set_xticks(widths, ["1/16", "1/4", "1", "4"])

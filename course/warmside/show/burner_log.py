@@ -56,6 +56,7 @@ def burner_figure(rows: list[dict[str, str]]) -> "Figure":
             xlabel="Hours and minutes since the log began; a line each 10 minutes",
         )
         axes.set_yticks([0, 1], ["out", "lit"])
+        axes.tick_params(axis="x", pad=10)  # clear of “out”
         axes.set_title("Burner log (invented): a bar for each burn, with its number")
     return figure
 

@@ -8,6 +8,7 @@ from typing import NamedTuple
 
 from jinja2 import Environment
 
+from warmside.blocks import bar, table
 from warmside.colours import BLUE
 from warmside.diagnosis.evidence import evidence
 from warmside.diagnosis.fault import REMEDIES
@@ -27,18 +28,10 @@ Table = tuple[str, tuple[str, ...], Rows]
 
 HEADS = ("Reading", "It shows", "Minutes so far", "Likeliest then", "Chance of what is right")
 _PAGE = Environment(autoescape=True, trim_blocks=True, lstrip_blocks=True).from_string(
-    """<div style="font-size:16px;border-left:6px solid {{ colour }};padding:4px 10px">
+    """<div style="{{ bar }}">
 <p><b>Debrief</b> (invented case, chances of a teaching model)</p>
 {% for sentence in said %}<p>{{ sentence }}</p>{% endfor %}
-{% for caption, heads, rows in tables %}
-<table style="font-size:16px"><caption style="text-align:left">{{ caption }}</caption>
-<thead><tr>{% for head in heads %}
-<th scope="col" style="text-align:left">{{ head }}</th>{% endfor %}</tr></thead>
-<tbody>{% for row in rows %}
-<tr><th scope="row" style="text-align:left">{{ row[0] }}</th>
-{% for cell in row[1:] %}<td style="text-align:left">{{ cell }}</td>{% endfor %}</tr>{% endfor %}</tbody>
-</table>
-{% endfor %}</div>"""
+{% for caption, heads, rows in tables %}{{ table(caption, heads, rows) }}{% endfor %}</div>"""
 )
 
 
@@ -169,7 +162,7 @@ def debrief_of_a_stop(met: Iterable[StopSign], committed: Commit) -> Told:
 
 def _page(said: list[str], tables: list[Table]) -> Told:
     plain = [*said, *(line for table in tables for line in _as_lines(table))]
-    page = _PAGE.render(said=said, tables=tables, colour=BLUE)
+    page = _PAGE.render(said=said, tables=tables, bar=bar(BLUE), table=table)
     return Told("\n".join(plain), page, tuple(said))
 
 

@@ -13,7 +13,10 @@ from typing import TYPE_CHECKING, Any
 
 from IPython.display import HTML, display
 from jinja2 import Environment
+from markupsafe import Markup
 
+from warmside.blocks import TEXT, bar, table
+from warmside.blocks import said as block
 from warmside.colours import BLUE, RED
 from warmside.errors import InputError
 from warmside.hazards import StopSign, in_order, signs_on
@@ -31,39 +34,23 @@ FILE_NAME = "case_file.json"
 """What the case of a job card is called."""
 
 _PAGES = Environment(autoescape=True, trim_blocks=True, lstrip_blocks=True)
-_PAGES.filters["g"] = "{:g}".format
+_PAGES.globals |= {"bar": bar, "table": table, "text": TEXT}
 _CARD = _PAGES.from_string(
-    """<div style="font-size:16px">
+    """<div style="{{ text }}">
 <p><b>Case {{ case.number }}</b> (invented). {{ case.size }}, on {{ case.heat_source }},
 {{ case.season }}, {{ case.ambient }} outside.</p>
 <p>The owner says: “{{ case.complaint }}”</p>
 {% if folded %}<details><summary>What you can read, its minutes and cautions</summary>{% endif %}
-<table style="font-size:16px"><caption style="text-align:left">What you can read</caption>
-<thead><tr>{% for head in ("Name to type", "What it is", "Minutes", "Caution") %}
-<th scope="col" style="text-align:left">{{ head }}</th>{% endfor %}</tr></thead>
-<tbody>{% for reading in readings %}
-<tr><th scope="row" style="text-align:left"><code>{{ reading.name }}</code></th>
-<td style="text-align:left">{{ reading.what }}</td><td style="text-align:right">{{ reading.minutes|g }}</td>
-<td style="text-align:left">{{ reading.caution }}</td></tr>{% endfor %}</tbody></table>
+{{ table("What you can read", ("Name to type", "What it is", "Minutes", "Caution"), rows) }}
 {% if folded %}</details>{% endif %}</div>"""
 )
 _LOOK = _PAGES.from_string(
-    """<div style="font-size:16px">
-<table style="font-size:16px">
-<caption style="text-align:left">Before any reading: look, smell, listen</caption>
-<thead><tr><th scope="col" style="text-align:left">Stop sign</th><th scope="col">Met</th></tr></thead>
-<tbody>{% for sign in asked %}
-<tr><th scope="row" style="text-align:left">{{ sign.question }}</th>
-<td>{{ "YES" if sign in met else "no" }}</td></tr>{% endfor %}</tbody></table>
+    """{{ table("Before any reading: look, smell, listen", ("Stop sign", "Met"), rows) }}
 {% for sign in met %}
-<div role="note" style="border-left:6px solid {{ colour }};padding:4px 10px">
+<div role="note" style="{{ bar(colour) }}">
 <p><b>Stop. {{ sign.reported }}</b></p>
 <ol>{% for step in sign.steps %}<li>{{ step }}</li>{% endfor %}</ol>
-<p>{{ sign.never }} Who goes on: {{ sign.goes_on }}</p></div>{% endfor %}</div>"""
-)
-_READ = _PAGES.from_string(
-    """<p style="font-size:16px;border-left:6px solid {{ colour }};padding:4px 10px">
-<b aria-hidden="true">{{ sign }}</b> {{ said }}</p>"""
+<p>{{ sign.never }} Who goes on: {{ sign.goes_on }}</p></div>{% endfor %}"""
 )
 
 
@@ -181,7 +168,8 @@ class CaseOnTheBench:
         self.look_for_signs()
         said = [sentence for sign in self._met for sentence in ("Stop.", *sign.sentences)]
         plain = " ".join(said) or "Nothing that you see, hear or smell stops the job."
-        page = _LOOK.render(asked=self._asked, met=self._met, colour=RED)
+        rows = [(sign.question, "YES" if sign in self._met else "no") for sign in self._asked]
+        page = _LOOK.render(rows=rows, met=self._met, colour=RED)
         display({"text/plain": plain, "text/html": page}, raw=True)
 
     def read(self, *names: str) -> None:
@@ -284,7 +272,16 @@ class CaseOnTheBench:
 
     def card(self, *, folded: bool = False) -> str:
         """Return the complaint as HTML, and what can be read: a table, which may be folded away."""
-        return _CARD.render(case=self.about, readings=self.offered, folded=folded)
+        rows = [
+            (
+                Markup("<code>{}</code>").format(reading["name"]),
+                reading["what"],
+                f"{reading['minutes']:g}",
+                reading["caution"],
+            )
+            for reading in self.offered
+        ]
+        return _CARD.render(case=self.about, rows=rows, folded=folded)
 
     def _repr_html_(self) -> str:
         return self.card()
@@ -300,7 +297,7 @@ def _say(act: Callable[[], str]) -> None:
 
 
 def _show_line(said: str, colour: str, sign: str) -> None:
-    page = _READ.render(said=said, colour=colour, sign=sign)
+    page = block(said, colour, sign)
     display({"text/plain": said, "text/html": page}, raw=True)
 
 

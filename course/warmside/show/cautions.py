@@ -1,38 +1,28 @@
 """Stop signs and cautions as a lesson shows them, out of the table of hazards."""
 
-from IPython.display import display
-from jinja2 import Environment
+from collections.abc import Iterable
 
+from IPython.display import display
+from markupsafe import Markup
+
+from warmside.blocks import TEXT, table
 from warmside.hazards import FIRST, STOP_SIGNS, WORK, check_works
 
-_PAGES = Environment(autoescape=True, trim_blocks=True, lstrip_blocks=True)
-_SIGNS = _PAGES.from_string(
-    """<table style="font-size:16px">
-<caption style="text-align:left">Stop signs, the most urgent first</caption>
-<thead><tr>{% for head in ("Do you meet this?", "Then do this, in this order", "Never", "Who goes on") %}
-<th scope="col" style="text-align:left">{{ head }}</th>{% endfor %}</tr></thead>
-<tbody>{% for sign in signs %}
-<tr><th scope="row" style="text-align:left">{{ sign.question }}</th>
-<td style="text-align:left"><ol>{% for step in sign.steps %}<li>{{ step }}</li>{% endfor %}</ol></td>
-<td style="text-align:left">{{ sign.never }}</td><td style="text-align:left">{{ sign.goes_on }}</td></tr>
-{% endfor %}</tbody></table><p style="font-size:16px">{{ first }}</p>"""
-)
-_WORKS = _PAGES.from_string(
-    """<table style="font-size:16px"><caption style="text-align:left">What each work takes</caption>
-<thead><tr>{% for head in ("Work", "Caution") %}<th scope="col" style="text-align:left">{{ head }}</th>
-{% endfor %}</tr></thead>
-<tbody>{% for work in works %}
-<tr><th scope="row" style="text-align:left">{{ work.title }}</th>
-<td style="text-align:left">{{ work.sentences|join(" ") }}</td></tr>{% endfor %}</tbody></table>
-<p style="font-size:16px">{{ first }}</p>"""
-)
+_LAST = Markup('<p style="{}">{}</p>').format(TEXT, FIRST)
 
 
 def show_stop_signs() -> None:
     """Show what stops a job: how it is asked for, and what is done then."""
     plain = "\n".join(" ".join((sign.title + ".", *sign.sentences)) for sign in STOP_SIGNS.values())
-    page = _SIGNS.render(signs=STOP_SIGNS.values(), first=FIRST)
+    heads = ("Do you meet this?", "Then do this, in this order", "Never", "Who goes on")
+    rows = [(sign.question, _in_order(sign.steps), sign.never, sign.goes_on) for sign in STOP_SIGNS.values()]
+    page = table("Stop signs, the most urgent first", heads, rows) + _LAST
     display({"text/plain": f"{plain}\n{FIRST}", "text/html": page}, raw=True)
+
+
+def _in_order(steps: Iterable[str]) -> Markup:
+    listed = Markup().join(Markup("<li>{}</li>").format(step) for step in steps)
+    return Markup('<ol style="margin:0;padding-left:20px">{}</ol>').format(listed)
 
 
 def show_cautions(*works: str) -> None:
@@ -46,5 +36,6 @@ def show_cautions(*works: str) -> None:
     check_works(works, "show_cautions")
     shown = [WORK[name] for name in works]
     plain = "\n".join(" ".join((work.title + ".", *work.sentences)) for work in shown)
-    page = _WORKS.render(works=shown, first=FIRST)
+    rows = [(work.title, " ".join(work.sentences)) for work in shown]
+    page = table("What each work takes", ("Work", "Caution"), rows) + _LAST
     display({"text/plain": f"{plain}\n{FIRST}", "text/html": page}, raw=True)

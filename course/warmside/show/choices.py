@@ -3,8 +3,9 @@
 from collections.abc import Mapping
 
 from IPython.display import display
-from jinja2 import Environment
+from markupsafe import Markup
 
+from warmside.blocks import table
 from warmside.diagnosis.fault import FIRST_STEPS, GROUPS, REMEDIES, Fault, Listed
 from warmside.diagnosis.faults import FAULTS
 from warmside.hazards import STOP_SIGNS
@@ -22,15 +23,6 @@ LISTS: Mapping[str, tuple[str, Mapping[str, Fault] | Mapping[str, Listed]]] = {
 }
 """What there is to choose from: a caption, and what is listed under it."""
 
-_PAGE = Environment(autoescape=True, trim_blocks=True, lstrip_blocks=True).from_string(
-    """<table style="font-size:16px"><caption style="text-align:left">{{ caption }}</caption>
-<thead><tr>{% for head in ("To type", "It means") %}<th scope="col" style="text-align:left">{{ head }}</th>
-{% endfor %}</tr></thead>
-<tbody>{% for one in listed %}
-<tr><th scope="row" style="text-align:left"><code>{{ one.code }}</code></th>
-<td style="text-align:left">{{ one.title }}</td></tr>{% endfor %}</tbody></table>"""
-)
-
 
 def codes(of: str) -> tuple[str, ...]:
     """Return the codes of a list: "stop_signs", "groups", "faults", "remedies" or "first_steps"."""
@@ -42,6 +34,6 @@ def show_choices(of: str) -> None:
     """Show a list as a table: what to type, and what it means."""
     caption, listed = LISTS[of]
     plain = "\n".join(f"{one.code}  {one.title}" for one in listed.values())
-    display(
-        {"text/plain": plain, "text/html": _PAGE.render(caption=caption, listed=listed.values())}, raw=True
-    )
+    rows = [(Markup("<code>{}</code>").format(one.code), one.title) for one in listed.values()]
+    page = table(caption, ("To type", "It means"), rows)
+    display({"text/plain": plain, "text/html": page}, raw=True)

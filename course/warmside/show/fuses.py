@@ -2,23 +2,14 @@
 
 import numpy as np
 from IPython.display import HTML
-from jinja2 import Environment
 from matplotlib.figure import Figure
 
+from warmside.blocks import table
 from warmside.colours import BLUE, ORANGE
 from warmside.data import load
 from warmside.model.fuse import DEAD_WHEN_BLOWN, opening_time, opens_first
-from warmside.show.pictures import as_html, styled
+from warmside.show.pictures import as_figure, styled
 
-_TABLE = Environment(autoescape=True).from_string(
-    """<table style="font-size:16px">
-<caption style="text-align:left;font-weight:bold">Fuses, by common practice, no source</caption>
-<thead><tr>{% for head in ("Fuse", "It carries", "Dead when it has blown") %}
-<th scope="col" style="text-align:left">{{ head }}</th>{% endfor %}</tr></thead><tbody>
-{% for name, rated, dead in rows %}<tr><th scope="row" style="text-align:left">{{ name }}</th>
-<td style="text-align:left">{{ rated }}</td><td style="text-align:left">{{ dead }}</td></tr>{% endfor %}
-</tbody></table>"""
-)
 _CURRENTS = np.geomspace(6.0, 150.0, 200)  # A
 
 
@@ -32,7 +23,9 @@ def show_fuses() -> HTML:
         "control fuse": f"{low} to {high} A",
         "panel fuse": f"{fuses['panel_fuse']:g} A",
     }
-    return HTML(_TABLE.render(rows=[(name, rated[name], dead) for name, dead in DEAD_WHEN_BLOWN.items()]))
+    rows = [(name, rated[name], dead) for name, dead in DEAD_WHEN_BLOWN.items()]
+    heads = ("Fuse", "It carries", "Dead when it has blown")
+    return HTML(table("Fuses, by common practice, no source", heads, rows))
 
 
 def surely(near: float, far: float) -> float:
@@ -85,4 +78,4 @@ def show_fuse_times(near: float, far: float) -> HTML:
         f"Opening time against current for blade fuses of {near:g} and {far:g} A, both falling steeply. "
         f"Up to {surely(near, far):.0f} A the smaller one is sure to open first; beyond, the bands overlap."
     )
-    return HTML(as_html(fuse_times_figure(near, far), alt))
+    return HTML(as_figure(fuse_times_figure(near, far), alt))

@@ -16,7 +16,7 @@ from warmside.diagnosis.readings import READINGS
 from warmside.diagnosis.readings_file import HONEST
 from warmside.diagnosis.storing import usual_bank
 from warmside.hazards import FIRST
-from warmside.show.pictures import as_html, styled
+from warmside.show.pictures import as_figure, styled
 from warmside.units import from_si, show
 
 _PAGES = Environment(
@@ -54,8 +54,8 @@ def job_sheet_page(sheet: JobSheet, bank: Bank | None = None) -> str:
         burner=job_sheet_text.burner(sheet.job),
         ambient_si=show(from_si(sheet.readings.ambient, "temperature"), "SI"),
         unanswered=job_sheet_text.unanswered(sheet.job),
-        chances=as_html(chances_figure(shown), _chances_alt(shown)) if shown else "",
-        strips=as_html(_strips_figure(strips), _strips_alt(strips)) if strips else "",
+        chances=as_figure(chances_figure(shown), _chances_alt(shown)) if shown else "",
+        strips=as_figure(_strips_figure(strips), _strips_alt(strips)) if strips else "",
         leave_to_others=job_sheet_text.leave_to_others(sheet),
         made_with=job_sheet_text.made_with(),
     )
@@ -142,6 +142,7 @@ def _strips_figure(strips: list[_Strip]) -> Figure:
             xlabel="Temperature (°F); dotted green: nine in ten good ones",
             ylim=(-len(strips) + 0.4, 0.6),
         )
+        axes.use_sticky_edges = False  # else a band would touch the frame
         axes.margins(x=0.05)
         axes.grid(axis="y", visible=False)
     return figure

@@ -1,21 +1,11 @@
 """The limits that a cup is held against, side by side."""
 
 from IPython.display import HTML, display
-from jinja2 import Environment
+from markupsafe import Markup
 
+from warmside.blocks import table
 from warmside.show.substance_temperature import LIMITS
 from warmside.units import from_si, show
-
-_TABLE = Environment(autoescape=True).from_string(
-    """<table style="font-size:16px"><caption style="text-align:left">Three limits, three purposes</caption>
-<thead><tr>{% for title in titles %}
-<th scope="col" style="text-align:left">{{ title }}</th>{% endfor %}</tr></thead>
-<tbody>{% for us, si, limit in rows %}
-<tr><th scope="row" style="text-align:left">{{ us }} ({{ si }})</th>
-<td style="text-align:left">{{ limit.meaning }}</td>
-<td style="text-align:left"><b>{{ "Published" if limit.published else "Common practice" }}</b>:
-{{ limit.source }}</td></tr>{% endfor %}</tbody></table>"""
-)
 
 
 def limits_table() -> str:
@@ -23,8 +13,15 @@ def limits_table() -> str:
     rows = []
     for limit in LIMITS:
         temperature = from_si(limit.temperature, "temperature")
-        rows.append((show(temperature, digits=0), show(temperature, "SI"), limit))
-    return _TABLE.render(rows=rows, titles=("Limit", "What it is for", "Says who"))
+        basis = "Published" if limit.published else "Common practice"
+        rows.append(
+            (
+                f"{show(temperature, digits=0)} ({show(temperature, 'SI')})",
+                limit.meaning,
+                Markup("<b>{}</b>: {}").format(basis, limit.source),
+            )
+        )
+    return str(table("Three limits, three purposes", ("Limit", "What it is for", "Says who"), rows))
 
 
 def show_limits() -> None:

@@ -14,6 +14,8 @@ from typing import TYPE_CHECKING, Any
 from IPython.display import HTML, display
 
 from warmside import BEING_MARKED
+from warmside.blocks import as_wide, table
+from warmside.colours import CARD, INK, RULE
 
 if TYPE_CHECKING:
     from matplotlib.figure import Figure
@@ -27,9 +29,15 @@ STYLE: Any = {
     "axes.spines.top": False,
     "axes.spines.right": False,
     "axes.grid": True,
-    "grid.color": "#dddddd",
+    "axes.axisbelow": True,
+    "grid.color": RULE,
+    "figure.facecolor": CARD,
+    "axes.facecolor": CARD,
+    **dict.fromkeys(("text.color", "axes.labelcolor", "axes.edgecolor", "xtick.color", "ytick.color"), INK),
     "lines.linewidth": 2.5,
     "legend.frameon": False,
+    "figure.constrained_layout.w_pad": 0.12,  # inches; so that no caption touches the frame
+    "figure.constrained_layout.h_pad": 0.1,
 }
 
 
@@ -62,19 +70,24 @@ def small_png(figure: "Figure") -> bytes:
 def as_html(figure: "Figure", alt: str) -> str:
     """Return a figure as an HTML image that needs no other file."""
     data = base64.b64encode(png(figure)).decode()
-    return f'<img src="data:image/png;base64,{data}" alt="{html.escape(alt)}" style="max-width:100%">'
+    return f'<img src="data:image/png;base64,{data}" alt="{html.escape(alt)}" style="width:100%">'
+
+
+def as_figure(figure: "Figure", alt: str) -> str:
+    """Return the same for a page, where it is as wide as it was drawn if there is room."""
+    return as_wide(as_html(figure, alt), round(figure.get_size_inches()[0] * DOTS_PER_INCH))
 
 
 def show_figure(figure: "Figure", alt: str) -> None:
     """Show a figure in a notebook, with its alternative text."""
-    display(HTML(as_html(figure, alt)))
+    display(HTML(as_figure(figure, alt)))
 
 
-def show_readings(draw: "Callable[[], Figure]", alt: str, table: str) -> None:
+def show_readings(draw: "Callable[[], Figure]", alt: str, readings: str) -> None:
     """Show readings of a job card: picture, then table; the table alone while a hand-in is marked."""
     if not os.environ.get(BEING_MARKED):
         show_figure(draw(), alt)
-    display(HTML(table))
+    display(HTML(readings))
 
 
 def readings_table(
@@ -93,13 +106,5 @@ def readings_table(
     empty : str, optional
         What to write where there is none.
     """
-    left = "style='text-align:left'"
-    head = "".join(f"<th scope='col' {left}>{html.escape(title)}</th>" for title in columns.values())
-    body = "".join(
-        "<tr>" + "".join(f"<td {left}>{html.escape(row[name] or empty)}</td>" for name in columns) + "</tr>"
-        for row in rows
-    )
-    return (
-        f"<table style='font-size:15px'><caption {left}>{html.escape(caption)}</caption>"
-        f"<thead><tr>{head}</tr></thead><tbody>{body}</tbody></table>"
-    )
+    cells = [[row[name] or empty for name in columns] for row in rows]
+    return str(table(caption, tuple(columns.values()), cells))

@@ -2,28 +2,28 @@
 // The module's one door is enhance(root, kept, keep).
 
 const STYLE = `
-[data-check] { margin: 1.2em 0; padding: .8em 1.2em 1em; border: 2px solid #0072b2; border-radius: 10px;
-  background: #fff; color: #1a1a1a; line-height: 1.5; }
+[data-check] { margin: 1.2em 0; padding: .8em 1.2em 1em; border: 2px solid #5a3e9e; border-radius: 10px;
+  background: #fffefb; color: #1b2530; line-height: 1.5; }
 [data-check] fieldset { margin: 0; padding: 0; border: 0; min-width: 0; }
 [data-check] legend, [data-check] .check-question { padding: 0; margin: 0 0 .4em; font-weight: bold; }
 [data-check] label { display: flex; gap: .6em; align-items: baseline; margin: .2em 0; padding: .35em .6em;
   border-radius: 6px; cursor: pointer; }
-[data-check] label:hover { background: #eef5fa; }
-[data-check] label:has(:checked) { background: #eef5fa; font-weight: bold; }
+[data-check] label:hover { background: #ece6f7; }
+[data-check] label:has(:checked) { background: #ece6f7; font-weight: bold; }
 [data-check] input { flex: none; font: inherit; width: 18px; height: 18px; margin: 0; transform: translateY(3px);
-  accent-color: #0072b2; }
+  accent-color: #5a3e9e; }
 [data-check] button { font: inherit; min-height: 44px; margin-top: .5em; padding: .3em 1.1em; border: 0;
-  border-radius: 8px; background: #0072b2; color: #fff; cursor: pointer; }
-[data-check] button:hover { background: #00558a; }
-[data-check] :is(button, summary, [role=status], input):focus-visible { outline: 3px solid #1a1a1a;
+  border-radius: 8px; background: #5a3e9e; color: #fff; cursor: pointer; }
+[data-check] button:hover { background: #452e7d; }
+[data-check] :is(button, summary, [role=status], input):focus-visible { outline: 3px solid #1b2530;
   outline-offset: 2px; }
-[data-check] [role=status]:not(:empty) { margin: .6em 0; padding: .3em .9em; border-left: 6px solid #767676; }
-[data-check] [role=status].check-right { border-color: #0072b2; }
-[data-check] [role=status].check-wrong { border-color: #d55e00; }
+[data-check] [role=status]:not(:empty) { margin: .6em 0; padding: .3em .9em; border-left: 6px solid #47535f; }
+[data-check] [role=status].check-right { border-color: #00644a; }
+[data-check] [role=status].check-wrong { border-color: #a63a00; }
 [data-check] details { margin: .2em 0; padding: .25em .6em; }
 [data-check] summary { cursor: pointer; }
 [data-check] details p { margin: .3em 0 .3em 1.2em; }
-[data-check] .check-tag { margin-left: .4em; padding: 0 .5em; border: 1px solid #767676; border-radius: 6px;
+[data-check] .check-tag { margin-left: .4em; padding: 0 .5em; border: 1px solid #47535f; border-radius: 6px;
   white-space: nowrap; }
 @media print { [data-check] button { display: none; } [data-check] { break-inside: avoid; } }
 `;

@@ -19,7 +19,8 @@ from importlib import resources
 from IPython.display import HTML
 from jinja2 import Environment
 
-from warmside.colours import BLUE, RED
+from warmside.blocks import bar
+from warmside.colours import BAD, GOOD
 from warmside.errors import InputError
 
 # The attribute data-lm-suppress-shortcuts keeps Enter and Space from JupyterLab's own shortcuts.
@@ -32,7 +33,7 @@ data-lm-suppress-shortcuts="true" style="font-size:17px">
 <summary style="cursor:pointer">{{ answer.text }}</summary>
 <details style="margin:6px 0 6px 24px">
 <summary style="cursor:pointer">That's my answer: is it right, and why?</summary>
-<p style="border-left:6px solid {{ blue if answer.right else red }};margin:6px 0;padding:4px 12px">
+<p style="{{ bar(good if answer.right else bad) }}">
 <b><span aria-hidden="true">{{ "✔" if answer.right else "✘" }}</span>
 {{ "Yes." if answer.right else "Not quite." }}</b>
 <span data-reason="{{ "right" if answer.right else "wrong" }}">{{ answer.reason }}</span></p>
@@ -115,7 +116,7 @@ def self_check(id: str) -> HTML:
     found = {check.id: check for check in checks(module)}
     if id not in found:
         raise InputError(f"There is no self-check “{id}”; module {module} has {', '.join(found)}.")
-    return HTML(_PAGE.render(check=found[id], blue=BLUE, red=RED))
+    return HTML(_PAGE.render(check=found[id], bar=bar, good=GOOD, bad=BAD))
 
 
 def _check(id: str, question: str, right: dict[str, str], wrong: list[dict[str, str]]) -> Check:

@@ -5,6 +5,9 @@ import html
 import textwrap
 from collections.abc import Iterable, Sequence
 
+from warmside.blocks import as_wide
+from warmside.colours import CARD, INK
+
 Point = tuple[float, float]
 FONT = 18
 """Smallest letters in a picture 1000 wide [px]; 14 points and more when it is projected."""
@@ -58,15 +61,15 @@ def picture(parts: Sequence[str], width: int, height: int, alt: str) -> str:
         viewBox=f"0 0 {width} {height}",
         role="img",
         aria_label=alt,
-        style=f"width:100%;max-width:{width}px;background:#ffffff;font-family:DejaVu Sans,Verdana,sans-serif",
-        fill="#1a1a1a",
+        style=f"width:100%;max-width:{width}px;background:{CARD};font-family:DejaVu Sans,Verdana,sans-serif",
+        fill=INK,
     )
 
 
 def as_image(drawn: str, alt: str) -> str:
     """Return a picture as an HTML image, which stays what it is where foreign tags are stripped."""
     data = base64.b64encode(drawn.encode()).decode()
-    return tag("img", src=f"data:image/svg+xml;base64,{data}", alt=alt, style="width:100%;max-width:1000px")
+    return as_wide(tag("img", src=f"data:image/svg+xml;base64,{data}", alt=alt, style="width:100%"), 1000)
 
 
 _DEFINITIONS = (

@@ -29,7 +29,7 @@ _LONGEST = 900
 _IMAGES = {"image/png": "data:image/png;base64,", "image/jpeg": "data:image/jpeg;base64,"}
 _ANCHOR = re.compile(r'<a class="anchor-link"[^>]*>.*?</a>')
 _MARKS = re.compile(r"<[^>]+>")
-_TOO_WIDE = re.compile(r"<table.*?</table>", re.DOTALL)
+_TOO_WIDE = re.compile(r"<table.*?</table>|<p><img [^>]*></p>", re.DOTALL)
 
 PATIENTLY = "--patiently"
 """An option of the command: leave the processor to others."""
@@ -154,7 +154,13 @@ def _markdown(cell: NotebookNode) -> str:
 
     renderer = IPythonRenderer(escape=False, attachments=cell.get("attachments", {}))
     made = _ANCHOR.sub("", MarkdownWithMath(renderer=renderer).render(cell.source))
-    return _TOO_WIDE.sub(lambda table: f'<div class="wide">{table[0]}</div>', made)
+    return _TOO_WIDE.sub(_scrolling, made)
+
+
+def _scrolling(found: re.Match[str]) -> str:
+    """Return a table or a picture in a place that scrolls where it is too wide, which keys reach."""
+    name = "Table" if found[0].startswith("<table") else "Picture"
+    return f'<div class="wide" tabindex="0" role="group" aria-label="{name}">{found[0]}</div>'
 
 
 def _output(output: NotebookNode) -> str:

@@ -14,7 +14,7 @@ _RIGHT = {
     "food_limit": (560, 186),
     "thermostat": (580, 224),
     "cabinet_air": (570, 260),
-    "cup_conductance": (520, 320),
+    "cup_conductance": (552, 320),
     "water_at_start": (476, 344),
     "cup_water": (476, 366),
     "reading_hour": None,
