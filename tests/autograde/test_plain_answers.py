@@ -261,6 +261,7 @@ def test_a_locked_cell_that_is_another_needs_a_kernel():
             "for x in 'a': pass",
             "card[0]",
         ),
+        *("exec('')", "found = eval('5')", "found = heat_from_water", "found = card.__class__"),
         *("get_ipython()", "!ls", "(lambda: 1)()", "record('heat_from_water', f'energy')"),
     ],
 )
