@@ -258,8 +258,9 @@ def test_the_unit_is_read_and_runs_short_of_cold(module, lab, keep):
     start = SealedUnit()
     expect(words).to_have_text(unit_because(start), timeout=SLOW)
     expect(lab.locator("[data-card=at]")).to_have_text("2 °F", timeout=SLOW)
+    expect(lab.locator(".warmside-range")).not_to_be_empty(timeout=SLOW)  # the hand has rested
     lab.locator("[data-point=condenser]").press("Enter")
-    expect(lab.locator("[data-card=at]")).to_have_text("143 °F", timeout=SLOW)
+    expect(lab.locator("[data-card=at]")).to_have_text("143 °F", timeout=15_000)
     slider = control(lab, "slider", "Heat at the boiler (%)")
     slider.focus()
     for _ in range(8):

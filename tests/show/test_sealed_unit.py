@@ -122,7 +122,7 @@ def test_a_unit_that_fails_has_no_numbers_but_at_the_condenser(name):
     assert {drawn[text] for text in ("absorber_text", "boiler_text", "freezer_text")} == {"–"}
     for point, card in drawn["cards"].items():
         assert (card["share"] is None) == (point != "condenser")
-    assert unit_details(SITUATIONS[name])["range_text"].endswith("plausible units fail")
+    assert unit_costs(SITUATIONS[name])["range_text"].endswith("plausible units fail")
 
 
 def test_what_the_model_can_t_tell_it_doesn_t(monkeypatch):
@@ -137,7 +137,7 @@ def test_what_the_model_can_t_tell_it_doesn_t(monkeypatch):
         False,
         False,
     )
-    assert "can’t tell" in unit_details(START)["range_text"]
+    assert "can’t tell" in unit_costs(START)["range_text"]
 
 
 def test_the_line_is_ammonia_s_own():
@@ -237,8 +237,14 @@ def test_what_comes_when_the_hand_rests():
         steady_state(plausible(EIGHT, MEMBERS), START.ambient).food_temperature, (10, 90)
     )
     ends = f"{temperature(low, 'US').split()[0]} to {temperature(high, 'US')}"
-    assert unit_details(START)["range_text"] == f"food in eight of ten plausible units: {ends}"
-    assert unit_costs(START) == {}
+    assert unit_costs(START)["range_text"] == f"food in eight of ten plausible units: {ends}"
+    assert unit_details(START) == unit_costs(START)
+
+
+def test_what_must_be_made_first_waits_for_its_turn(monkeypatch):
+    monkeypatch.setattr("warmside.show.unit_scene._MADE", set())
+    assert unit_details(START) == {}
+    assert unit_costs(START) == unit_details(START)
 
 
 def test_ahead_of_the_hand_one_run_serves_a_whole_range(monkeypatch):

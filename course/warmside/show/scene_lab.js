@@ -403,12 +403,12 @@ function render({ model, el }) {
   const air = scene.moving(parts.air, page);
   let scale = 0;
   let inView = true;
+  let cleared = false; // a canvas is empty when its size has changed, maybe out of view
   let played = false; // the day runs once by itself when it comes into view
   let last = 0;
   let next = 0;
   const watch = new IntersectionObserver(([seen]) => {
     inView = seen.isIntersecting;
-    if (inView) paint(); // what stands still was cleared where its size changed out of sight
   });
   watch.observe(parts.stage);
   const size = new ResizeObserver(() => {
@@ -416,6 +416,7 @@ function render({ model, el }) {
     scale = (parts.stage.clientWidth / STAGE.width) * dots;
     parts.air.width = Math.round(STAGE.width * scale);
     parts.air.height = Math.round(STAGE.height * scale);
+    cleared = true;
     chart.fit?.();
     paint();
   });
@@ -434,7 +435,9 @@ function render({ model, el }) {
     const fresh = dirty && view !== null;
     if (fresh) draw();
     dirty &&= !fresh;
-    if (view && inView && (fresh || !halted)) air.frame(numbers(), geometry(), halted ? 0 : seconds, still, scale);
+    if (!view || !inView || !(fresh || cleared || !halted)) return;
+    cleared = false;
+    air.frame(numbers(), geometry(), halted ? 0 : seconds, still, scale);
   }
   next = requestAnimationFrame(frame);
   return () => {

@@ -16,6 +16,7 @@ from warmside.show.sealed_unit import (
     LIMIT,
     NOMINAL,
     POINTS,
+    SIZE,
     SealedUnit,
     Solved,
     degrees_text,
@@ -302,8 +303,24 @@ def _plausible(unit: SealedUnit) -> tuple[np.ndarray, np.ndarray]:
     return state.food_temperature[:, 0], state.failed[:, 0] | ~state.converged[:, 0]
 
 
+_MADE: set[str] = set()  # sizes whose plausible units this kernel has
+
+
 def unit_details(unit: SealedUnit, system: str = "US") -> dict[str, Any]:
-    """Return what eight in ten plausible units of the size do."""
+    """Return what eight in ten plausible units of the size do.
+
+    Nothing where these would have to be made first, in seconds; they come with the costs then.
+    """
+    return _range(unit, system) if SIZE in _MADE else {}
+
+
+def unit_costs(unit: SealedUnit, system: str = "US") -> dict[str, Any]:
+    """Return what eight in ten plausible units of the size do, made if need be."""
+    _MADE.add(SIZE)
+    return _range(unit, system)
+
+
+def _range(unit: SealedUnit, system: str) -> dict[str, Any]:
     if not solve(unit).is_known:
         return {"range_text": "plausible ones: the model can’t tell"}
     failed = int(_plausible(unit)[1].sum())
@@ -313,12 +330,6 @@ def unit_details(unit: SealedUnit, system: str = "US") -> dict[str, Any]:
     low, high = (temperature(float(end), system) for end in ends)
     spread = low if low == high else f"{low.split()[0]} to {high}"
     return {"range_text": f"food in eight of ten plausible units: {spread}"}
-
-
-def unit_costs(unit: SealedUnit, system: str = "US") -> dict[str, Any]:
-    """Return nothing: there is nothing that takes longer."""
-    del unit, system
-    return {}
 
 
 def judge(before: SealedUnit, now: SealedUnit, said: int, system: str = "US") -> str:
