@@ -11,7 +11,7 @@ import textstat
 from warmside import project
 
 NOTEBOOKS = sorted((project.root() / "course").glob("[0-9]*.ipynb"))
-HEADINGS = ("The lab", "Set straight", "What we learned", "What this does not say", "Cautions", "Sources")
+HEADINGS = ("The lab", "Common mistakes", "What we learned", "What this does not say", "Cautions", "Sources")
 each = pytest.mark.parametrize("path", NOTEBOOKS, ids=lambda path: path.stem)
 
 

@@ -34,7 +34,7 @@ USUAL = 38.0
 ABOUT_USUAL = tuple(USUAL + quarters / 4 for quarters in range(-4, 5))
 """Settings of the thermostat [°F]."""
 PUT_IN, FOUND_OPEN_AT = (0.0, 60.0), 21.1 * 3600.0
-LEFT_OPEN = {SPOILED: 45 * 60.0, HELD: 8 * 60.0}
+LEFT_OPEN = {SPOILED: 45 * 60.0, HELD: 6 * 60.0}
 """When the door is opened and for how long [s]."""
 CLEAR, APART = 1.5, 0.35  # °F from a limit, and of means of the air from each other
 
@@ -69,7 +69,7 @@ def cases(rated: float) -> Iterator[Case]:
         (PROVEN, HOTTER, ABOUT_USUAL, [{}]),
         (MILD_DAY, MILDER, ABOUT_USUAL, [{}]),
         (SPOILED, (*HOTTER, *MILDER), (USUAL,), [{}]),
-        (HELD, (*HOTTER, *MILDER), (USUAL,), [{}]),
+        (HELD, (*HOTTER, *MILDER), ABOUT_USUAL, [{}]),
         (VENTING, HOT, (USUAL,), shut),
         (HARDLY_COOLING, (*HOT, *MILDER), (USUAL,), weak),
     ):

@@ -38,12 +38,12 @@ def draught_of_scale(job: Job, zero: float) -> float:
 
 DRAUGHT = Item(
     name="draught",
-    title="Draught of the warm column",
+    title="Draft of the warm column",
     kind="pressure_difference",
     points=2,
     key=draught,
     tolerance="3 %",
-    why="A draught is so small that two figures are left of it after rounding.",
+    why="A draft is so small that two figures are left of it after rounding.",
     could_be=("0.0005 in w.c.", "0.02 in w.c."),
     hint="Height in inches, both temperatures in °R: what is the column's rise over their product?",
     mistakes=(
@@ -189,13 +189,13 @@ def draught_flow(job: Job) -> float:
 
 DRAUGHT_FLOW = Item(
     name="draught_flow",
-    title="Air that the draught moves",
+    title="Air that the draft moves",
     kind="volume_flow",
     points=2,
     key=draught_flow,
     tolerance="3 %",
     why=ROUNDED,
-    hint="28.5 × coefficient × area in in² × square root of the draught in in w.c.",
+    hint="28.5 × coefficient × area in in² × square root of the draft in in w.c.",
     mistakes=(
         Mistake(
             "discharge coefficient left out",
@@ -209,13 +209,13 @@ DRAUGHT_FLOW = Item(
             lambda job: flow_through(job, added_areas(job), draught(job)),
         ),
         Mistake(
-            "draught without its square root",
+            "draft without its square root",
             "Flow goes with the square root of the pressure.",
             lambda job: draught_flow(job) * math.sqrt(draught(job) / WATER_INCH),
         ),
         Mistake(
             "Pa where in w.c. belongs",
-            "With 28.5 the draught must be in inches of water, 249 Pa each.",
+            "With 28.5 the draft must be in inches of water, 249 Pa each.",
             lambda job: draught_flow(job) * math.sqrt(WATER_INCH),
         ),
     ),

@@ -140,37 +140,37 @@ FAN = Item(
     points=2,
     choices=(HELPS, ADDS, IN_THE_WAY, HARDLY),
     key=fan,
-    hint="All air must pass the fan. Hold its free flow against what the draught moves without it.",
+    hint="All air must pass the fan. Hold its free flow against what the draft moves without it.",
     mistakes=(
         Mistake(
-            "the fan's air added to the draught's",
+            "the fan's air added to the draft's",
             "The same air passes both, one after the other: flows in a row don't add.",
             lambda job: ADDS,
         ),
         Mistake(
             "a fan in the way called a help",
-            "The draught alone moves more than this fan can let through.",
+            "The draft alone moves more than this fan can let through.",
             instead_of(fan, HELPS, IN_THE_WAY),
         ),
         Mistake(
             "a fan that only keeps up called a help",
-            "At its free flow a fan pushes with nothing, and the draught is there already.",
+            "At its free flow a fan pushes with nothing, and the draft is there already.",
             instead_of(fan, HELPS, HARDLY),
         ),
         Mistake(
             "a fan that helps called an obstacle",
-            "Its free flow is far above what the draught moves: it still pushes there.",
+            "Its free flow is far above what the draft moves: it still pushes there.",
             instead_of(fan, IN_THE_WAY, HELPS),
         ),
         Mistake(
             "a fan that keeps up called an obstacle",
-            "It passes about what the draught moves: it neither pushes nor holds back much.",
+            "It passes about what the draft moves: it neither pushes nor holds back much.",
             instead_of(fan, IN_THE_WAY, HARDLY),
             credit=0.25,
         ),
         Mistake(
             "an effect of the fan overlooked",
-            "Its free flow is far from what the draught moves, so it does matter.",
+            "Its free flow is far from what the draft moves, so it does matter.",
             instead_of(fan, HARDLY),
         ),
     ),
@@ -182,7 +182,7 @@ def added_fan(draw: Draw, size: str) -> tuple[Entry, ...]:
     alone = flow_by_draught(size) / CUBIC_FOOT_PER_MINUTE
     free = alone * draw.pick(FREE_FLOWS[draw.pick(list(FREE_FLOWS))])
     return (
-        Entry("draught_alone", "Fan: air that the draught alone moves", f"{alone:.0f} cfm", "volume_flow"),
+        Entry("draught_alone", "Fan: air that the draft alone moves", f"{alone:.0f} cfm", "volume_flow"),
         Entry("fan_free_flow", "Fan: its free flow, on its label", f"{free:.0f} cfm", "volume_flow"),
         Entry(
             "fan_pressure",
@@ -217,7 +217,7 @@ WHY_DRAUGHT = Item(
         ),
         Mistake(
             "height left out",
-            "Warmth alone isn't all: twice the height of warm air gives twice the draught.",
+            "Warmth alone isn't all: twice the height of warm air gives twice the draft.",
             lambda job: "d",
             credit=0.25,
         ),

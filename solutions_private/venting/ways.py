@@ -138,8 +138,8 @@ def added_fan(job: Job, given: Given) -> tuple[str, ...]:
         else "it holds back"
     )
     return (
-        f"The draught alone moves {on_card(job, 'draught_alone')}, and all of that must pass the fan, whose "
-        f"free flow is {on_card(job, 'fan_free_flow')}: at the draught's flow {said}.",
+        f"The draft alone moves {on_card(job, 'draught_alone')}, and all of that must pass the fan, whose "
+        f"free flow is {on_card(job, 'fan_free_flow')}: at the draft's flow {said}.",
     )
 
 
@@ -147,7 +147,7 @@ def why_draught(job: Job, given: Given) -> tuple[str, ...]:
     return (
         "A tall column of warm air weighs less than one of cool air outside; the difference pushes air in "
         "below. That is the stack effect: it works on a still day, and twice the height gives twice the "
-        "draught.",
+        "draft.",
     )
 
 
