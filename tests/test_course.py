@@ -1,5 +1,6 @@
 """The course's notebooks: they run, they read well, they keep to their form."""
 
+import json
 import re
 import subprocess
 import sys
@@ -11,7 +12,7 @@ import textstat
 from warmside import project
 
 NOTEBOOKS = sorted((project.root() / "course").glob("[0-9]*.ipynb"))
-HEADINGS = ("The lab", "Set straight", "What we learned", "What this does not say", "Cautions", "Sources")
+HEADINGS = ("The lab", "Common mistakes", "What we learned", "What this does not say", "Cautions", "Sources")
 each = pytest.mark.parametrize("path", NOTEBOOKS, ids=lambda path: path.stem)
 
 
@@ -67,3 +68,29 @@ def test_no_pictures_or_widget_state_are_stored(path):
     for cell in notebook.cells:
         for output in cell.get("outputs", []):
             assert "image/png" not in output.get("data", {})
+
+
+BRITISH = re.compile(
+    r"\b(draught|louvre|colour|neighbour|centre|grey|vapour|catalogue|levelled|labelled|behaviour|odour|"
+    r"(milli|centi)?metre|litre|mould|tyre|programme|licence|aluminium|favour|earth-leakage|caravan)s?\b|"
+    r"\breckon|set straight|did the way take",
+    re.IGNORECASE,
+)
+
+
+def seen_by_readers():
+    """Yield what lessons, exercises, cards and self-checks say, by file; names in code are left out."""
+    root = project.root()
+    for path in sorted([*root.glob("course/*.ipynb"), *root.glob("exercises/*/*.ipynb")]):
+        yield path.name, "\n".join(cells(path, "markdown"))
+    for path in sorted(root.glob("exercises/*/*card.json")):
+        lines = json.loads(path.read_text("utf-8"))["entries"]
+        yield str(path), "\n".join(f"{line['label']}: {line['text']}" for line in lines)
+    for path in sorted((root / "course/warmside/show/self_checks").glob("*.toml")):
+        yield path.name, path.read_text("utf-8")
+
+
+def test_what_readers_see_is_in_us_spelling_and_words():
+    for where, text in seen_by_readers():
+        without_names = re.sub(r"`[^`]*`", "", text)
+        assert not (found := BRITISH.search(without_names)), f"{where}: {found and found[0]}"

@@ -226,7 +226,7 @@ def _check_wanted(wanted: Label, level: int) -> None:
     if wanted not in known:
         raise InputError(
             f"{' with '.join(wanted)} is wrong in no case of level {level}; write one fault, or at level 3 a "
-            "pair in the order of the catalogue."
+            "pair in the order of the catalog."
         )
 
 

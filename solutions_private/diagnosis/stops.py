@@ -15,7 +15,7 @@ MET: Mapping[str, tuple[str, ...]] = MappingProxyType(
     {
         NONE: (
             "On gas: the flame is small, blue and steady, lint hangs in the lower vent, the cup is at 51 °F.",
-            "On mains: fins grey with dust, the fan squeaks, the cup is at 48 °F and the freezer at 19 °F.",
+            "On mains: fins gray with dust, the fan squeaks, the cup is at 48 °F and the freezer at 19 °F.",
             "On the battery: 10.4 V at the heater, clean contacts, and the cup is at 55 °F.",
             "On mains: the door's seal slips, it stands level, and the cup is at 46 °F.",
         ),
@@ -39,7 +39,7 @@ MET: Mapping[str, tuple[str, ...]] = MappingProxyType(
         "scorch": ("On mains: the plug's pins are brown, and its plastic has run. The cup is at 45 °F.",),
         "water": ("On mains: it rained in at the roof outlet, and the board's terminals are wet.",),
         "tripped": (
-            "On mains: the earth-leakage device went off twice since yesterday; the owner put it back twice.",
+            "On mains: the ground-fault (GFCI) device tripped twice today; the owner reset it twice.",
         ),
         "wrong_fuse": (
             "On mains: in the heater's holder sits an automotive fuse of 32 V. The cup is at 37 °F.",

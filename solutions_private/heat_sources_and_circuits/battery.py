@@ -1,17 +1,15 @@
 """Part 3 of “Heat sources and circuits”: a long run from the battery."""
 
+from warmside.data import load
 from warmside.marking.exercise import Item, Job, Mistake
 from warmside.marking.job_card import Draw, Entry
-from warmside.model.circuit import (
-    gauge_area,
-    heater_power,
-    voltage_drop,
-    wire_resistance,
-)
+from warmside.marking.wrong_turns import kelvin
+from warmside.model.circuit import gauge_area, voltage_drop, wire_resistance
+from warmside.model.fuse import needed_rating, wire_fuse
 from warmside.properties.metals import REFERENCE_TEMPERATURE
-from warmside.units import BTU_PER_HOUR
+from warmside.units import FOOT
 
-from .mains import BATTERY, MIND_WATTS, ON_THE_WAY, resistance_of_plate
+from .mains import BATTERY, resistance_of_plate
 
 
 def battery_resistance(job: Job) -> float:
@@ -46,7 +44,7 @@ DROP_ON_THE_RUN = Item(
     key=drop_on_the_run,
     tolerance="1.5 %",
     why="The wire table has three figures, and figures are rounded on the way.",
-    could_be=("0.4 V", "6 V"),
+    could_be=("0.1 V", "4 V"),
     hint="Ohms of the wire there and back, warm; volts over these and the heater's ohms are the amps.",
     mistakes=(
         Mistake(
@@ -59,12 +57,6 @@ DROP_ON_THE_RUN = Item(
             "the wire's temperature left out",
             "Warm copper has more ohms: 0.22 % more for each °F above 68 °F.",
             lambda job: drop_over(job, run_resistance(job, temperature=REFERENCE_TEMPERATURE)),
-            credit=0.5,
-        ),
-        Mistake(
-            "the plate's amps used",
-            "Those flow at the plate's volts; here the battery's drive wires and heater together.",
-            lambda job: job["battery_plate_watts"] / job["battery_plate_volts"] * run_resistance(job),
             credit=0.5,
         ),
     ),
@@ -83,19 +75,12 @@ VOLTS_AT_HEATER = Item(
     key=volts_at_heater,
     tolerance="0.1 V",
     why="A meter on such a circuit shows tenths of a volt.",
-    could_be=("6 V", "15 V"),
     hint="What stands at the battery, less what is lost on the way.",
     mistakes=(
         Mistake(
             "the loss added",
             "Volts are lost on the way: take them off.",
             lambda job: job["battery_volts"] + drop_on_the_run(job),
-        ),
-        Mistake(
-            "half of the loss taken off",
-            "The wire back loses as much as the wire there: take both off.",
-            lambda job: job["battery_volts"] - drop_on_the_run(job) / 2.0,
-            credit=0.5,
         ),
         Mistake(
             "nominal volts used in place of measured",
@@ -106,39 +91,69 @@ VOLTS_AT_HEATER = Item(
 )
 
 
-def battery_heat(job: Job) -> float:
-    return float(heater_power(job.value("volts_at_heater"), battery_resistance(job)))
+# --- is this wire acceptable? -------------------------------------------------------------------------------
+
+MOST_LOST = load("heaters").in_column("usual_drop", "battery")
+ACCEPTABLE, LOSES, BURNS, LOSES_AND_BURNS = "abcd"
+VERDICTS = {
+    (False, False): ACCEPTABLE,
+    (True, False): LOSES,
+    (False, True): BURNS,
+    (True, True): LOSES_AND_BURNS,
+}
+"""By whether too many volts are lost, and whether the fuse that the heater needs is too large for it."""
 
 
-BATTERY_HEAT = Item(
-    name="battery_heat",
-    title="Heat of the battery heater",
-    kind="power",
+def loses(job: Job) -> bool:
+    """Whether more of the battery's volts is lost than wires may take."""
+    return bool(job.value("drop_on_the_run") > MOST_LOST * job["battery_volts"])
+
+
+def burns(job: Job) -> bool:
+    """Whether 125 % of the plate's amps ask for a larger fuse than this gauge may have."""
+    amps = job["battery_plate_watts"] / job["battery_plate_volts"]
+    return bool(needed_rating(amps) > wire_fuse(float(gauge_area(job["wire_gauge"]))))
+
+
+def wire(job: Job, *turned: str) -> str:
+    """Verdict on the wire; `turned` names what is judged the wrong way round."""
+    found = {"loses": loses(job), "burns": burns(job)}
+    return VERDICTS[tuple(value ^ (name in turned) for name, value in found.items())]
+
+
+SO = {
+    ACCEPTABLE: "this wire loses few enough volts, and may have the fuse that the heater needs",
+    LOSES: "this wire may have the fuse that the heater needs, but too many volts are lost",
+    BURNS: "few enough volts are lost, but the heater needs a larger fuse than this gauge may have",
+    LOSES_AND_BURNS: "too many volts are lost, and the heater needs a larger fuse than this gauge may have",
+}
+
+WIRE = Item(
+    name="wire",
+    title="Is this wire acceptable?",
+    kind="choice",
     points=2,
-    key=battery_heat,
-    tolerance="2 %",
-    why=ON_THE_WAY,
-    hint="Volts at the heater, squared, over the ohms that follow from its plate.",
+    choices=tuple(SO),
+    key=wire,
+    decides=lambda job, answer: f"What is so: {SO[wire(job)]}.",
+    hint="Two questions: what part of the battery's volts is lost, and which fuse must the wire bear?",
     mistakes=(
         Mistake(
-            "heat taken in step with the volts",
-            "Heat goes with the square of the volts.",
-            lambda job: job["battery_plate_watts"] * volts_at_heater(job) / job["battery_plate_volts"],
+            "the lost volts judged wrong",
+            "Hold the volts lost against 5 % of those at the battery.",
+            lambda job: wire(job, "loses"),
+            credit=0.25,
         ),
         Mistake(
-            "volts of the battery used",
-            "Part of the battery's volts is lost on the way: use what is left at the heater.",
-            lambda job: float(heater_power(job["battery_volts"], battery_resistance(job))),
+            "the wire's fuse judged wrong",
+            "Take 125 % of the plate's amps, and hold that against the largest fuse for this gauge.",
+            lambda job: wire(job, "burns"),
+            credit=0.25,
         ),
         Mistake(
-            "the plate's watts given",
-            "That is what it gives at 12 V; look at what it has.",
-            lambda job: job["battery_plate_watts"],
-        ),
-        Mistake(
-            "a number of watts written as Btu/h",
-            MIND_WATTS,
-            lambda job: battery_heat(job) * BTU_PER_HOUR,
+            "both judged wrong",
+            "Begin anew: volts lost against 5 %, and 125 % of the plate's amps against the gauge's fuse.",
+            lambda job: wire(job, "loses", "burns"),
         ),
     ),
 )
@@ -146,29 +161,45 @@ BATTERY_HEAT = Item(
 
 # --- lines of the job card ----------------------------------------------------------------------------------
 
-RUNS = {12: (185, 220), 10: (270, 340), 8: (400, 440)}
-"""Watts of battery heaters for which wire of a gauge is thin on a long run."""
+RUNS = {
+    (12, ACCEPTABLE): (185, 190),
+    (10, ACCEPTABLE): (195, 275),
+    (8, ACCEPTABLE): (290, 365),
+    (6, ACCEPTABLE): (380, 440),
+    (12, BURNS): (205, 280),
+    (10, BURNS): (305, 380),
+    (8, BURNS): (400, 440),
+}
+"""Watts of battery heaters whose fuse a gauge may have, and of those whose fuse is too large for it."""
+SHARES = {False: (0.032, 0.044), True: (0.06, 0.08)}
+"""What the run loses of the battery's volts: within 5 %, and beyond; neither hangs on a rounding."""
 
 
 def battery(draw: Draw) -> tuple[Entry, ...]:
-    """Draw a battery heater at the end of a long thin run."""
-    gauge = draw.pick(list(RUNS))
-    watts = draw.between(*RUNS[gauge], 5)
+    """Draw a battery heater at the end of a run that is right, too long, too thin for its fuse, or both."""
+    lost, fuse = draw.pick(list(VERDICTS))
+    gauge, _ = run = draw.pick([each for each in RUNS if each[1] == (BURNS if fuse else ACCEPTABLE)])
+    watts, temperature = draw.between(*RUNS[run], 5), draw.between(110, 140, 5)
+    share = draw.between(*SHARES[lost], 0.002)
+    ohms = BATTERY**2 / watts * share / (1.0 - share)
+    foot = wire_resistance(gauge_area(gauge), 2.0 * FOOT, kelvin(temperature), stranded=True)
     return (
         Entry("battery_plate_volts", "Battery heater: volts on its plate", f"{BATTERY:g} V", "voltage"),
         Entry("battery_plate_watts", "Battery heater: watts on its plate", f"{watts:.0f} W", "power"),
         Entry(
             "battery_volts",
-            "Battery heater: volts at the battery, heater on",
-            f"{draw.between(12.4, 12.7, 0.1):.1f} V",
+            "Battery heater: volts at the battery, heater on, engine running",
+            f"{draw.between(13.8, 14.3, 0.1):.1f} V",
             "voltage",
         ),
         Entry("wire_gauge", "Battery run: gauge of the wire (AWG)", f"{gauge}", "number"),
-        Entry("wire_length", "Battery run: length one way", f"{draw.between(30, 38, 0.5):g} ft", "length"),
+        Entry(
+            "wire_length", "Battery run: length one way", f"{round(2.0 * ohms / foot) / 2.0:g} ft", "length"
+        ),
         Entry(
             "wire_temperature",
             "Battery run: temperature of the wire",
-            f"{draw.between(110, 140, 5):.0f} °F",
+            f"{temperature:.0f} °F",
             "temperature",
         ),
     )
@@ -177,5 +208,5 @@ def battery(draw: Draw) -> tuple[Entry, ...]:
 ITEMS = (
     DROP_ON_THE_RUN,
     VOLTS_AT_HEATER,
-    BATTERY_HEAT,
+    WIRE,
 )

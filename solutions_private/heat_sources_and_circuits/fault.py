@@ -107,7 +107,7 @@ FAULT = Item(
         ),
         Mistake(
             "a right supply called low",
-            "Within 10 % of 120 V the supply is right.",
+            "From 108 to 132 V a supply counts as in order, whatever the day then makes of it.",
             instead_of(fault, LOW_SUPPLY, SOUND, HALF_OPEN, OPEN, INTERRUPTED),
         ),
     ),

@@ -5,12 +5,15 @@ import math
 from warmside.marking.exercise import Job
 from warmside.marking.ways import Given, Way, figures, on_card, us
 
+from .battery import SO, wire
 from .fault import IN_WORDS, fault
 from .gas import burns
 from .mains import FUSE_CHOICE, fuse_rating, objections
 
-PER_1000_FEET = {12: 1.62, 10: 1.02, 8: 0.641}
+PER_1000_FEET = {12: 1.62, 10: 1.02, 8: 0.641, 6: 0.403}
 """Ohms of stranded copper wire by gauge, as the text has them."""
+LARGEST_FUSE = {12: 20, 10: 30, 8: 40, 6: 60}
+"""Amps by gauge, as the text has them."""
 
 
 def ohms(job: Job, source: str = "mains") -> float:
@@ -107,9 +110,14 @@ def volts_at_heater(job: Job, given: Given) -> tuple[str, ...]:
     return (f"{on_card(job, 'battery_volts')} less {figures(lost(job))} V: {left:.2f} V",)
 
 
-def battery_heat(job: Job, given: Given) -> tuple[str, ...]:
-    left = us(job, "battery_volts") - lost(job)
-    return (squared(job, left, ohms(job, "battery")),)
+def wire_verdict(job: Job, given: Given) -> tuple[str, ...]:
+    share, amps = 100.0 * lost(job) / us(job, "battery_volts"), us(job, "battery_plate_watts") / 12.0
+    return (
+        f"{figures(lost(job))} V of {on_card(job, 'battery_volts')} are {share:.1f} %; up to 5 % is right.",
+        f"The plate asks for {figures(amps)} A; 125 % of that are {figures(1.25 * amps)} A. The largest fuse "
+        f"for {gauge(job)} AWG is {LARGEST_FUSE[gauge(job)]} A.",
+        f"So {SO[wire(job)]}.",
+    )
 
 
 def heat(job: Job) -> float:
@@ -188,7 +196,7 @@ WAYS: dict[str, Way] = {
     "fuse_choice": fuse_choice,
     "drop_on_the_run": drop_on_the_run,
     "volts_at_heater": volts_at_heater,
-    "battery_heat": battery_heat,
+    "wire": wire_verdict,
     "gas_heat": gas_heat,
     "low_pressure_heat": low_pressure_heat,
     "burner_share": burner_share,

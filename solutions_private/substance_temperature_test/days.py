@@ -22,8 +22,9 @@ RATED, LIMIT = (
 )
 BAND = load("limits").fields["cup_points_at_venting"].given  # °F
 
-SCENARIOS = ("proven", "mild day", "venting", "hardly cooling", "spoiled")
-PROVEN, MILD_DAY, VENTING, HARDLY_COOLING, SPOILED = SCENARIOS
+SCENARIOS = ("proven", "mild day", "venting", "hardly cooling", "spoiled", "held all the same")
+PROVEN, MILD_DAY, VENTING, HARDLY_COOLING, SPOILED, HELD = SCENARIOS
+"""In the last two the door was found open, which only warms: a warm cup tells nothing, a cold one held."""
 HALF_RANGES = {8: 9.0, 20: 12.0}
 """Clock at which the cup is put in [h], and half of the span from the hottest to the coolest hour [°F]."""
 HOTTER, HOT = (1.0, 1.5, 2.0, 2.5, 3.0), (-1.0, -3.0, -5.0, -7.0)
@@ -32,7 +33,8 @@ MILDER = (-6.0, -9.0, -12.0, -15.0, -18.0)
 USUAL = 38.0
 ABOUT_USUAL = tuple(USUAL + quarters / 4 for quarters in range(-4, 5))
 """Settings of the thermostat [°F]."""
-PUT_IN, FOUND_OPEN = (0.0, 60.0), (21.1 * 3600.0, 45 * 60.0)
+PUT_IN, FOUND_OPEN_AT = (0.0, 60.0), 21.1 * 3600.0
+LEFT_OPEN = {SPOILED: 45 * 60.0, HELD: 6 * 60.0}
 """When the door is opened and for how long [s]."""
 CLEAR, APART = 1.5, 0.35  # °F from a limit, and of means of the air from each other
 
@@ -67,6 +69,7 @@ def cases(rated: float) -> Iterator[Case]:
         (PROVEN, HOTTER, ABOUT_USUAL, [{}]),
         (MILD_DAY, MILDER, ABOUT_USUAL, [{}]),
         (SPOILED, (*HOTTER, *MILDER), (USUAL,), [{}]),
+        (HELD, (*HOTTER, *MILDER), ABOUT_USUAL, [{}]),
         (VENTING, HOT, (USUAL,), shut),
         (HARDLY_COOLING, (*HOT, *MILDER), (USUAL,), weak),
     ):
@@ -75,9 +78,9 @@ def cases(rated: float) -> Iterator[Case]:
 
 
 @lru_cache(maxsize=16)
-def days(size: str, first_hour: int, spoiled: bool) -> dict[str, list[Day]]:
-    """Return the days of tests begun at this hour, by scenario."""
-    chosen = [case for case in cases(RATED[size]) if (case.scenario == SPOILED) is spoiled]
+def days(size: str, first_hour: int, left_open: float) -> dict[str, list[Day]]:
+    """Return the days of tests begun at this hour, by scenario, whose door was left open so long [s]."""
+    chosen = [case for case in cases(RATED[size]) if LEFT_OPEN.get(case.scenario, 0.0) == left_open]
 
     def column(name: str, otherwise: float) -> np.ndarray:
         return np.array([case.changes.get(name, otherwise) for case in chosen])
@@ -97,7 +100,7 @@ def days(size: str, first_hour: int, spoiled: bool) -> dict[str, list[Day]]:
         half_range=half_range / 1.8,
         start_of_day=first_hour * 3600.0,
         thermostat=Thermostat(setting=kelvin(np.array([case.setting for case in chosen]))),
-        openings=[PUT_IN, FOUND_OPEN] if spoiled else [PUT_IN],
+        openings=[PUT_IN, (FOUND_OPEN_AT, left_open)] if left_open else [PUT_IN],
     )
     air, ambient = fahrenheit(test.food_air_temperature), fahrenheit(test.ambient_temperature)
     ambient = np.concatenate([ambient, ambient[:, :1]], axis=1)  # a day later it is the same again
@@ -113,9 +116,11 @@ def shows(scenario: str, air: np.ndarray, cup: float, limit: float) -> bool:
     """Whether a day shows clearly what it is to show; where it holds, it does so at all hours."""
     if scenario in (PROVEN, MILD_DAY):
         return cup < limit - CLEAR and air[60:].max() < limit
+    if scenario == HELD:
+        return cup < limit - CLEAR
     if scenario == VENTING:
         return BAND[0] + CLEAR < cup < BAND[1] - CLEAR
-    return scenario == SPOILED or cup > BAND[1] + CLEAR
+    return cup > (limit if scenario == SPOILED else BAND[1]) + CLEAR
 
 
 def lie_apart(air: np.ndarray) -> bool:

@@ -10,7 +10,7 @@ from warmside.model.cup import cup_heat_capacity, time_constant
 from warmside.units import BTU_PER_HOUR, OUNCE
 
 from . import cup, judgement
-from .days import FOUND_OPEN, HALF_RANGES, LIMIT, RATED, SCENARIOS, SPOILED, days
+from .days import FOUND_OPEN_AT, HALF_RANGES, LEFT_OPEN, LIMIT, RATED, SCENARIOS, days
 from .judgement import LOG, NOTE, VENTING_BAND
 
 LIMIT_LABEL = "Food-compartment limit at that ambient"
@@ -58,11 +58,11 @@ def drawn_log(
     draw: Draw, scenario: str, size: str, tau: float, start: float, error: float
 ) -> list[dict[str, Any]]:
     """Return an invented log of 24 hours: what the thermometer in the cup, and two loggers, would show."""
-    spoiled = scenario == SPOILED
-    day = draw.pick(days(size, draw.pick(list(HALF_RANGES)), spoiled)[scenario])
+    left_open = LEFT_OPEN.get(scenario, 0.0)
+    day = draw.pick(days(size, draw.pick(list(HALF_RANGES)), left_open)[scenario])
     remarks = {0: "cup put in, door shut"}
-    if spoiled:
-        remarks[math.ceil(sum(FOUND_OPEN) / 3600.0)] = "door found open, shut again"
+    if left_open:
+        remarks[math.ceil((FOUND_OPEN_AT + left_open) / 3600.0)] = "door found open, shut again"
     return logged(day.first_hour, day.air, day.ambient, tau, start, error, remarks)
 
 

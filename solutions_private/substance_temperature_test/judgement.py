@@ -184,17 +184,18 @@ def verdict_of_numbers(job: Job) -> str:
     return VENTING if cup <= kelvin(VENTING_BAND[1]) else HARDLY_COOLING
 
 
-def was_spoiled(job: Job) -> bool:
+def was_open(job: Job) -> bool:
     return any("found open" in row["remark"] for row in job.card.table(LOG))
 
 
 def verdict(job: Job) -> str:
-    return SPOILED if was_spoiled(job) else verdict_of_numbers(job)
+    """An open door only warms: after one, a warm cup tells nothing, and a cold one held all the same."""
+    by_numbers = verdict_of_numbers(job)
+    return SPOILED if was_open(job) and by_numbers not in (PROVEN, MILD_DAY) else by_numbers
 
 
-def spoiled_but(given: str):
-    """Return a mistake's path: `given` on a spoiled test."""
-    return lambda job: given if was_spoiled(job) else None
+def held_though_open(job: Job) -> bool:
+    return was_open(job) and verdict(job) != SPOILED
 
 
 VERDICT = Item(
@@ -236,13 +237,13 @@ VERDICT = Item(
         ),
         Mistake(
             "hardly any cooling taken for weak venting",
-            "Above 60 °F it hardly cools at all: check heat input and level before the venting.",
+            "Above 60 °F the trade's first look is heat input and level; the venting comes right after.",
             instead_of(verdict, VENTING, HARDLY_COOLING),
             credit=0.5,
         ),
         Mistake(
             "weak venting taken for hardly any cooling",
-            "Between 44 and 60 °F it cools, but not enough: look at the venting first.",
+            "Between 44 and 60 °F it cools, but not enough: the trade's first look is the venting.",
             instead_of(verdict, HARDLY_COOLING, VENTING),
             credit=0.5,
         ),
@@ -254,27 +255,33 @@ VERDICT = Item(
         Mistake(
             "a good test thrown away",
             "Nothing in the remarks spoils this test.",
-            instead_of(verdict, SPOILED),
+            lambda job: None if was_open(job) else SPOILED,
+        ),
+        Mistake(
+            "a test thrown away that held in spite of an open door",
+            "An open door only warms the cup. This one is within its limit all the same.",
+            lambda job: SPOILED if held_though_open(job) else None,
+            credit=0.25,
         ),
         Mistake(
             "a spoiled test passed",
-            "Read the remarks: the door was found open shortly before the reading.",
-            spoiled_but(PROVEN),
+            "The cup is above its limit, and the door was found open: read the remarks.",
+            instead_of(verdict, PROVEN, SPOILED),
         ),
         Mistake(
             "a spoiled test passed with a doubt about the weather",
-            "Read the remarks: the door was found open shortly before the reading.",
-            spoiled_but(MILD_DAY),
+            "The cup is above its limit, and the door was found open: read the remarks.",
+            instead_of(verdict, MILD_DAY, SPOILED),
         ),
         Mistake(
             "a spoiled test blamed on the venting",
-            "Read the remarks: the door was found open shortly before the reading.",
-            spoiled_but(VENTING),
+            "Read the remarks: the door was found open before the reading, and that warms a cup by itself.",
+            instead_of(verdict, VENTING, SPOILED),
         ),
         Mistake(
             "a spoiled test blamed on the unit",
-            "Read the remarks: the door was found open shortly before the reading.",
-            spoiled_but(HARDLY_COOLING),
+            "Read the remarks: the door was found open before the reading, and that warms a cup by itself.",
+            instead_of(verdict, HARDLY_COOLING, SPOILED),
         ),
     ),
 )
@@ -286,8 +293,8 @@ PROVES = {
     PROVEN: "it holds its limit on a day as hot as it is rated for: nothing is wrong with it",
     MILD_DAY: "it held on this day; nothing about a day as hot as it is rated for",
     VENTING: "it cools, but not enough; not whether venting, heat input or the unit is at fault",
-    HARDLY_COOLING: "it hardly cools; not why",
-    SPOILED: "nothing, since the door was found open shortly before the end",
+    HARDLY_COOLING: "it hardly cools; not why: little heat, level or unit, and on a hot day a shut vent",
+    SPOILED: "nothing: the cup is warm, and a door found open before the end warms it by itself",
 }
 NEXT = {
     PROVEN: "it goes back to the customer, with how to load it and what to watch on hot days",

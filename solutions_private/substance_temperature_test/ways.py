@@ -7,7 +7,7 @@ import numpy as np
 from warmside.marking.exercise import Job
 from warmside.marking.ways import Given, Way, figures, on_card, us
 
-from .judgement import LOG, NEXT, PROVES, verdict, was_spoiled
+from .judgement import LOG, NEXT, PROVES, verdict, was_open
 
 
 def pounds(job: Job) -> float:
@@ -110,9 +110,9 @@ def judged(job: Job, given: Given) -> tuple[str, ...]:
         f"Corrected cup {cup(job):.1f} °F, limit {on_card(job, 'food_limit')}; hottest hour "
         f"{column(job, 'ambient_F').max():.1f} °F, rating {on_card(job, 'rated_ambient')}."
     )
-    spoiled = ("The remarks say that the door was found open, so the numbers prove nothing.",)
+    door = ("The remarks say that the door was found open, which warms the cup and never cools it.",)
     proves = (f"It proves: {PROVES[truth]}.", f"What comes next: {NEXT[truth]}.")
-    return (said, *(spoiled if was_spoiled(job) else ()), *proves)
+    return (said, *(door if was_open(job) else ()), *proves)
 
 
 WAYS: dict[str, Way] = {

@@ -13,7 +13,7 @@ from warmside.model.refrigerator import Installation, steady_state
 from warmside.model.sizes import usual_rating
 from warmside.properties import air
 from warmside.properties.water import FREEZING_POINT
-from warmside.units import BTU_PER_HOUR, CUBIC_FOOT_PER_MINUTE, FOOT, WATER_INCH, ZERO_FAHRENHEIT
+from warmside.units import BTU_PER_HOUR, CUBIC_FOOT_PER_MINUTE, INCH, WATER_INCH, ZERO_FAHRENHEIT
 
 RATINGS = load("ratings").fields
 DISCHARGE = float(load("parameters")["vent_discharge_coefficient"])
@@ -38,14 +38,14 @@ def draught_of_scale(job: Job, zero: float) -> float:
 
 DRAUGHT = Item(
     name="draught",
-    title="Draught of the warm column",
+    title="Draft of the warm column",
     kind="pressure_difference",
     points=2,
     key=draught,
     tolerance="3 %",
-    why="A draught is so small that two figures are left of it after rounding.",
+    why="A draft is so small that two figures are left of it after rounding.",
     could_be=("0.0005 in w.c.", "0.02 in w.c."),
-    hint="Height in feet, both temperatures in °R: what is the column's rise over their product?",
+    hint="Height in inches, both temperatures in °R: what is the column's rise over their product?",
     mistakes=(
         Mistake(
             "°F in a ratio",
@@ -58,15 +58,15 @@ DRAUGHT = Item(
             lambda job: draught_of_scale(job, FREEZING_POINT),
         ),
         Mistake(
-            "inches of height taken as feet",
-            "The card gives the height in inches: divide by 12 to get feet.",
-            lambda job: 12.0 * draught(job),
+            "height turned into feet",
+            "With 0.635 the height stays in inches, as the tape has it.",
+            lambda job: draught(job) / 12.0,
             credit=0.25,
         ),
         Mistake(
-            "feet of height taken as meters",
-            "With 3,460 the height must be in meters: a foot is 0.305 m.",
-            lambda job: draught(job) / FOOT,
+            "inches of height taken as meters",
+            "With 3,460 the height must be in meters: an inch is 0.0254 m.",
+            lambda job: draught(job) / INCH,
             credit=0.25,
         ),
         Mistake(
@@ -86,8 +86,12 @@ DRAUGHT = Item(
 # --- openings in a row --------------------------------------------------------------------------------------
 
 
+def round_area(diameter: float) -> float:
+    return math.pi / 4.0 * diameter**2
+
+
 def whole_outlet(job: Job) -> float:
-    return math.pi / 4.0 * job["outlet_diameter"] ** 2
+    return round_area(job["outlet_diameter"])
 
 
 def outlet_free_area(job: Job) -> float:
@@ -126,9 +130,13 @@ OUTLET_FREE_AREA = Item(
 )
 
 
+def in_a_row(*areas: float) -> float:
+    """One opening that lets as much air through as all of these in a row."""
+    return 1.0 / math.hypot(*(1.0 / area for area in areas))
+
+
 def effective_area(job: Job) -> float:
-    """One opening that lets as much air through as both in a row."""
-    return 1.0 / math.hypot(1.0 / job["lower_free_area"], 1.0 / job.value("outlet_free_area"))
+    return in_a_row(job["lower_free_area"], job.value("outlet_free_area"))
 
 
 def added_areas(job: Job) -> float:
@@ -167,8 +175,12 @@ EFFECTIVE_AREA = Item(
 )
 
 
+def flow_of(area: float, pressure: float, outside: float, coefficient: float = DISCHARGE) -> float:
+    return float(opening_flow(area, pressure, air.density(outside), coefficient))
+
+
 def flow_through(job: Job, area: float, pressure: float, coefficient: float = DISCHARGE) -> float:
-    return float(opening_flow(area, pressure, air.density(job["outside_air"]), coefficient))
+    return flow_of(area, pressure, job["outside_air"], coefficient)
 
 
 def draught_flow(job: Job) -> float:
@@ -177,13 +189,13 @@ def draught_flow(job: Job) -> float:
 
 DRAUGHT_FLOW = Item(
     name="draught_flow",
-    title="Air that the draught moves",
+    title="Air that the draft moves",
     kind="volume_flow",
     points=2,
     key=draught_flow,
     tolerance="3 %",
     why=ROUNDED,
-    hint="28.5 × coefficient × area in in² × square root of the draught in in w.c.",
+    hint="28.5 × coefficient × area in in² × square root of the draft in in w.c.",
     mistakes=(
         Mistake(
             "discharge coefficient left out",
@@ -197,13 +209,13 @@ DRAUGHT_FLOW = Item(
             lambda job: flow_through(job, added_areas(job), draught(job)),
         ),
         Mistake(
-            "draught without its square root",
+            "draft without its square root",
             "Flow goes with the square root of the pressure.",
             lambda job: draught_flow(job) * math.sqrt(draught(job) / WATER_INCH),
         ),
         Mistake(
             "Pa where in w.c. belongs",
-            "With 28.5 the draught must be in inches of water, 249 Pa each.",
+            "With 28.5 the draft must be in inches of water, 249 Pa each.",
             lambda job: draught_flow(job) * math.sqrt(WATER_INCH),
         ),
     ),
@@ -297,41 +309,41 @@ CONDENSER_AIR = Item(
 # --- lines of the job card ----------------------------------------------------------------------------------
 
 
+LEFT_BY_THE_WAY = (0.6, 0.85)
+"""Part of the flow through both openings that is left where fins and turns hold the air back, too."""
+
+
 def air_column(draw: Draw) -> tuple[Entry, ...]:
-    """Draw the column of warm air and its two openings."""
+    """Draw a column of warm air and its two openings, the flow you measure, and the heat that warms it."""
     outside = draw.between(92, 104, 1)
+    inside = outside + draw.between(20, 34, 1)
+    height, lower = draw.between(50, 78, 1), draw.between(90, 150, 2)
+    outlet, free = round(draw.between(176, 216, 8)), draw.between(60, 85, 5)  # sixteenths of an inch; %
+
+    pressure = float(stack_pressure(height * INCH, kelvin(inside), kelvin(outside)))
+    areas = lower * INCH**2, free / 100.0 * round_area(outlet / 16.0 * INCH)
+    openings = flow_of(in_a_row(*areas), pressure, kelvin(outside)) / CUBIC_FOOT_PER_MINUTE
+    flow = round(openings * draw.between(*LEFT_BY_THE_WAY, 0.01))
+    heat = 1.03 * flow * draw.between(17, 26, 0.5)  # Btu/h, of a rise in °F
     return (
         Entry("outside_air", "Yard: air outside", f"{outside:.0f} °F", "temperature"),
-        Entry(
-            "column_air",
-            "Yard: air behind the refrigerator, mean",
-            f"{outside + draw.between(20, 34, 1):.0f} °F",
-            "temperature",
-        ),
-        Entry(
-            "height",
-            "Yard: height from lower vent to roof outlet",
-            f"{draw.between(50, 78, 1):.0f} in",
-            "length",
-        ),
-        Entry(
-            "lower_free_area",
-            "Yard: free area of the lower vent",
-            f"{draw.between(90, 150, 2):.0f} in²",
-            "area",
-        ),
-        Entry(
-            "outlet_diameter",
-            "Yard: diameter of the round roof outlet",
-            inches(round(draw.between(176, 216, 8))),
-            "length",
-        ),
+        Entry("column_air", "Yard: air behind the refrigerator, mean", f"{inside:.0f} °F", "temperature"),
+        Entry("height", "Yard: height from lower vent to roof outlet", f"{height:.0f} in", "length"),
+        Entry("lower_free_area", "Yard: free area of the lower vent", f"{lower:.0f} in²", "area"),
+        Entry("outlet_diameter", "Yard: diameter of the round roof outlet", inches(outlet), "length"),
         Entry(
             "outlet_free_share",
             "Yard: share of the outlet that screen and cap leave free",
-            f"{draw.between(60, 85, 5):.0f} %",
+            f"{free:.0f} %",
             "fraction",
         ),
+        Entry(
+            "heat_below",
+            "Yard: heat given off below the condenser",
+            f"{round(heat, -1):.0f} Btu/h",
+            "power",
+        ),
+        Entry("measured_flow", "Yard: flow you measure at the lower vent", f"{flow} cfm", "volume_flow"),
     )
 
 
@@ -347,21 +359,6 @@ def flow_by_draught(size: str) -> float:
     """Return the air flow of a correct installation at its rated ambient [m³/s]."""
     rated = kelvin(RATINGS["rated_ambient"].given[usual_rating(size)])
     return float(steady_state(Installation.of(size), rated).air_flow)
-
-
-def warm_air(draw: Draw, size: str) -> tuple[Entry, ...]:
-    """Draw the heat given off below the condenser, and an air flow near to what the model has."""
-    flow = round(flow_by_draught(size) / CUBIC_FOOT_PER_MINUTE * draw.between(0.8, 1.1, 0.02))
-    rise = draw.between(17, 26, 0.5)  # °F
-    return (
-        Entry(
-            "heat_below",
-            "Yard: heat given off below the condenser",
-            f"{round(1.03 * flow * rise, -1):.0f} Btu/h",
-            "power",
-        ),
-        Entry("measured_flow", "Yard: flow you measure at the lower vent", f"{flow} cfm", "volume_flow"),
-    )
 
 
 ITEMS = (

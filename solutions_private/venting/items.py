@@ -20,7 +20,6 @@ def draw(draw: Draw) -> tuple[tuple[Entry, ...], dict[str, str]]:
     return (
         (
             *air_column.air_column(draw),
-            *air_column.warm_air(draw, size),
             Entry("size", "Customer: size", size),
             Entry(
                 "rated_ambient",

@@ -21,7 +21,7 @@ def rise(job: Job) -> float:
 def pressure(job: Job) -> float:
     """Draught by the rule of the text [in w.c.]."""
     both = (us(job, "column_air") + ZERO) * (us(job, "outside_air") + ZERO)
-    return 7.62 * us(job, "height") / 12.0 * rise(job) / both
+    return 0.635 * us(job, "height") * rise(job) / both
 
 
 def outlet(job: Job) -> float:
@@ -39,12 +39,11 @@ def warmer(job: Job) -> float:
 
 def draught(job: Job, given: Given) -> tuple[str, ...]:
     inside, outside = us(job, "column_air") + ZERO, us(job, "outside_air") + ZERO
-    feet = us(job, "height") / 12.0
     return (
-        f"The column is {figures(rise(job))} °F warmer and {figures(feet)} ft tall; in °R it has "
+        f"The column is {figures(rise(job))} °F warmer and {on_card(job, 'height')} tall; in °R it has "
         f"{figures(inside)}, the air outside {figures(outside)}.",
-        f"7.62 × {figures(feet)} × {figures(rise(job))} / ({figures(inside)} × {figures(outside)}) = "
-        f"{figures(pressure(job))} in w.c.",
+        f"0.635 × {on_card(job, 'height')} × {figures(rise(job))} / ({figures(inside)} × {figures(outside)})",
+        f"= {figures(pressure(job))} in w.c.",
     )
 
 
@@ -123,7 +122,8 @@ def worst_departure(job: Job, given: Given) -> tuple[str, ...]:
     worst = WORST_DEPARTURE.key(job)
     others = [f"“{job.card[f'departure_{letter}']}”" for letter in "abc" if letter != worst]
     return (
-        f"“{job.card[f'departure_{worst}']}” keeps most air from coming in, from the fins or from going out.",
+        f"“{job.card[f'departure_{worst}']}” takes most from the air at the fins, of its amount, its height "
+        "or its coolness.",
         f"{' and '.join(others)} cost less.",
     )
 
@@ -138,8 +138,8 @@ def added_fan(job: Job, given: Given) -> tuple[str, ...]:
         else "it holds back"
     )
     return (
-        f"The draught alone moves {on_card(job, 'draught_alone')}, and all of that must pass the fan, whose "
-        f"free flow is {on_card(job, 'fan_free_flow')}: at the draught's flow {said}.",
+        f"The draft alone moves {on_card(job, 'draught_alone')}, and all of that must pass the fan, whose "
+        f"free flow is {on_card(job, 'fan_free_flow')}: at the draft's flow {said}.",
     )
 
 
@@ -147,7 +147,7 @@ def why_draught(job: Job, given: Given) -> tuple[str, ...]:
     return (
         "A tall column of warm air weighs less than one of cool air outside; the difference pushes air in "
         "below. That is the stack effect: it works on a still day, and twice the height gives twice the "
-        "draught.",
+        "draft.",
     )
 
 

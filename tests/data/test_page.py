@@ -3,6 +3,7 @@
 import os
 import subprocess
 import sys
+from collections import Counter
 
 import nbformat
 import pytest
@@ -65,6 +66,42 @@ def test_rows_show_values_in_both_systems():
     assert "| 22 bara (319 psia) |" in cells["cabinets"]
     assert "| 0.8, 0.62, 0.41 |" in cells["louvres"]
     assert "| 0.25 in (6.35 mm), 0.5 in (12.7 mm) |" in cells["limits"]
+
+
+DECIDING = {
+    "cartridge_ratings": "fuses",
+    "continuous_share": "fuses",
+    "gauge_fuse": "wire",
+    "usual_drop": "heaters",
+    "element_tolerance": "heaters",
+}
+"""Numbers from memory that keys of exercises, or the check of a circuit, rest on."""
+
+
+def test_what_is_from_memory_and_decides_is_said():
+    said = " ".join(page().cells[0].source.split())
+    assert "nothing is decided" not in said
+    for name, table in DECIDING.items():
+        assert data.load(table).fields[name].basis == "from memory", name
+    for words in ("sizes of fuses", "125 %", "largest fuse for a wire", "the 5 %", "element's ohms"):
+        assert words in said
+    assert data.load("fuses").number("continuous_share") == 1 / 1.25
+    assert data.load("heaters").in_column("usual_drop", "mains") == 0.05
+
+
+def test_the_readme_counts_what_the_numbers_are():
+    fields = [field for name in data.names() for field in data.load(name).fields.values()]
+    counted = Counter(field.basis for field in fields)
+    said = " ".join((project.root() / "README.md").read_text("utf-8").split())
+    for words in (
+        f"Of its {len(fields)} numbers and texts",
+        f"{counted[data.PUBLISHED]} are published",
+        f"{counted['common practice, no source']} are common practice without a source",
+        f"{counted['calibrated here']} were calibrated here",
+        f"{counted['from memory']} are from memory",
+        f"{counted['invented']} are invented",
+    ):
+        assert words in said, f"the README should say: {words}"
 
 
 def test_the_page_is_text_alone():

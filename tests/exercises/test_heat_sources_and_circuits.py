@@ -22,8 +22,8 @@ CARDS = 200
 # NFPA 70 (National Electrical Code), chapter 9, table 8: ohms for 1000 ft of solid uncoated copper at 75 °C,
 # and the factor printed with it for others, 1 + 0.00323 for each °C from 75 °C. Strands are laid in a
 # spiral; the table has 2 % more for them (1.98, 1.24 and 0.778), as do 1.02 times these.
-TABLE_8 = {12: 1.93, 10: 1.21, 8: 0.764}
-STRANDS = 1.02
+TABLE_8 = {12: 1.93, 10: 1.21, 8: 0.764, 6: 0.491 / 1.02}
+STRANDS = 1.02  # of 6 AWG the table has strands alone
 
 # BCcampus, Plumbing, appendix 2, imperial orifice capacity table (open textbook): flow [ft³/h] of propane,
 # specific gravity 1.5, orifice factor 0.90, at 11 and at 10 in w.c., by drill diameter [in].
@@ -212,11 +212,60 @@ def job_choices(jobs, name):
 
 def test_no_draw_is_degenerate(jobs):
     for job in jobs:
-        assert 0.08 < job.value("drop_on_the_run") / job["battery_volts"] < 0.2
+        assert 0.025 < job.value("drop_on_the_run") / job["battery_volts"] < 0.1
+        assert 3 < shown(job, "wire_length") < 50
         assert 15 < shown(job, "battery_plate_watts") / 12 < 38  # trade: 15 to 38 A
         assert 1500 < job.value("gas_heat") * WATT < 2800
         assert 2 < job.value("cylinder_days") / 86400 < 25
         assert 0.6 < job.value("heat_at_measured_volts") / shown(job, "mains_plate_watts") < 0.85
+
+
+# NFPA 70, 240.4(D), as tables of ampacities print it in a note: largest fuse for copper [A]. For 8 and 6 AWG
+# table 310.16, 60 °C, 40 and 55 A, from memory, the latter with the next size that is made (240.4(B)).
+LARGEST_FUSE = {12: 20, 10: 30, 8: 40, 6: 60}
+
+
+def test_a_wire_is_right_by_its_volts_and_by_its_fuse(jobs):
+    seen = Counter()
+    for job in jobs:
+        lost = job.value("drop_on_the_run") / shown(job, "battery_volts")
+        fuse = 1.25 * shown(job, "battery_plate_watts") / 12
+        loses, burns = lost > 0.05, fuse > LARGEST_FUSE[round(shown(job, "wire_gauge"))]
+        assert job.value("wire") == {(0, 0): "a", (1, 0): "b", (0, 1): "c", (1, 1): "d"}[loses, burns]
+        assert abs(lost / 0.05 - 1) > 0.05
+        assert abs(fuse / LARGEST_FUSE[round(shown(job, "wire_gauge"))] - 1) > 0.005
+        seen[job.value("wire")] += 1
+    assert min(seen.values()) > CARDS / 4 / 2
+
+
+def test_the_gauge_alone_does_not_tell_whether_a_wire_is_acceptable(jobs):
+    for gauge in (12, 10, 8):
+        assert {job.value("wire") for job in jobs if job["wire_gauge"] == gauge} == set("abcd")
+
+
+def test_a_verdict_on_the_wire_follows_from_the_volts_that_were_found(exercise):
+    job = next(
+        Job(exercise, card)
+        for card in (exercise.job_card(b"wire", str(number)) for number in range(40))
+        if exercise.item("wire").key(Job(exercise, card)) == "b"
+    )
+    one_way = exercise.item("drop_on_the_run").mistakes[0].answer(job)
+    results = {r.item: r for r in mark({"drop_on_the_run": f"{one_way} V", "wire": "a"}, job.card, exercise)}
+    assert results["drop_on_the_run"].mistake == "one way only"
+    assert results["wire"].score == 1  # half: it only follows from a wrong value
+
+
+def test_one_statement_on_what_a_sound_supply_is():
+    # The same bounds in the check, the question and the feedback; and none of them says that it will hold.
+    from warmside.data import load
+
+    low, high = (load("heaters").in_column(name, "mains") for name in ("lowest_voltage", "highest_voltage"))
+    asked = next(c.source for c in source_notebook(NAME).cells if grade_id(c) == "fault_task")
+    assert f"from {low:g} to {high:g} V" in asked
+    assert "depends on the day" in asked
+    told = [m.next_step for m in load_exercise(NAME).item("fault").mistakes if "supply called low" in m.name]
+    assert len(told) == 1
+    assert f"From {low:g} to {high:g} V" in told[0]
 
 
 def test_an_early_error_costs_only_its_own_marks(exercise):
@@ -265,9 +314,10 @@ def test_both_unit_systems_are_accepted(exercise):
 def test_numbers_in_the_text_are_the_models(gas):
     text = next(c.source for c in source_notebook(NAME).cells if grade_id(c) == "part_3")
     from warmside.model.circuit import gauge_area, wire_resistance
+    from warmside.model.fuse import wire_fuse
 
-    for gauge in part_of(NAME, "battery").RUNS:
+    for gauge, _ in part_of(NAME, "battery").RUNS:
         ohms = float(wire_resistance(gauge_area(gauge), 304.8, stranded=True))
-        assert f"| {gauge} | {ohms:.3g} |" in text
+        assert f"| {gauge} | {ohms:.3g} | {wire_fuse(float(gauge_area(gauge))):g} A |" in text
     of_gas = next(c.source for c in source_notebook(NAME).cells if grade_id(c) == "part_4")
     assert f"{round(gas.heat_of(0.0135 * 0.0254) * WATT, -1):,.0f} Btu/h" in of_gas

@@ -2,7 +2,7 @@
 
 import math
 from collections import Counter
-from itertools import pairwise
+from itertools import pairwise, product
 
 import numpy as np
 import pytest
@@ -131,7 +131,7 @@ def test_rise_with_the_air_of_coolprop(jobs):
 
 def test_rules_of_thumb_in_the_text_keep_well_within_the_tolerances(jobs):
     texts = {grade_id(cell): cell.source for cell in source_notebook(NAME).cells}
-    assert "7.62 × height in ft" in texts["part_1"]
+    assert "0.635 × height in inches" in texts["part_1"]
     assert "3,460 × height in m" in texts["part_1"]
     assert "28.5 × 0.55 × area in in²" in texts["draught_flow_task"]
     assert "1.32 × 0.55 × area in m²" in texts["draught_flow_task"]
@@ -139,7 +139,7 @@ def test_rules_of_thumb_in_the_text_keep_well_within_the_tolerances(jobs):
     assert "1.15 W" in texts["part_2"]
     for job in jobs:
         outside, column = (shown(job, name) + 460 for name in ("outside_air", "column_air"))
-        draught = 7.62 * shown(job, "height") / 12 * (column - outside) / (column * outside)
+        draught = 0.635 * shown(job, "height") * (column - outside) / (column * outside)
         assert job.value("draught") / WATER_INCH == pytest.approx(draught, rel=0.01)
         metric = 3460 * shown(job, "height") * INCH * 1.8 * (column - outside) / (column * outside)
         assert job.value("draught") == pytest.approx(metric, rel=0.01)
@@ -200,7 +200,13 @@ def test_every_log_falls_short_and_can_be_read(jobs):
 def one_by_one(size: str, text: str, judgement) -> float:
     changes = next(
         departure.changes
-        for departure in (*judgement.HEAVY, *judgement.LIGHT, *judgement.BESIDE)
+        for departure in (
+            *judgement.DEAR,
+            *judgement.MIDDLING,
+            *judgement.ELSEWHERE,
+            *judgement.SLIGHT,
+            *judgement.BESIDE,
+        )
         if departure.text == text
     )
     return float(holding_ambient(Installation.of(size, **changes)))
@@ -215,33 +221,59 @@ def test_departures_solved_one_by_one_come_in_the_same_order(jobs, judgement):
         }
         worst, second, _ = sorted(held, key=held.get)
         assert job.value("worst_departure") == worst
-        assert held[second] - held[worst] > 2.0
+        assert held[second] - held[worst] > 0.5 / 1.8
 
 
 @pytest.mark.full
 @pytest.mark.parametrize("size", ["8 cu ft", "18 cu ft"])
 def test_the_worst_departure_is_the_worst_whatever_the_refrigerator(size, judgement):
-    # any of one kind against any of the others, on refrigerators with other conductances, mixing and gaps
-    groups = judgement.HEAVY, (*judgement.LIGHT, *judgement.BESIDE)
-    departures = [departure for group in groups for departure in group]
-    usual = Installation.of(size)
-    changes = {
-        name: np.array([one.changes.get(name, getattr(usual, name)) for one in departures])
-        for name in {name for one in departures for name in one.changes}
+    # each pair that a card may hold, on refrigerators with other conductances, mixing and gaps: the first
+    # costs more, by half a degree of margin and more, in nine of ten
+    held = {
+        each.text: np.ravel(holding_ambient(plausible(Installation.of(size, **each.changes), 100))) * 1.8
+        for pair in (*judgement.PAIRS, (judgement.BESIDE, ()))
+        for group in pair
+        for each in group
     }
-    held = holding_ambient(plausible(Installation.of(size, **changes), 100)) * 1.8
-    heavy, other = np.split(held, [len(groups[0])], axis=1)
-    clear = other.min(axis=1) - heavy.max(axis=1) > 1.0
-    assert clear.mean() >= 0.9
+    for worst, second in judgement.PAIRS:
+        for one, other in product(worst, (*second, *judgement.BESIDE)):
+            clear = held[other.text] - held[one.text] > 0.5
+            assert clear.mean() >= 0.9, (one.text, other.text)
 
 
-def test_the_departure_that_costs_most_keeps_most_air_from_the_fins(jobs):
-    # Without the model: vents or fins about half shut on the one side; gaps at the box and slight hindrances
-    # on the other.
+def test_no_rule_without_reasons_finds_the_worst_departure(jobs):
+    # What names it without a thought: the one that is shut, the largest number, a word; and each letter.
+    def numbers(text: str) -> float:
+        return max((int(word) for word in text.split() if word.isdigit()), default=0)
+
+    def naive(job: Job) -> dict[str, str]:
+        seen = {letter: job.card[f"departure_{letter}"] for letter in "abc"}
+        shut = {letter: numbers(text) if "% shut" in text else -1 for letter, text in seen.items()}
+        rules = {
+            "most shut": max(shut, key=shut.get),
+            "largest number": max(seen, key=lambda letter: numbers(seen[letter])),
+            "longest": max(seen, key=lambda letter: len(seen[letter])),
+        }
+        words = {
+            word: next((letter for letter, text in seen.items() if word in text), "")
+            for word in ("lower vent", "upper vent", "fins", "outlet", "comes in again", "over the top")
+        }
+        return rules | words | {letter: letter for letter in "abcd"}
+
+    right = Counter(
+        rule for job in jobs for rule, answer in naive(job).items() if answer == job.value("worst_departure")
+    )
+    assert max(right.values()) <= 0.65 * CARDS, right
+    keys = Counter("% shut" in job.card[f"departure_{job.value('worst_departure')}"] for job in jobs)
+    assert min(keys[True], keys[False]) > CARDS / 4
+
+
+def test_what_is_measured_is_less_than_what_the_openings_let_through(jobs):
+    assert "less\nthan this" in next(
+        c.source for c in source_notebook(NAME).cells if grade_id(c) == "draught_flow_task"
+    )
     for job in jobs:
-        text = job.card[f"departure_{job.value('worst_departure')}"]
-        assert "% shut" in text
-        assert next(int(word) for word in text.split() if word.isdigit()) >= 40
+        assert 0.55 < job["measured_flow"] / job.value("draught_flow") < 0.9
 
 
 def test_a_fan_helps_where_it_moves_more_than_the_draught(jobs):

@@ -29,7 +29,7 @@ def kelvin(fahrenheit: float) -> float:
         ({"pocket_open": True}, "less to spare, because air of 132 °F lies over the cabinet"),
         ({"top_gap": 0.1}, "lies over the cabinet and warms it from above"),
         ({"side_gap": 0.0254}, "rises beside the cabinet"),
-        ({"wind": "against"}, "the wind pushes against the draught"),
+        ({"wind": "against"}, "the wind pushes against the draft"),
         ({"wind": "along the wall", "outlet": "wall"}, "the wind brings its own warm air back in below"),
         ({"mains_voltage": 105.0}, "its heat source gets 88 % of its volts or pressure"),
         ({"ambient": kelvin(116)}, "116 °F outside is more than it can do, however it is built in."),

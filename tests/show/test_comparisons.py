@@ -52,7 +52,7 @@ def test_it_names_its_source_and_says_what_its_picture_shows(comparison):
 
 def test_what_was_in_view():
     assert {one.title for one in ALL if one.was_in_view} == {
-        "Vents and louvres",
+        "Vents and louvers",
         "A cooling unit on a bench",
         "Where ammonia condenses",
         "Where ammonia boils out of water",
@@ -97,7 +97,7 @@ def test_other_drawn_points_stand_in_the_tests(points, file):
 
 
 def test_louvres_are_drawn_from_their_table():
-    figure, _ = picture(by_title("Vents and louvres"))
+    figure, _ = picture(by_title("Vents and louvers"))
     points = next(line for line in figure.axes[0].lines if to_hex(line.get_color()) == ORANGE.lower())
     assert tuple(points.get_ydata()) == load("louvres").numbers("blade_discharge_coefficient")
 

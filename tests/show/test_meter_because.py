@@ -13,7 +13,7 @@ START = MeterOnHeater()
 OHMS = replace(START, isolated=True, meter="ohms")
 OPEN = replace(START, fault="element 1 open")
 REASONS = {
-    "It shows 118.5 V because the supply’s volts stand there, but for 0.42 V that the way takes.": START,
+    "It shows 118.5 V because the supply’s volts stand there, but for 0.42 V lost on the way.": START,
     "It shows 0.22 V because that is all that 2.67 A lose in the live wire, a joint, the fuse": replace(
         START, red="A", black="F"
     ),
@@ -25,7 +25,7 @@ REASONS = {
     "something between K and L has resistance: 2.46 A through it lose 9.83 V, and make 24 W": replace(
         START, fault="bad joint, return", red="K", black="L"
     ),
-    "the way takes 10.21 V, there or back": replace(START, fault="bad joint, live"),
+    "10.21 V are lost there or back": replace(START, fault="bad joint, live"),
     "the way is open between C and D: no current flows, so all of the supply’s volts": replace(
         START, fault="blown fuse", red="C", black="D"
     ),

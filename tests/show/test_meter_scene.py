@@ -105,7 +105,13 @@ def test_the_care_is_that_of_the_work_in_hand():
 
 
 def test_a_prediction_is_one_of_three():
-    names = ["In order", "What the way takes", "Element 1 open: volts", "Element 1 open: amps", "Bad joint"]
+    names = [
+        "In order",
+        "Volts lost on the way",
+        "Element 1 open: volts",
+        "Element 1 open: amps",
+        "Bad joint",
+    ]
     assert [kind_of(SITUATIONS[name]) for name in names] == [1, -1, 1, 0, 0]
     assert kind_of(SITUATIONS["Battery’s way"]) == -1
     assert kind_of(replace(START, heater="battery")) == 1

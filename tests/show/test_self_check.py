@@ -18,7 +18,7 @@ from warmside.show.self_check import Check, checks, self_check
 
 NOTEBOOKS = {path.stem[:2]: path for path in (project.root() / "course").glob("[0-9]*.ipynb")}
 CHECKS = {check.id: check for module in NOTEBOOKS for check in checks(module)}
-CLOSING = {"Set straight", "What we learned", "What this does not say", "Cautions", "Sources"}
+CLOSING = {"Common mistakes", "What we learned", "What this does not say", "Cautions", "Sources"}
 """Headings that tell again what was asked before."""
 ASKS = re.compile(r'self_check\("([\w.]+)"\)$')
 CHANCE = 1 / 3

@@ -15,7 +15,10 @@ What stands in the last column:
 - a document: the number is published there;
 - *common practice, no source*: the trade goes by it, and nobody has shown where it comes from;
 - *calibrated here*: set by us so that the model comes out right; it proves nothing;
-- *from memory*: not looked up; nothing is decided by it;
+- *from memory*: not looked up. Some of these decide what is called right in exercises and checks: the
+  sizes of fuses, 125 % of a load that stays on for hours (here 80 % of the fuse), the largest fuse for a
+  wire, the 5 % that wires may take, and how far a sound element's ohms may be off. Hold them against the
+  code where you work;
 - *invented*: made up for cases and exercises, of a likely size; it says nothing of real refrigerators.
 
 A number is given as its source has it, in brackets in the other units. This page is made from the files in

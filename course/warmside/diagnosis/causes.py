@@ -39,7 +39,7 @@ all in how the air behind it mixes. By how much nobody has measured, so errors h
 read counts for less than in the model. Invented."""
 COOLING_UNIT = "Cooling unit: circulation blocked, or charge lost"
 SOMETHING_ELSE = "Something else, or what can't be judged by these readings"
-UNEXPLAINED = "Nothing in the catalogue fits what was read: check the readings, or look for what isn't in it."
+UNEXPLAINED = "Nothing in the catalog fits what was read: check the readings, or look for what isn't in it."
 
 
 @dataclass(frozen=True)

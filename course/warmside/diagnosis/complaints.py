@@ -62,7 +62,7 @@ _BESIDES = (
     "We bought it used two years ago.",
     "It was serviced last spring.",
     "A friend says that the cooling unit is gone.",
-    "A neighbour says that it needs a new charge.",
+    "A neighbor says that it needs a new charge.",
 )
 """True, and no help."""
 

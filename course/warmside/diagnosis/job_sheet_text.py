@@ -20,7 +20,7 @@ from warmside.model.limits import Verdict
 from warmside.units import from_si, show
 
 _DIFFERS = load("job_sheet").number("gas_input_differs")
-OTHERS = "All others in the catalogue, each too unlikely to be listed"
+OTHERS = "All others in the catalog, each too unlikely to be listed"
 TAKEN_AWAY = "These readings contradict each other; what is said of the cause goes without them:"
 PUT_RIGHT = "Seen, and to be put right whatever else it may be"
 PROOFS = "Before anybody condemns the cooling unit"

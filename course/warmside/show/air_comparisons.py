@@ -60,8 +60,8 @@ def _vents(figure: Figure) -> str:
     )
     axes.axhspan(low, high, **RANGE, label="Warmside's plausible vents")
     axes.axhline(ours, **OURS)
-    axes.plot(angles, published, marker="o", **POINT, label="Measured louvres")
-    return f"Ours has {ours:.2f}, louvres at 15° and 30° have {published[1]:.2f} and {published[2]:.2f}."
+    axes.plot(angles, published, marker="o", **POINT, label="Measured louvers")
+    return f"Ours has {ours:.2f}, louvers at 15° and 30° have {published[1]:.2f} and {published[2]:.2f}."
 
 
 def _slot(figure: Figure) -> str:
@@ -180,11 +180,11 @@ AIR = (
         _stack,
     ),
     Comparison(
-        "Vents and louvres",
+        "Vents and louvers",
         "E3S Web of Conferences 396 (2023) 02030",
         True,
-        "The vents' coefficient was put between these louvres, so this proves nothing.",
-        "Chart of the part of an opening's air that louvres let through, over the angle of their blades: "
+        "The vents' coefficient was put between these louvers, so this proves nothing.",
+        "Chart of the part of an opening's air that louvers let through, over the angle of their blades: "
         "three measured points that fall from 0.8 to 0.4, and a level line of the model's vents in a "
         "hatched band.",
         _vents,
@@ -205,7 +205,7 @@ AIR = (
         "Narrow fins",
         "W. Elenbaas 1942; A. Bar-Cohen and W. M. Rohsenow, J. Heat Transfer 106 (1984) 116, from memory",
         False,
-        "Nothing was fitted to it. It tries the model's friction and draught where both decide; the model's "
+        "Nothing was fitted to it. It tries the model's friction and draft where both decide; the model's "
         "own fins stand further apart.",
         "Chart of the heat that upright plates give off over their spacing, 1 to 8 mm, the heat in powers "
         "of ten: three lines rise together, and from 5 mm on the filled channel's stands above the others.",

@@ -66,7 +66,7 @@ def _over_the_top(it: _Cause) -> str:
 def _wind(it: _Cause) -> str:
     if it.enclosure.wind == "along the wall":
         return f"the wind brings its own warm air back in below, at {it.warm('inlet_air_temperature')}"
-    return f"the wind pushes against the draught: {it.flow} pass instead of {it.free}"
+    return f"the wind pushes against the draft: {it.flow} pass instead of {it.free}"
 
 
 def _too_little_heat(it: _Cause) -> str:

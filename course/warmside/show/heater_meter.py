@@ -131,7 +131,7 @@ class MeterOnHeater:
 
 SITUATIONS = {
     "In order": MeterOnHeater(),
-    "What the way takes": MeterOnHeater(red="A", black="F"),
+    "Volts lost on the way": MeterOnHeater(red="A", black="F"),
     "Element 1 open: volts": MeterOnHeater(fault="element 1 open"),
     "Element 1 open: amps": MeterOnHeater(fault="element 1 open", meter=AMPS),
     "Bad joint": MeterOnHeater(fault="bad joint, live", red="B", black="C"),

@@ -64,7 +64,7 @@ def job_sheet_page(sheet: JobSheet, bank: Bank | None = None) -> str:
 def _bars(causes: Causes) -> list[tuple[str, float]]:
     """Return all that the chances are shared among, so that they add up."""
     named = [(one.title, one.probability) for one in causes.suspects]
-    return [*named, ("All others in the catalogue", causes.others), (SOMETHING_ELSE, causes.something_else)]
+    return [*named, ("All others in the catalog", causes.others), (SOMETHING_ELSE, causes.something_else)]
 
 
 def chances_figure(causes: Causes) -> Figure:

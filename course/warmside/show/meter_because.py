@@ -169,10 +169,10 @@ def _volts_across(setting: MeterOnHeater) -> str:
     lost, sound = supply - there, supply_volts(setting.in_order) - abs(reading(setting.in_order).value)
     if lost > 2.0 * sound + 0.1 * _most_drop(setting):
         return (
-            f"of the supply’s {volts_text(supply)} the way takes {volts_text(lost)}, there or back: hold the "
+            f"of the supply’s {volts_text(supply)}, {volts_text(lost)} are lost there or back: hold the "
             "probes along each to find where"
         )
-    takes = f", but for {volts_text(lost)} that the way takes" if lost > 0.005 else ""
+    takes = f", but for {volts_text(lost)} lost on the way" if lost > 0.005 else ""
     return f"the supply’s volts stand there{takes}. Whether a current flows, volts don’t tell"
 
 

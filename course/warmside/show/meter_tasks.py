@@ -120,7 +120,9 @@ def meter_tasks() -> tuple[Task, ...]:
     """Return what to try with a meter."""
     return (
         Task(
-            lambda system: "All in order: clip the probes to A and F. What does a good way take?",
+            lambda system: (
+                "All in order: clip the probes to A and F. How much does a good circuit lose on the way?"
+            ),
             lambda it: _is_live(it, IN_ORDER, VOLTS) and _between(it, "AF"),
             _good_way,
         ),

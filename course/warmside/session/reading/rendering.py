@@ -185,8 +185,8 @@ def headings(page: str) -> list[tuple[str, str]]:
 
     Examples
     --------
-    >>> headings('<h2 id="Set-straight">Set <em>straight</em></h2>')
-    [('Set-straight', 'Set straight')]
+    >>> headings('<h2 id="Common-mistakes">Common <em>mistakes</em></h2>')
+    [('Common-mistakes', 'Common mistakes')]
     """
     found = re.findall(r'<h2 id="([^"]+)">(.*?)</h2>', page, re.DOTALL)
     return [(anchor, html.unescape(_MARKS.sub("", words))) for anchor, words in found]
