@@ -39,7 +39,7 @@ SURVEYS = {
         _GOOD, rear_gap=2 * _INCH, baffle_gap=9 / 16 * _INCH, side_gap=0.75 * _INCH, lower_blocked=0.25
     ),
     "Deep, no baffle": replace(_GOOD, rear_gap=5 * _INCH, baffle=False),
-    "Open all round": replace(_GOOD, baffle=False, side_gap=_INCH, top_gap=3 * _INCH, pocket_open=True),
+    "Open all round": replace(_GOOD, baffle=False, side_gap=_INCH, top_gap=3 * _INCH),
     "In a slide-out": replace(_GOOD, outlet="wall", side_gap=5 / 16 * _INCH, lower_blocked=0.5),
     "By the rules": _GOOD,
 }

@@ -1,4 +1,4 @@
-"""The lab of module 03: enter what a tape read, and see each rule's verdict, its remedy and what that gives."""
+"""The lab of module 03: enter what a tape read; see each verdict, its remedy and what that gives."""
 
 from typing import Any
 

@@ -16,15 +16,15 @@ def _told(enclosure: Enclosure, field: str) -> Verdict:
 def _near(enclosure: Enclosure, system: str) -> str:
     gap = on_tape(enclosure.side_gap, system)
     return (
-        f"The tape reads {gap}, and may be off by {on_tape(_INCH / 16, system)}. So it may be right or wrong. "
-        "Measure again at three heights, or let a strip as thick as the limit tell: does it go in?"
+        f"The tape reads {gap}, and may be off by {on_tape(_INCH / 16, system)}. So it may be right or "
+        "wrong. Measure again at three heights, or let a strip as thick as the limit tell: does it go in?"
     )
 
 
 def _depth(enclosure: Enclosure, system: str) -> str:
     return (
-        f"{on_tape(enclosure.rear_gap, system)} behind the fins and no baffle: the sheet gives it a range. Put "
-        "the baffle back, and watch what becomes of it."
+        f"{on_tape(enclosure.rear_gap, system)} behind the fins and no baffle: the sheet gives it a range. "
+        "Put the baffle back, and watch what becomes of it."
     )
 
 
