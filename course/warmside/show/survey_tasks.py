@@ -17,7 +17,8 @@ def _near(enclosure: Enclosure, system: str) -> str:
     gap = on_tape(enclosure.side_gap, system)
     return (
         f"The tape reads {gap}, and may be off by {on_tape(_INCH / 16, system)}. So it may be right or "
-        "wrong. Measure again at three heights, or let a strip as thick as the limit tell: does it go in?"
+        "wrong. Measure again at three heights, or let a strip a hair thicker than the limit tell: does it "
+        "go in?"
     )
 
 
