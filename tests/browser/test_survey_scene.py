@@ -30,7 +30,7 @@ def test_readings_are_entered_and_the_sheet_follows(chromium, keep):
         expect(lab.locator(".warmside-details")).to_contain_text(gains_of(SURVEYS["As found"])[""])
         assert verdict("Behind the fins") == "✘ outside"
         assert verdict("Baffle to fins") == "≈ too near to tell"
-        assert rows.all_inner_texts()[:2] == ["Lower vent, free", "Baffle to fins"]
+        assert rows.all_inner_texts()[:2] == ["Free area of the lower vent", "Baffle to fins"]
         looks_right(page, lab)
         keeps_nobody_out(page)
         keep(page, "survey_as_found")

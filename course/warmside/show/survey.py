@@ -28,8 +28,8 @@ _TITLES = {
     "side_gap": "Each side gap",
     "top_gap": "Gap over the top",
     "pocket_open": "Space over the top",
-    "lower_blocked": "Lower vent, free",
-    "upper_blocked": "Outlet, free",
+    "lower_blocked": "Free area of the lower vent",
+    "upper_blocked": "Free area of the outlet",
 }
 _SIXTEENTHS = 16
 _INCH = 0.0254  # m
