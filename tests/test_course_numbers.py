@@ -31,7 +31,7 @@ from warmside.model.cabinet import Cabinet, Thermostat
 from warmside.model.cup import cup_conductance, cup_heat_capacity, cup_temperature, time_constant
 from warmside.model.cycle_points import cycle_points
 from warmside.model.draught import stack_pressure
-from warmside.model.ensemble import MEMBERS, plausible
+from warmside.model.ensemble import MEMBERS, Cost, plausible
 from warmside.model.fuse import needed_rating, next_rating, opens_first, wire_fuse
 from warmside.model.heat_source import (
     Burner,
@@ -43,6 +43,7 @@ from warmside.model.heat_source import (
     on_electricity,
 )
 from warmside.model.heater_circuit import HeaterCircuit
+from warmside.model.limits import Verdict, check
 from warmside.model.refrigerator import Installation, holding_ambient, steady_state
 from warmside.model.running import day_and_night
 from warmside.model.sizes import SIZES, usual_rating
@@ -56,6 +57,7 @@ from warmside.show.model_page import SAID
 from warmside.show.self_check import checks
 from warmside.show.substance_temperature import LIMITS as SHOWN_LIMITS
 from warmside.show.substance_temperature import CupTest, day_of
+from warmside.show.survey import SURVEYS
 from warmside.units import from_si, read_quantity, to_si
 
 ROOT = project.root()
@@ -169,6 +171,18 @@ def judged_so(phrase: str, *rules: str) -> Row:
     def check(module: str) -> None:
         for name in rules:
             assert phrase.lower().endswith(f"| {SAID[judged(100)[name].verdict]}"), name
+
+    return Row(phrase, check)
+
+
+def costs_so(phrase: str, name: str, *departure: float) -> Row:
+    """A line of a table: how a rule is departed from, what that costs eight cubic feet [°F], and how sure."""
+    cost = cache(lambda: judged(100)[name].costs["8 cu ft"])
+    numbers = computed(phrase, lambda: [*departure, 1.8 * cost().low, 1.8 * cost().high])
+
+    def check(module: str) -> None:
+        numbers.check(module)
+        assert phrase.lower().endswith(f"| {SAID[judged(100)[name].verdict]}")
 
     return Row(phrase, check)
 
@@ -344,6 +358,23 @@ def gained_by_a_larger_flame() -> float:
     gas = Installation.of("8 cu ft", heat_source="gas")
     larger = gas.changed(heat_input=1.2 * gas.heat_input)
     return 1.8 * float(holding_ambient(larger) - holding_ambient(gas))
+
+
+def eight_loses(name: str) -> Cost:
+    """What a departure costs plausible refrigerators of eight cubic feet [°F]."""
+    return Cost(*(1.8 * each for each in judged(100)[name].costs["8 cu ft"]))
+
+
+def minutes_of(remedy: str) -> float:
+    return float(load("remedies").fields[remedy].given)
+
+
+def vent_before_sides() -> bool:
+    """On the sheet that the lab of module 03 begins with."""
+    found = installation_of(SURVEYS["As found"])
+    vent, sides = found.changed(lower_vent_blocked=0.0), found.changed(side_gap=Enclosure.side_gap)
+    gained = [holding_ambient(plausible(one, 100)).squeeze() for one in (vent, sides)]
+    return float(np.mean(gained[0] > gained[1])) >= 0.9
 
 
 def several_cost_more() -> bool:
@@ -699,6 +730,77 @@ CYCLE = [
     ),
     holds("Nothing, the food stays as it is", lambda: nine_in_ten(a_colder_setting_changes_nothing())),
     holds("A unit stands 5° out of level", lambda: nine_in_ten(it_fails_at_five_degrees())),
+]
+
+CANT = "| | Practice says so; the model can't tell"
+CLEARANCES = [
+    free("about 40 minutes", "minutes to work"),
+    # common practice, no source
+    computed("Behind the fins, at most 1 in.", lambda: inches(LIMITS["rear_gap"])),
+    computed("Baffle, 1/4 to 1/2 in off the fins.", lambda: inches(LIMITS["baffle_gap"])),
+    computed("Sides, at most 1/4 in each.", lambda: inches(LIMITS["side_gap"])),
+    computed("A side gap may have 1/4 in.", lambda: inches(LIMITS["side_gap"])),
+    computed("so that 1 in or less is left behind the fins", lambda: inches(LIMITS["rear_gap"])),
+    computed("a gap is taken to be off by 1/16 in at most", lambda: inches(LIMITS["tape_accuracy"])),
+    computed("The tape may be off by 1/16 in at each", lambda: inches(LIMITS["tape_accuracy"])),
+    computed("rated for 110 °F", lambda: RATED),  # common practice, no source
+    costs_so("Clean fins | 40 % shut by dirt | 5.3 to 7.8 °F | Comes out", "fins", 40),
+    costs_so("An outlet high above the fins | in the wall | 4.9 to 6.0 °F | Comes out", "outlet"),
+    costs_so("A free outlet | 50 % shut | 4.0 to 5.7 °F | Comes out", "upper_vent", 50),
+    costs_so("A free lower vent | 50 % shut | 3.1 to 4.5 °F | Comes out", "lower_vent", 50),
+    costs_so(
+        "Not too deep, without a baffle | 4 in deeper | 2.5 to 6.7 °F | Likely", "depth_without_baffle", 4
+    ),
+    costs_so("No warm air in again | 5 % of it | 1.4 to 1.6 °F | Comes out", "comes_in_again", 5),
+    costs_so("Sides tight | 1 in each | 0.3 to 1.1 °F | Comes out", "side_inch", 1),
+    costs_so("Pocket closed off | open | 0.3 to 0.6 °F | Comes out", "pocket"),
+    costs_so("Top closed | 3 in open | 0.2 to 0.5 °F | Comes out", "top", 3),
+    costs_so("Sides tight | 1/2 in each | 0.1 to 0.4 °F | Likely", "side_half", 0.5),
+    judged_so(f"A baffle | none {CANT}", "baffle"),
+    judged_so(f"Baffle not too near | 1/16 in {CANT}", "near_baffle"),
+    judged_so(f"Baffle not too far | 3/4 in {CANT}", "far_baffle"),
+    judged_so(f"Not too deep, with a baffle | 4 in deeper {CANT}", "depth_with_baffle"),
+    holds(
+        "Vents, fins and outlet are worth degrees, gaps at top and sides parts of one",
+        lambda: (
+            min(eight_loses(name).median for name in ("lower_vent", "upper_vent", "fins", "outlet"))
+            > 3.0
+            > 1.0
+            > max(eight_loses(name).median for name in ("top", "pocket", "side_half", "side_inch"))
+        ),
+    ),
+    computed(
+        "open top, 1 in sides and no baffle together cost 1.0 to 3.1 °F",
+        lambda: [1, eight_loses("several").low, eight_loses("several").high],
+    ),
+    typed("A louver has 9 gaps, each 22 in (559 mm) long and 1/2 in (13 mm) high", "gaps, length = 9"),
+    holds(
+        "A sixteenth on a small gap is an eighth of the whole vent",
+        lambda: inches(LIMITS["tape_accuracy"]) / 0.5 == pytest.approx(1 / 8),
+    ),
+    holds(
+        "lay a strip of 3/8 in against the fins",
+        lambda: LIMITS["baffle_gap"].mean() == pytest.approx(3 / 8 * 0.0254),
+    ),
+    free("Feed it from 12 V", NO_SOURCE),
+    holds(
+        "It's 5/16, so it fails.\"",
+        lambda: check("T", side_gap=5 / 16 * 0.0254)[0].verdict == Verdict.TOO_NEAR,
+    ),
+    holds("Half a degree of the hottest day, or less", lambda: 0.2 < eight_loses("top").high < 0.51),
+    holds(
+        "By about five or six degrees Fahrenheit",
+        lambda: 4.5 < eight_loses("outlet").low < eight_loses("outlet").high < 6.5,
+    ),
+    # what is to be done first: it gives more, surely, and takes less
+    holds("nine in ten plausible refrigerators gain more by it than by the sides", vent_before_sides),
+    holds("and take an hour", lambda: minutes_of("side_gap") == 60 and minutes_of("lower_blocked") < 60),
+    holds("and it is most of the work", lambda: minutes_of("rear_gap") > minutes_of("side_gap")),
+    holds("With a good baffle, hardly", lambda: abs(eight_loses("depth_with_baffle").median) < 0.5),
+    holds(
+        "One at the vent is worth ten over the top",
+        lambda: eight_loses("lower_vent").median > 10 * eight_loses("top").median,
+    ),
 ]
 
 VENTING = [
@@ -1368,7 +1470,7 @@ DIAGNOSIS = [
     holds("That takes more than four hours", lambda: all(4 < each < 5 for each in hours_of_all_readings())),
 ]
 
-ROWS = {"00": START, "01": CYCLE, "02": VENTING, "04": HEAT, "05": CUP, "07": DIAGNOSIS}
+ROWS = {"00": START, "01": CYCLE, "02": VENTING, "03": CLEARANCES, "04": HEAT, "05": CUP, "07": DIAGNOSIS}
 
 # --- tests ------------------------------------------------------------------------------------------------
 

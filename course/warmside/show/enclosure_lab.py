@@ -91,7 +91,7 @@ ENCLOSURE_CONTROLS = (
 def enclosure_lab() -> SceneLab:
     """Return the lab of module 02: change an enclosure, and see what it does."""
     situations = {name: enclosure.situation(name) for name in enclosure.SITUATIONS}
-    _prepare(list(situations.values()))
+    prepare(list(situations.values()))
     return SceneLab(
         Enclosure(),
         ENCLOSURE_CONTROLS,
@@ -103,8 +103,8 @@ def enclosure_lab() -> SceneLab:
         tasks=enclosure_tasks(),
         details=scene_details,
         costs=scene_costs,
-        prepare=_prepare,
-        hidden=_hidden,
+        prepare=prepare,
+        hidden=hidden,
         situations=situations,
     )
 
@@ -117,7 +117,7 @@ def first_touch_lab() -> SceneLab:
         "As it should be": replace(found, lower_blocked=0.0),
         "Cooler outside": replace(found, ambient=_MILD),
     }
-    _prepare(list(situations.values()))
+    prepare(list(situations.values()))
     return SceneLab(
         found,
         ENCLOSURE_CONTROLS,
@@ -129,16 +129,17 @@ def first_touch_lab() -> SceneLab:
         tasks=first_tasks(),
         details=scene_details,
         costs=scene_costs,
-        prepare=_prepare,
-        hidden=_hidden,
+        prepare=prepare,
+        hidden=hidden,
         situations=situations,
     )
 
 
-def _hidden(settings: Enclosure) -> set[str]:
+def hidden(settings: Enclosure) -> set[str]:
+    """Return the names of controls that have no place in these settings."""
     return enclosure.without_effect(settings) - {"baffle_gap"}
 
 
-def _prepare(settings: list[Enclosure]) -> None:
+def prepare(settings: list[Enclosure]) -> None:
     """Solve these together, and what the sentences on them look at."""
     enclosure.solve_all(*(each for one in settings for each in asked_for(one)))

@@ -28,6 +28,28 @@ const makeParts = (page, prefix) => {
   };
 };
 
+// A survey's verdict on each reading, beside its control; returns what writes them.
+function verdictsBeside(rows, panels, prefix) {
+  const places = {};
+  for (const [system, inSystem] of Object.entries(rows)) {
+    panels[system].classList.add("warmside-judged");
+    for (const [name, { row }] of Object.entries(inSystem)) {
+      const place = element("output", { id: `${prefix}-${system}-${name}-judged` });
+      row.querySelector("label").after(place);
+      for (const box of row.querySelectorAll("input, select")) box.setAttribute("aria-describedby", place.id);
+      places[`${system} ${name}`] = place;
+    }
+  }
+  return (system, verdicts) => {
+    for (const name of Object.keys(rows[system])) {
+      const place = places[`${system} ${name}`];
+      const text = verdicts[name] ?? "";
+      if (place.textContent !== text) place.textContent = text;
+      place.dataset.mark = text[0] ?? "";
+    }
+  };
+}
+
 function render({ model, el }) {
   const page = model.get("page");
   const prefix = `warmside-${Math.random().toString(36).slice(2)}`;
@@ -61,6 +83,7 @@ function render({ model, el }) {
     (name, inSystem) => aim([name], inSystem),
   );
   const row = (name) => rows[system][name];
+  const judged = page.survey ? verdictsBeside(rows, panels, prefix) : null;
   const shown = () => (peeks && before ? before : view);
   const moment = () => clock?.moment(still) ?? 0;
   const nowOf = (picture) => (scene.now ? scene.now(picture, moment(), { page, system }) : picture);
@@ -222,13 +245,15 @@ function render({ model, el }) {
   line.addEventListener("change", () => load({ line: line.value }));
   const lineLabel = element("label", { for: line.id }, "All of it in one line, to copy; or paste one and press Enter");
   const chart = scene.chart(page, { scrub: (hour) => row(page.scrub).take(hour) });
-  const settings = element("div", { class: "warmside-settings", hidden: "" }, ...Object.values(panels));
+  const settings = element("div", { class: "warmside-settings" }, ...Object.values(panels));
   const beside = element("div", { class: "warmside-beside" }, chart.holder, parts.task);
-  const settingsButton = toggle("All settings", false, () => {
-    settings.hidden = !settings.hidden;
-    beside.hidden = !settings.hidden;
-    pressed(settingsButton, !settings.hidden);
-  });
+  const showSettings = (on) => {
+    settings.hidden = !on;
+    beside.hidden = on;
+    pressed(settingsButton, on);
+  };
+  const settingsButton = toggle("All settings", false, () => showSettings(settings.hidden));
+  showSettings(Boolean(page.survey)); // a survey's sheet is what one begins with
   const saveButton = button("Save the picture", () => saveStage(drawnBack, parts.air, drawnFront));
   const below = element("div", { class: "warmside-buttons warmside-below" }, settingsButton, startButton);
   const figure = element("div", { class: "warmside-figure" }, parts.number, parts.margin, parts.ghost);
@@ -275,6 +300,7 @@ function render({ model, el }) {
     drawnFront = front;
     for (const one of [...handles, ...extras]) one.show();
     drawNumber(n);
+    judged?.(system, n.verdicts);
     chart.draw(shown(), { before: peeks ? null : before, band: peeks ? null : band, system }, moment());
     clock?.show();
     pressed(peekButton, peeks);
@@ -373,12 +399,12 @@ function render({ model, el }) {
   function showBand(told) {
     band = told.band ?? band;
     if (!scene.range) parts.range.textContent = told.range_text ?? parts.range.textContent;
+    if (told.html !== undefined) parts.details.innerHTML = told.html;
     paint();
   }
   function showCosts({ costs }) {
     showBand(costs);
     parts.sure.textContent = costs.sure_text ?? parts.sure.textContent;
-    parts.details.innerHTML = costs.html ?? "";
   }
   function showDetails(given) {
     showBand(given.details);
