@@ -22,9 +22,8 @@ RATED, LIMIT = (
 )
 BAND = load("limits").fields["cup_points_at_venting"].given  # °F
 
-SCENARIOS = ("proven", "mild day", "venting", "hardly cooling", "spoiled", "held all the same")
-PROVEN, MILD_DAY, VENTING, HARDLY_COOLING, SPOILED, HELD = SCENARIOS
-"""In the last two the door was found open, which only warms: a warm cup tells nothing, a cold one held."""
+SCENARIOS = ("proven", "mild day", "venting", "hardly cooling", "spoiled")
+PROVEN, MILD_DAY, VENTING, HARDLY_COOLING, SPOILED = SCENARIOS
 HALF_RANGES = {8: 9.0, 20: 12.0}
 """Clock at which the cup is put in [h], and half of the span from the hottest to the coolest hour [°F]."""
 HOTTER, HOT = (1.0, 1.5, 2.0, 2.5, 3.0), (-1.0, -3.0, -5.0, -7.0)
@@ -34,8 +33,12 @@ USUAL = 38.0
 ABOUT_USUAL = tuple(USUAL + quarters / 4 for quarters in range(-4, 5))
 """Settings of the thermostat [°F]."""
 PUT_IN, FOUND_OPEN_AT = (0.0, 60.0), 21.1 * 3600.0
-LEFT_OPEN = {SPOILED: 45 * 60.0, HELD: 6 * 60.0}
-"""When the door is opened and for how long [s]."""
+NEVER, BRIEFLY, LONG = 0.0, 6 * 60.0, 45 * 60.0
+LEFT_OPEN = dict.fromkeys(SCENARIOS, (NEVER,)) | {
+    MILD_DAY: (NEVER, BRIEFLY),
+    SPOILED: (LONG,),
+}
+"""When the door is opened, and how long it is left [s]. That only warms: a cold cup held all the same."""
 CLEAR, APART = 1.5, 0.35  # °F from a limit, and of means of the air from each other
 
 
@@ -69,7 +72,6 @@ def cases(rated: float) -> Iterator[Case]:
         (PROVEN, HOTTER, ABOUT_USUAL, [{}]),
         (MILD_DAY, MILDER, ABOUT_USUAL, [{}]),
         (SPOILED, (*HOTTER, *MILDER), (USUAL,), [{}]),
-        (HELD, (*HOTTER, *MILDER), ABOUT_USUAL, [{}]),
         (VENTING, HOT, (USUAL,), shut),
         (HARDLY_COOLING, (*HOT, *MILDER), (USUAL,), weak),
     ):
@@ -80,7 +82,7 @@ def cases(rated: float) -> Iterator[Case]:
 @lru_cache(maxsize=16)
 def days(size: str, first_hour: int, left_open: float) -> dict[str, list[Day]]:
     """Return the days of tests begun at this hour, by scenario, whose door was left open so long [s]."""
-    chosen = [case for case in cases(RATED[size]) if LEFT_OPEN.get(case.scenario, 0.0) == left_open]
+    chosen = [case for case in cases(RATED[size]) if left_open in LEFT_OPEN[case.scenario]]
 
     def column(name: str, otherwise: float) -> np.ndarray:
         return np.array([case.changes.get(name, otherwise) for case in chosen])
@@ -107,17 +109,15 @@ def days(size: str, first_hour: int, left_open: float) -> dict[str, list[Day]]:
     cup = fahrenheit(test.cup_temperature[:, -1])
     found: dict[str, list[Day]] = {scenario: [] for scenario in SCENARIOS}
     for case, one, outside, end, converged in zip(chosen, air, ambient, cup, test.converged, strict=True):
-        if converged and shows(case.scenario, one, end, LIMIT[size]) and lie_apart(one):
+        if converged and shows(case.scenario, one, end, LIMIT[size], left_open) and lie_apart(one):
             found[case.scenario].append(Day(first_hour, one, outside))
     return found
 
 
-def shows(scenario: str, air: np.ndarray, cup: float, limit: float) -> bool:
+def shows(scenario: str, air: np.ndarray, cup: float, limit: float, left_open: float) -> bool:
     """Whether a day shows clearly what it is to show; where it holds, it does so at all hours."""
     if scenario in (PROVEN, MILD_DAY):
-        return cup < limit - CLEAR and air[60:].max() < limit
-    if scenario == HELD:
-        return cup < limit - CLEAR
+        return cup < limit - CLEAR and bool(left_open or air[60:].max() < limit)
     if scenario == VENTING:
         return BAND[0] + CLEAR < cup < BAND[1] - CLEAR
     return cup > (limit if scenario == SPOILED else BAND[1]) + CLEAR

@@ -58,7 +58,7 @@ def drawn_log(
     draw: Draw, scenario: str, size: str, tau: float, start: float, error: float
 ) -> list[dict[str, Any]]:
     """Return an invented log of 24 hours: what the thermometer in the cup, and two loggers, would show."""
-    left_open = LEFT_OPEN.get(scenario, 0.0)
+    left_open = draw.pick(LEFT_OPEN[scenario])
     day = draw.pick(days(size, draw.pick(list(HALF_RANGES)), left_open)[scenario])
     remarks = {0: "cup put in, door shut"}
     if left_open:

@@ -332,7 +332,7 @@ def test_what_was_seen_is_put_right_first_however_unsure_the_rest():
     said = sheet(95, size="18 cu ft", cup="50 °F", freezer="14 °F", boiler="365 °F", fan="blows down")
     causes = said.findings.causes
     assert causes.suspects[0].probability < 0.5
-    assert causes.verdict.startswith("Seen: fan blows down or into the draught. Put that right first")
+    assert causes.verdict.startswith("Seen: fan blows down or into the draft. Put that right first")
     frost = sheet(80, cup="47 °F", freezer="2 °F", frost="thick", seal="slips")
     assert first(frost).labels == (("frost",),)
     assert [one.title for one in frost.findings.put_right] == [FAULTS["door_seal"].title]

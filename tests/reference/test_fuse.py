@@ -44,3 +44,10 @@ def test_a_tenth_less_copper_is_the_next_thinner_wire(gauge, fuse, thinner):
 def test_a_continuous_load_takes_four_fifths():
     # NFPA 70, 210.20(A), from memory: a rating of at least 125 % of a continuous load
     assert needed_rating(16.0) == pytest.approx(20.0)
+
+
+def test_wire_thinner_than_14_has_no_larger_fuse_than_the_code_gives_it():
+    # NFPA 70, 240.4(D)(1) and (2), from memory: 7 A for 18 AWG and 10 A for 16 AWG at most. The table's 6 and
+    # 8 A are those for low voltage in park trailers, 552.10(E)(1), from memory too.
+    assert wire_fuse(float(gauge_area(18))) <= 7.0
+    assert wire_fuse(float(gauge_area(16))) <= 10.0

@@ -199,7 +199,7 @@ def _check(sizes, heat_sources, wanted, pair_share):
         if label not in there:
             raise InputError(
                 f"{' with '.join(label)} is no explanation of a case on {', '.join(heat_sources)}; write "
-                "one fault or a pair of faults that occur there, in the order of the catalogue."
+                "one fault or a pair of faults that occur there, in the order of the catalog."
             )
     if not 0.0 <= pair_share <= 1.0:
         raise InputError(f"pair_share is {pair_share}; it must be from 0 to 1.")

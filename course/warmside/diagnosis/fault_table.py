@@ -181,7 +181,7 @@ ENTRIES = (
     Fault(
         name="fan_backwards",
         code="fb",
-        title="Fan blows down or into the draught",
+        title="Fan blows down or into the draft",
         group="installation",
         effect=fan_backwards,
         prior=_prior("fan_backwards"),
@@ -367,7 +367,7 @@ ENTRIES = (
         group="heat source",
         effect=sets("flue_baffle", *severity_of("flue_baffle")),
         prior=_prior("flue_baffle"),
-        remedy="Have a flue baffle of its kind hung in at its height, and flue and draught looked at.",
+        remedy="Have a flue baffle of its kind hung in at its height, and flue and draft looked at.",
         remedy_kind="gas",
         cost="small",
         first_steps=("gas off",),
@@ -504,7 +504,8 @@ ENTRIES = (
                 "We filled it for the whole family before we left.",
                 "Full house this week; everybody helps themselves.",
                 "At night, when nobody opens it, it does better.",
-            )
+            ),
+            by_the_hour=("Fine at dawn, warm at four.",),
         ),
     ),
     Fault(

@@ -260,7 +260,7 @@ class Burner:
 
     @property
     def flue_flow(self) -> np.ndarray:
-        """What leaves by the flue, its water as vapour, reckoned at 15 °C [m³/s]."""
+        """What leaves by the flue, its water as vapour, taken at 15 °C [m³/s]."""
         return self.volume_flow * propane.flue_gas(_FUELS.number("excess_air"))
 
     def cylinder_time(self, contents: ArrayLike, duty: ArrayLike = 1.0) -> np.ndarray:

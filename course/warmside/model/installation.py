@@ -151,7 +151,7 @@ class Installation:
         "Height of the outlet above the fins",
         _by_size_and("outlet", {outlet: f"{outlet}_outlet_height" for outlet in OUTLETS}),
     )
-    fan: Fan | None = part("A fan that helps the draught, its fields numbers or arrays; None for none")
+    fan: Fan | None = part("A fan that helps the draft, its fields numbers or arrays; None for none")
     wind_pressure: Any = number(
         "Wind's pressure on the lower vent less that on the upper",
         "Pa",

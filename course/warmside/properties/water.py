@@ -76,7 +76,7 @@ def saturation_pressure(temperature: ArrayLike) -> np.ndarray:
         FREEZING_POINT,
         HOTTEST_AIR,
         WaterRangeWarning,
-        f"The pressure of water vapour is known from {FREEZING_POINT} to {HOTTEST_AIR} K; elsewhere nan is "
+        f"The pressure of water vapor is known from {FREEZING_POINT} to {HOTTEST_AIR} K; elsewhere nan is "
         "returned.",
     )
     celsius = known - FREEZING_POINT
