@@ -18,6 +18,7 @@ from warmside.show.case_bench import practice_case_lab
 from warmside.show.cup_lab import substance_temperature_lab
 from warmside.show.enclosure_lab import enclosure_lab
 from warmside.show.meter_lab import heater_meter_lab
+from warmside.show.survey_lab import survey_lab
 from warmside.show.unit_lab import unit_lab
 
 OPTIONS = ["--no-sandbox", "--disable-gpu", "--disable-background-networking", "--disable-component-update"]
@@ -46,6 +47,11 @@ def deep_and_open(lab: Locator) -> None:
     lab.locator("[data-handle=pocket_open]").press("Enter")
     lab.locator("[data-handle=ambient]").press("PageUp")
     press(lab, "SI units")
+
+
+def in_a_slide_out(lab: Locator) -> None:
+    press(lab, "In a slide-out")
+    press(lab, "All settings")
 
 
 def still(lab: Locator) -> None:
@@ -150,6 +156,7 @@ LABS = {
         enclosure_lab,
         {"1_correct": None, "2_prediction": baffle_out, "3_shut": shut_vent, "4_deep": deep_and_open},
     ),
+    "survey": (survey_lab, {"1_as_found": None, "2_slide_out": in_a_slide_out}),
     "cup": (
         substance_temperature_lab,
         {"1_day": still, "2_early": early, "3_prediction": busy_door, "4_shut": hot_and_shut},
