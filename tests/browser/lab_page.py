@@ -4,11 +4,14 @@ And what a hand does there, and what anybody may expect of how it looks.
 """
 
 import json
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
 
 from axe_playwright_python.sync_playwright import Axe
-from playwright.sync_api import Locator, Page
+from browser.conftest import watched
+from playwright.sync_api import Browser, Locator, Page, expect
 
 from warmside.show.lab import Lab
 
@@ -56,6 +59,53 @@ def lab_on(page: Page, lab: Lab) -> Locator:
     page.set_content(_PAGE.replace("STYLE", lab._css))
     page.evaluate(_START, [lab._esm, lab.page, lab.answer])
     return page.locator("#lab")
+
+
+@contextmanager
+def shown_alone(chromium: Browser, lab: Lab, *, moving: bool = False) -> Iterator[tuple[Page, Locator]]:
+    """A page with a lab, for all tests of a file; nothing may be asked of the network."""
+    with watched(chromium, moving=moving) as page:
+        asked: list[str] = []
+        page.on("request", lambda request: asked.append(request.url))
+        yield page, lab_on(page, lab)
+        assert not [url for url in asked if not url.startswith(("blob:", "data:", "about:"))]
+
+
+def back_to_the_start(lab: Locator) -> None:
+    lab.get_by_role("button", name="Back to the start").click()
+    lab.get_by_role("button", name="US units").click()
+    expect(lab.get_by_role("button", name="US units")).to_have_attribute("aria-pressed", "true")
+
+
+def predicts_no_longer(lab: Locator) -> None:
+    predict = lab.get_by_role("button", name="Predict first")
+    if predict.get_attribute("aria-pressed") == "true":
+        predict.press("Enter")
+
+
+def answers_every_hand(
+    page: Page,
+    lab: Locator,
+    shown: Any,
+    name: str,
+    way: tuple[float, float],
+    key: str,
+    agrees: Callable[[], None],
+) -> None:
+    """Move a handle by mouse, by finger and by key; each time page and model must agree."""
+    one, usual = handle(lab, name), getattr(shown.settings, name)
+    for hand in (pull, pull_by_finger):
+        was = one.get_attribute("aria-valuetext")
+        hand(page, one, *way)
+        expect(one).not_to_have_attribute("aria-valuetext", was)
+        agrees()
+        assert getattr(shown.settings, name) != usual
+        lab.get_by_role("button", name="Back to the start").click()
+        expect(one).to_have_attribute("aria-valuetext", was)
+    one.press(key)
+    agrees()
+    assert getattr(shown.settings, name) != usual
+    expect(lab.locator(".warmside-in-hand")).to_contain_text(one.get_attribute("aria-valuetext"))
 
 
 def handle(lab: Locator, name: str) -> Locator:

@@ -3,15 +3,17 @@
 import re
 
 import pytest
-from browser.conftest import watched
 from browser.lab_page import (
+    answers_every_hand,
+    back_to_the_start,
     fits_a_phone,
     handle,
     keeps_nobody_out,
-    lab_on,
     looks_right,
+    predicts_no_longer,
     pull,
     pull_by_finger,
+    shown_alone,
 )
 from playwright.sync_api import Locator, Page, expect
 
@@ -85,30 +87,18 @@ def moves(lab: Locator, wanted: bool) -> None:
         pause.press("Enter")
 
 
-def predicts_no_longer(lab: Locator) -> None:
-    predict = lab.get_by_role("button", name="Predict first")
-    if predict.get_attribute("aria-pressed") == "true":
-        predict.press("Enter")
-
-
 @pytest.fixture(scope="module")
 def scene(chromium):
-    """One page with the lab, for all tests of this file, and whatever it asks of the network."""
-    with watched(chromium, moving=True) as page:
-        asked: list[str] = []
-        page.on("request", lambda request: asked.append(request.url))
-        shown = substance_temperature_lab()
-        lab = lab_on(page, shown)
+    """One page with the lab, for all tests of this file."""
+    shown = substance_temperature_lab()
+    with shown_alone(chromium, shown, moving=True) as (page, lab):
         yield page, lab, shown
-        assert not [url for url in asked if not url.startswith(("blob:", "data:", "about:"))]
 
 
 @pytest.fixture
 def at_start(scene) -> tuple[Page, Locator, SceneLab]:
     page, lab, shown = scene
-    lab.get_by_role("button", name="Back to the start").click()
-    lab.get_by_role("button", name="US units").click()
-    expect(lab.get_by_role("button", name="US units")).to_have_attribute("aria-pressed", "true")
+    back_to_the_start(lab)
     moves(lab, False)
     expect(lab.get_by_role("button", name="Run the day")).to_be_visible()
     return page, lab, shown
@@ -184,22 +174,9 @@ def test_a_prediction_is_made_before_the_day_shows_it(at_start):
 def test_every_handle_answers_key_mouse_and_finger(at_start, name):
     page, lab, shown = at_start
     predicts_no_longer(lab)
-    one, (way, there, back) = handle(lab, name), PULLS[name]
-    usual = getattr(shown.settings, name)
-
-    for hand in (pull, pull_by_finger):
-        was = one.get_attribute("aria-valuetext")
-        hand(page, one, *way)
-        expect(one).not_to_have_attribute("aria-valuetext", was)
-        is_as_the_model_says(lab, shown)
-        assert getattr(shown.settings, name) != usual
-        lab.get_by_role("button", name="Back to the start").click()
-        expect(one).to_have_attribute("aria-valuetext", was)
-    one.press(there)
-    is_as_the_model_says(lab, shown)
-    assert getattr(shown.settings, name) != usual
-    expect(lab.locator(".warmside-in-hand")).to_contain_text(one.get_attribute("aria-valuetext"))
-    one.press(back)
+    way, there, back = PULLS[name]
+    answers_every_hand(page, lab, shown, name, way, there, lambda: is_as_the_model_says(lab, shown))
+    handle(lab, name).press(back)
     expect(lab.locator("p[role=status]")).to_have_text(because(CupTest()))
 
 
