@@ -39,8 +39,9 @@ def test_a_person_reads_the_rubric_and_gives_marks(page, served, keep, tmp_path)
     score = page.locator(f"input.score#{asked.name}")
     score.scroll_into_view_if_needed()
     keep(page, "formgrader_by_hand")
-    score.fill("3")
-    score.press("Tab")
+    with page.expect_response(lambda said: said.request.method == "PUT" and "/api/grade/" in said.url):
+        score.fill("3")
+        score.press("Tab")
     expect(page.locator(".score-saved").last).to_be_visible(timeout=SLOW)
     keep(page, "formgrader_marked_by_hand")
     with session.gradebook() as gradebook:

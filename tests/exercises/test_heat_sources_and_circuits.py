@@ -150,7 +150,7 @@ def test_the_strip_shows_the_log_and_its_text_gives_nothing_away(jobs):
         said = burner_log.alt_text(rows)
         assert [word for word in said.split() if word.isdigit()] == [str(len(rows))]
         table = burner_log.table(rows)
-        assert table.count("<tr>") == len(rows) + 1
+        assert table.count("<tr ") == len(rows) + 1
         assert table.count(burner_log.STILL_LIT) == 1
         minutes = int(rows[1]["out_min"])
         assert f">{minutes // 60}:{minutes % 60:02}<" in table

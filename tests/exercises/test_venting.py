@@ -458,7 +458,7 @@ def test_the_figure_shows_the_log_and_its_text_gives_nothing_away(jobs):
         numbers = {int(word) for word in text.replace(".", " ").split() if word.isdigit()}
         assert numbers == {len(rows), 88, 114}
         table = venting_figures.table(rows)
-        assert table.count("<tr>") == len(rows) + 1
+        assert table.count("<tr ") == len(rows) + 1
         assert table.count(venting_figures.STOPPED) == sum(
             not value for row in rows for value in row.values()
         )
@@ -476,6 +476,6 @@ def test_the_figure_is_a_picture_with_its_text(jobs, shell):
     with capture_output() as captured:
         venting_figures.show_hot_room_log(jobs[0].card)
     picture, table = (output.data["text/html"] for output in captured.outputs)
-    assert picture.startswith('<img src="data:image/png;base64,')
+    assert '<img src="data:image/png;base64,' in picture
     assert 'alt="Line chart of food temperature' in picture
     assert "<caption" in table

@@ -57,8 +57,8 @@ def test_unboxed_runs_within_limits_and_is_stamped(session, tmp_path, no_box, mo
 
     def impatient(c, folder):
         configure(c, folder)
-        c.RunNotebook.timeout = 3
-        c.RunNotebook.notebook_time = 20
+        c.RunNotebook.timeout = 10
+        c.RunNotebook.notebook_time = 120
 
     monkeypatch.setattr(nbgrader_runs, "configure", impatient)
     assert mark(session, to_mark(session), unboxed=True) == {}
