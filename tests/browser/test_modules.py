@@ -27,6 +27,7 @@ from warmside.show.unit_because import because as unit_because
 pytestmark = [pytest.mark.chromium, pytest.mark.full]
 MODULES = sorted(path.stem for path in (project.root() / "course").glob("[0-9]*.ipynb"))
 START, CYCLE, VENTING, CLEARANCES, HEAT, CUP, DIAGNOSIS = MODULES
+ALIKE = (START, CLEARANCES)  # their labs are the one of venting, with fewer or other controls
 SCENES = (START, CYCLE, VENTING, CLEARANCES, HEAT, CUP)  # whose labs have one
 OURS = {"include": [[".jp-RenderedHTMLCommon"]]}  # text and outputs; the page around them is nbconvert's
 SERIOUS = ("serious", "critical")
@@ -52,7 +53,10 @@ def course(served_to_all, copies) -> str:
     return served_to_all("open", copies)
 
 
-@pytest.fixture(scope="module", params=MODULES)
+@pytest.fixture(
+    scope="module",
+    params=[pytest.param(name, marks=pytest.mark.long if name in ALIKE else ()) for name in MODULES],
+)
 def module(request, course, shared_page, keep):
     """A module that was opened and run, pictures of its start kept, with its lab in sight."""
     name, page = request.param, shared_page
