@@ -57,9 +57,7 @@ function* questions(panel, lists) {
     const name = /^record\("(\w+)"/.exec(source)?.[1];
     const answer = cells[at - 1];
     if (!name || id(records) !== name || !answer || id(answer) !== `${name}_answer`) continue;
-    // a table of what can be chosen may stand between a question and its answer
-    const texts = [2, 3].map((back) => cells[at - back]?.model).filter((model) => model?.type === "markdown");
-    const offered = choicesOf(source, texts[0]?.sharedModel.getSource() ?? "", lists);
+    const offered = choicesOf(source, cells[at - 2]?.model.sharedModel.getSource() ?? "", lists);
     if (offered) yield { name, answer, records, ...offered };
   }
 }
@@ -118,10 +116,15 @@ function buttons({ name, choices, several, isLetters, readings }, writer, fields
   };
 }
 
-function list({ name, choices }, writer, fields) {
-  const select = element("select", { name: `warmside-${name}` }, element("option", { value: "", textContent: "choose from the list" }));
-  select.setAttribute("aria-label", `Your answer: ${name.replaceAll("_", " ")}`);
+function selectOf(choices, prompt, label) {
+  const select = element("select", {}, element("option", { value: "", textContent: prompt }));
+  select.setAttribute("aria-label", label);
   for (const [value, means] of choices) select.append(element("option", { value, textContent: `${value} – ${means}` }));
+  return select;
+}
+
+function list({ name, choices }, writer, fields) {
+  const select = selectOf(choices, "choose from the list", `Your answer: ${name.replaceAll("_", " ")}`);
   select.onchange = () => select.value && writer.write(select.value, select);
   fields.append(select);
   const values = new Map(choices.map(([value]) => [value.toLowerCase(), value]));
@@ -130,10 +133,18 @@ function list({ name, choices }, writer, fields) {
   };
 }
 
-function choicesUnder(panel, question) {
-  const { answer, several, isLetters } = question;
+// Where one chooses, under an answer's cell; what stood there when the cell was run before goes.
+function fieldsUnder({ answer }, legend) {
   answer.node.querySelector(".warmside-letters")?.remove();
-  const fields = element("fieldset", { className: "warmside-letters" }, element("legend", { textContent: "Your answer:" }));
+  const fields = element("fieldset", { className: "warmside-letters" }, element("legend", { textContent: legend }));
+  keepKeys(fields);
+  answer.node.append(fields);
+  return fields;
+}
+
+function choicesUnder(panel, question) {
+  const { answer, several, isLetters, readings } = question;
+  const fields = fieldsUnder(question, "Your answer:");
   const writer = writerOf(panel, question);
   const show = (several || isLetters ? buttons : list)(question, writer, fields);
   const look = () => {
@@ -142,19 +153,15 @@ function choicesUnder(panel, question) {
     if (text !== null) show(text);
   };
   answer.model.sharedModel.changed.connect(look);
-  question.readings?.changed.connect(look);
+  readings?.changed.connect(look);
   look();
-  keepKeys(fields);
-  answer.node.append(fields);
 }
 
 // Readings of a case are lines of the answer's cell: what is chosen becomes one, and is taken.
-function readingsUnder(panel, { answer, records, choices }) {
-  answer.node.querySelector(".warmside-letters")?.remove();
+function readingsUnder(panel, question) {
+  const { answer, records, choices } = question;
   const shared = answer.model.sharedModel;
-  const select = element("select", {}, element("option", { value: "", textContent: "choose a reading" }));
-  select.setAttribute("aria-label", "A reading of your case");
-  for (const [value, means] of choices) select.append(element("option", { value, textContent: `${value} – ${means}` }));
+  const select = selectOf(choices, "choose a reading", "A reading of your case");
   const button = element("button", { type: "button", textContent: "Take it" });
   button.onclick = async () => {
     if (!select.value) return select.focus();
@@ -163,9 +170,7 @@ function readingsUnder(panel, { answer, records, choices }) {
     await run(panel, answer, records);
     select.focus();
   };
-  const fields = element("fieldset", { className: "warmside-letters" }, element("legend", { textContent: "Read:" }), select, button);
-  keepKeys(fields);
-  answer.node.append(fields);
+  fieldsUnder(question, "Read:").append(select, button);
 }
 
 function panelOf(el) {

@@ -40,9 +40,7 @@ def _lists_of(card: JobCard) -> dict[str, list[list[str]]]:
 
     if FILE_NAME not in card.files:
         return {}
-    from warmside.show.choices import (
-        LISTS,
-    )  # the catalogue of the diagnosis, which other exercises do without
+    from warmside.show.choices import LISTS  # the diagnosis' catalogue, which no other exercise needs
 
     lists = {name: [[one.code, one.title] for one in listed.values()] for name, (_, listed) in LISTS.items()}
     readings = json.loads(card.files[FILE_NAME])["readings"]
