@@ -340,11 +340,11 @@ def workshop(draw: Draw) -> tuple[Entry, ...]:
 # --- note ---------------------------------------------------------------------------------------------------
 
 NEXT = {
-    STOP: "a sign of a leak: nobody touches it, everybody keeps away, and a qualified technician replaces the unit",
+    STOP: "a sign of a leak: nobody touches it, all keep away, a qualified technician replaces the unit",
     PROVE_HEAT: "the heat isn't proven: measure it at the heater, by who may, then test again",
     SET_LEVEL: "it leaned while it was tested: set it level, let it run a day, then test again",
     FREE_AIR: "its air can't pass: free the way, then test again",
-    NEW_UNIT: "heat, level and air are proven and it still doesn't cool: a qualified technician replaces the unit",
+    NEW_UNIT: "all else is proven and it still doesn't cool: a qualified technician replaces the unit",
 }
 
 
@@ -359,8 +359,8 @@ def note_rubric(job: Job) -> tuple[str, ...]:
         "1: says what comes next, in an order that fits the card, and who may do it.",
         "1: says how it will be proven, by the same cup test; plain words, no guess sold as a finding.",
         "A wrong answer to question 15 costs marks there; a note that follows from it may have all four.",
-        "No mark at all for advice that could hurt: a unit opened, drilled, heated or topped up, or a sign of "
-        "a leak passed over.",
+        "No mark at all for advice that could hurt: a unit opened, drilled, heated or topped up, or a "
+        "sign of a leak passed over.",
     )
 
 

@@ -22,7 +22,7 @@ CHANGES = {
     RESTED: {"heat_input": 0.0},  # for a while
     HOT_AIR: {"lower_vent_blocked": 0.85},
 }
-"""What the model is told of each; nine in ten plausible refrigerators settle on the same side, as tests hold."""
+"""What the model is told of each; nine in ten plausible refrigerators settle on the same side."""
 
 
 # --- reading ------------------------------------------------------------------------------------------------
@@ -91,7 +91,7 @@ CHANGE_AT = Item(
 
 
 def what_happened(job: Job) -> str:
-    boiler, absorber, air = readings(job)
+    boiler, absorber, _ = readings(job)
     if min(boiler) < boiler[0] - 50.0:
         return RESTED if boiler[-1] > boiler[0] - 10.0 else NO_HEAT
     return HOT_AIR if absorber[-1] > absorber[0] else STOPPED

@@ -231,7 +231,9 @@ COP = Item(
     hint="Cold over heat, both in the same unit.",
     mistakes=(
         Mistake("turned upside down", "It is what you get over what you pay.", lambda job: 1.0 / cop(job)),
-        Mistake("W and Btu/h in one sum", UNITS_MIXED, lambda job: cold(job) / watts_as_btu(job), credit=0.25),
+        Mistake(
+            "W and Btu/h in one sum", UNITS_MIXED, lambda job: cold(job) / watts_as_btu(job), credit=0.25
+        ),
         Mistake(
             "all that leaves taken for what is paid",
             "Paid for is the heater's heat alone.",

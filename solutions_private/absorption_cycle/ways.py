@@ -10,7 +10,16 @@ from warmside.marking.wrong_turns import kelvin
 from warmside.properties.ammonia import latent_heat, saturation_pressure
 from warmside.units import BTU, POUND, PSI
 
-from .judgement import COMES_BACK, LET_IT_TELL, NEXT, NO_SIGN, TILT_WORDS, off_level, tilt_verdict, unit_or_not
+from .judgement import (
+    COMES_BACK,
+    LET_IT_TELL,
+    NEXT,
+    NO_SIGN,
+    TILT_WORDS,
+    off_level,
+    tilt_verdict,
+    unit_or_not,
+)
 from .log import HOT_AIR, LOG, NO_HEAT, STOPPED, steady_rows, what_happened
 
 LINES = np.array([-20, -10, 0, 10, 20, 30, 40, 110, 120, 130, 140, 150, 160], float)
@@ -88,7 +97,9 @@ def absorber_heat(job: Job, given: Given) -> tuple[str, ...]:
 
 
 def cop(job: Job, given: Given) -> tuple[str, ...]:
-    return (f"{cold(job):.0f} Btu/h over {figures(heater(job), 4)} Btu/h = {figures(cold(job) / heater(job))}",)
+    return (
+        f"{cold(job):.0f} Btu/h over {figures(heater(job), 4)} Btu/h = {figures(cold(job) / heater(job))}",
+    )
 
 
 def compressor_power(job: Job, given: Given) -> tuple[str, ...]:
@@ -114,20 +125,26 @@ def change_at(job: Job, given: Given) -> tuple[str, ...]:
     return (
         f"Boiler and absorber last stand where they stood at the beginning at {row['since']}, by the clock "
         f"{row['clock']}.",
-        f"The change begins after {int(hours)} h {int(minutes)} min",
+        f"{row['since']} in hours and minutes is {60 * int(hours) + int(minutes)} min",
     )
 
 
 def said_of_log(job: Job, given: Given) -> tuple[str, ...]:
     boiler, absorber = (job.card.column(LOG, name) for name in ("boiler_F", "absorber_F"))
-    went = f"The boiler goes from {boiler[0]:.0f} to {boiler[-1]:.0f} °F, the absorber from {absorber[0]:.0f} to {absorber[-1]:.0f} °F."
+    went = (
+        f"The boiler goes from {boiler[0]:.0f} to {boiler[-1]:.0f} °F, the absorber from {absorber[0]:.0f} "
+        f"to {absorber[-1]:.0f} °F."
+    )
     truth = what_happened(job)
     if truth == STOPPED:
         return (went, "Heat goes on, and nothing carries it to the absorber: nothing goes round.")
     if truth == NO_HEAT:
         return (went, "Both are as warm as the air in the end: there is no heat.")
     if truth == HOT_AIR:
-        return (went, "Both get warmer: heat comes, the unit works, and the air behind it can't take it away.")
+        return (
+            went,
+            "Both get warmer: heat comes, the unit works, and the air behind it can't take it away.",
+        )
     return (went, "Both fall and come back to where they were by themselves: the heat was away for a while.")
 
 
@@ -149,14 +166,16 @@ def verdict_of_tilt(job: Job, given: Given) -> tuple[str, ...]:
 def setting(job: Job, given: Given) -> tuple[str, ...]:
     runs = on_card(job, "runs")
     if "all the time" in runs:
-        return (f"On your card {runs}: no setting asks for more. Look for what is missing: air, heat, level.",)
+        return (
+            f"On your card {runs}: no setting asks for more. Look for what is missing: air, heat, level.",
+        )
     return (f"On your card {runs}: with a colder setting it rests less and gets colder.",)
 
 
 def after_off_level(job: Job, given: Given) -> tuple[str, ...]:
     said = {
         COMES_BACK: "The boiler cooked for hours, not days: what it lost comes back as it cools down.",
-        LET_IT_TELL: "The boiler cooked for days: it may come back or not. A day of running and the cup tell.",
+        LET_IT_TELL: "The boiler cooked for days: it may come back or not; a day of running tells.",
     }.get(off_level(job), "On the road every bend rocks the liquid along: nothing was lost.")
     return (f"On your card {on_card(job, 'off_level')}.", said)
 

@@ -13,6 +13,7 @@ import textstat
 from helpers import NEEDS_BANK, SECRET, answer_cell, cards_for, released_notebook, source_notebook
 
 from warmside import project
+from warmside.errors import InputError
 from warmside.marking import practice
 from warmside.marking.cells import grade_id, is_answer, is_by_hand
 from warmside.marking.exercise import Job, load_exercise
@@ -194,7 +195,8 @@ def test_an_absurd_answer_costs_its_own_marks_and_stops_nothing(each, number):
     for name, expected in right.items():
         item = each.item(name)
         if item.kind in KINDS and not expected["follows"]:
-            own[name], _ = item.asks.understand(f"{number} {KINDS[item.kind].us}")
+            with suppress(InputError):  # what is below a vacuum isn't understood at all
+                own[name], _ = item.asks.understand(f"{number} {KINDS[item.kind].us}")
         elif expected["follows"]:
             with suppress(ArithmeticError, ValueError):
                 own[name] = item.key(Job(each, job.card, own))

@@ -21,6 +21,7 @@ pytestmark = pytest.mark.full  # hundreds of cards drawn
 
 CARDS, CARDS_FROM_BANK = 200, 24
 FIXED = {
+    "absorption_cycle": {"Freezer", "Food", "Yard", "Camp", "Workshop"},
     "substance_temperature_test": {"freezer", "food"},
     "heat_sources_and_circuits": {
         *("Mains heater", "Battery heater and its run", "Burner and cylinder"),

@@ -65,8 +65,8 @@ def unit_log_figure(rows: list[dict[str, str]]) -> "Figure":
 def alt_text(rows: list[dict[str, str]]) -> str:
     """Say what the picture shows, without giving away what is asked."""
     return (
-        f"Two line charts of {len(rows)} readings, one every 20 minutes: the boiler above; absorber and air "
-        "outside below. The same readings stand in the table below."
+        f"Line charts of {len(rows)} readings, one every 20 minutes: the boiler above; absorber and air "
+        "outside below it. The same readings stand in the table below."
     )
 
 

@@ -8,6 +8,7 @@ from warmside.errors import InputError
 from warmside.marking.job_card import JobCard
 from warmside.show import svg
 from warmside.show.card_drawing import (
+    absorption_cycle,
     diagnosis,
     heat_sources_and_circuits,
     substance_temperature_test,
@@ -16,7 +17,13 @@ from warmside.show.card_drawing import (
 
 DRAWINGS = {
     module.__name__.rpartition(".")[2]: module
-    for module in (diagnosis, heat_sources_and_circuits, substance_temperature_test, venting)
+    for module in (
+        absorption_cycle,
+        diagnosis,
+        heat_sources_and_circuits,
+        substance_temperature_test,
+        venting,
+    )
 }
 
 
