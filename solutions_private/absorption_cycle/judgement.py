@@ -5,6 +5,7 @@ from functools import cache, lru_cache
 
 from warmside.marking.exercise import ByHand, Item, Job, Mistake
 from warmside.marking.job_card import Draw, Entry
+from warmside.marking.tape import inches
 from warmside.marking.wrong_turns import instead_of
 from warmside.model.limits import TOLERANCES, Verdict, check
 from warmside.units import INCH
@@ -238,14 +239,6 @@ def camp(draw: Draw) -> tuple[Entry, ...]:
         Entry("runs", "Camp: on a hot day", runs),
         Entry("off_level", "Camp: last week", draw.pick(stood).format(count)),
     )
-
-
-def inches(sixteenths: int) -> str:
-    """Return a length as a tape shows it."""
-    whole, part = divmod(sixteenths, 16)
-    shared = math.gcd(part, 16)
-    fraction = f"{part // shared}/{16 // shared}" if part else ""
-    return f"{' '.join(filter(None, [str(whole) if whole else '', fraction])) or '0'} in"
 
 
 # --- unit or not --------------------------------------------------------------------------------------------

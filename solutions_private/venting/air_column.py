@@ -1,12 +1,12 @@
 """Parts 1 and 2 of “Venting”: what moves the air, and how warm it gets."""
 
 import math
-from fractions import Fraction
 from functools import lru_cache
 
 from warmside.data import load
 from warmside.marking.exercise import Item, Job, Mistake
 from warmside.marking.job_card import Draw, Entry
+from warmside.marking.tape import inches
 from warmside.marking.wrong_turns import kelvin, less_32, read_as_celsius
 from warmside.model.draught import opening_flow, stack_pressure
 from warmside.model.refrigerator import Installation, steady_state
@@ -345,13 +345,6 @@ def air_column(draw: Draw) -> tuple[Entry, ...]:
         ),
         Entry("measured_flow", "Yard: flow you measure at the lower vent", f"{flow} cfm", "volume_flow"),
     )
-
-
-def inches(sixteenths: int) -> str:
-    """Return a length as a tape shows it."""
-    whole, part = divmod(sixteenths, 16)
-    fraction = f"{Fraction(part, 16)}" if part else ""
-    return f"{' '.join(filter(None, [str(whole) if whole or not part else '', fraction]))} in"
 
 
 @lru_cache(maxsize=8)

@@ -6,6 +6,7 @@ import numpy as np
 
 from warmside.marking.exercise import ByHand, Item, Job, Mistake
 from warmside.marking.job_card import Draw, Entry, as_csv
+from warmside.marking.tape import inches
 from warmside.marking.wrong_turns import fahrenheit, instead_of, kelvin, less_32, read_as_celsius
 from warmside.model.cabinet import Thermostat
 from warmside.model.limits import Verdict, check
@@ -13,7 +14,7 @@ from warmside.model.refrigerator import Installation, steady_state
 from warmside.model.sizes import usual_rating
 from warmside.units import INCH
 
-from .air_column import MIND_UNITS, NO_32, inches
+from .air_column import MIND_UNITS, NO_32
 
 LOG = "hot_room_log.csv"
 
