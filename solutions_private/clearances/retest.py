@@ -17,6 +17,8 @@ OUTSIDE = np.arange(74, 97, 2)  # °F
 CLEAR = 2.0 / 1.8
 """What two thermometers may be off together, rounded up [K]: less is too near to tell."""
 
+READ_OFF = 0.4  # °F; by which one reading of the log is off, made up
+
 HELPED, TOO_NEAR, WARMER = "abc"
 IN_ORDER: dict[str, float] = {}
 WORK = {
@@ -248,7 +250,10 @@ def tested(draw: Draw) -> tuple[tuple[Entry, ...], str]:
     """Draw the two tests, what they are compared at, and an invented log of the air below the condenser."""
     size = draw.pick(["8 cu ft", "18 cu ft"])
     before, after = draw.pick(WORK[draw.pick(list(WORK))])
-    curves = [air_below(size, tuple(each.items())) for each in (before, after)]
+    curves = [
+        [air + draw.between(-READ_OFF, READ_OFF, 0.1) for air in air_below(size, tuple(each.items()))]
+        for each in (before, after)
+    ]
     compared = draw.pick([int(each) for each in OUTSIDE[2:-1]])
     log = as_csv(
         [

@@ -30,6 +30,7 @@ from warmside.session.roster import Trainee
 pytestmark = [pytest.mark.chromium, pytest.mark.full]
 TYPED = {
     "absorption_cycle": {"setting": "", "ammonia_part": "34 psi"},
+    "clearances": {"plan_flaw": "", "louver_area": "70 in²"},
     "diagnosis": {},
     "heat_sources_and_circuits": {"first_step": "c", "heater_resistance": "44 ohm"},
     "venting": {"why_draught": "c", "draught": "0.0025 in w.c."},

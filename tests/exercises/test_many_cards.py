@@ -7,7 +7,7 @@ import pytest
 from warmside.marking.exercise import Job, load_exercise
 from warmside.marking.marks import mark
 
-NAMES = ("absorption_cycle",)
+NAMES = ("absorption_cycle", "clearances")
 FEW, MANY = 25, 1000
 
 

@@ -28,6 +28,7 @@ FIXED = {
         *("Other refrigerator", "Box of fuses", "V", "A", "+", "−"),
     },
     "venting": {"freezer", "food", "Yard", "Customer", "Others of this size", "Fan"},
+    "clearances": {"freezer", "food", "Survey", "Vents", "Work", "Re-test"},
     "diagnosis": {"freezer", "food", "+", "−", "The enclosure is sketched alike for every case."},
 }
 LEAST_LETTERS = 18

@@ -9,6 +9,7 @@ from warmside.marking.job_card import JobCard
 from warmside.show import svg
 from warmside.show.card_drawing import (
     absorption_cycle,
+    clearances,
     diagnosis,
     heat_sources_and_circuits,
     substance_temperature_test,
@@ -19,6 +20,7 @@ DRAWINGS = {
     module.__name__.rpartition(".")[2]: module
     for module in (
         absorption_cycle,
+        clearances,
         diagnosis,
         heat_sources_and_circuits,
         substance_temperature_test,
