@@ -9,6 +9,7 @@ from warmside.marking.job_card import JobCard
 from warmside.show import svg
 from warmside.show.card_drawing import (
     diagnosis,
+    everyday_use,
     heat_sources_and_circuits,
     substance_temperature_test,
     venting,
@@ -16,7 +17,7 @@ from warmside.show.card_drawing import (
 
 DRAWINGS = {
     module.__name__.rpartition(".")[2]: module
-    for module in (diagnosis, heat_sources_and_circuits, substance_temperature_test, venting)
+    for module in (diagnosis, everyday_use, heat_sources_and_circuits, substance_temperature_test, venting)
 }
 
 
