@@ -62,8 +62,8 @@ from warmside.show.enclosure import Enclosure, installation_of
 from warmside.show.heater_meter import MYSTERIES, SITUATIONS
 from warmside.show.model_page import SAID
 from warmside.show.self_check import checks
-from warmside.show.substance_temperature import LIMITS as SHOWN_LIMITS
 from warmside.show.substance_temperature import DEFROSTS, CupTest, day_of
+from warmside.show.substance_temperature import LIMITS as SHOWN_LIMITS
 from warmside.show.survey import SURVEYS
 from warmside.show.use_because import hours_above
 from warmside.show.use_lab import DAYS
@@ -1607,8 +1607,8 @@ USE = [
         lambda: np.mean(freezer_at(50) > freezer_at(100) + 5) >= 0.9,
     ),
     computed(
-        "At 8,000 ft the hottest day that an eight-cubic-foot one still holds is 4.9 to 5.8 °F cooler on mains, "
-        "and 5.3 to 9.5 °F cooler on gas",
+        "At 8,000 ft the hottest day that an eight-cubic-foot one still holds is 4.9 to 5.8 °F cooler on "
+        "mains, and 5.3 to 9.5 °F cooler on gas",
         lambda: [
             us(HIGH_UP["altitude"], "length", "foot"),
             *range_of_cost(**HIGH_UP),

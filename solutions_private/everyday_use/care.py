@@ -116,17 +116,17 @@ YEARLY_WORK = Item(
 )
 
 SAYS = {
-    "a": "the sensor feels too warm, so the unit runs on and the box gets too cold; it is clipped back, or renewed",
-    "b": "the sensor feels too cold, so the unit stops too soon and the box gets too warm; it is put right, or renewed",
+    "a": "the sensor feels too warm, so the unit runs on and the box gets too cold; it is clipped back or renewed",
+    "b": "the sensor feels too cold, so the unit stops too soon and the box gets warm; it is put right or renewed",
     "c": "sensor and unit are in order, and the door alone made it warm",
-    "d": "the sensor is right and the unit runs without a rest: air, heat and level are looked at, a unit last",
+    "d": "the sensor is right, the unit runs without a rest: air, heat and level are looked at, a unit last",
 }
 
 
 def note_rubric(job: Job) -> tuple[str, ...]:
     return (
-        f"On this card: the sensor's error at the end is {sensor_error(job) * 1.8:+.1f} °F, and the milk was above "
-        f"40 °F for {hours_above(job) / 3600.0:.1f} h. What the log says: {SAYS[log_verdict(job)]}. "
+        f"On this card: the sensor's error at the end is {sensor_error(job) * 1.8:+.1f} °F, and the milk was "
+        f"above 40 °F for {hours_above(job) / 3600.0:.1f} h. What the log says: {SAYS[log_verdict(job)]}. "
         f"{GOES[which_goes(job)]}",
         "1: says what the log shows, with one number of it.",
         "1: says what food goes and why, by hours, not by smell or taste.",

@@ -33,7 +33,7 @@ _MILK_KEPT = 0.7  # of the days on which it can be
 
 @cache
 def _openings() -> dict[str, list[tuple[float, float, float, float]]]:
-    """Return days [°F] and openings [s] with what they let in [Btu] and what is to spare [Btu/h], by letter."""
+    """Return days [°F] and openings [s], what they let in [Btu], what is to spare [Btu/h], by letter."""
     outside, seconds = np.arange(64.0, 98.0), np.arange(15.0, 41.0, 5.0)
     again = door_recovery(Installation.of("8 cu ft"), kelvin(outside)[:, np.newaxis], seconds)
     found: dict[str, list[tuple[float, float, float, float]]] = {letter: [] for letter in _RATIOS}
@@ -84,31 +84,31 @@ def draw(draw: Draw) -> tuple[tuple[Entry, ...], dict[str, str]]:
     entries = (
         Entry("setting", "Thermostat", f"{SETTING:.0f} °F", "temperature"),
         Entry("outside", "Outside and in the room", f"{outside:.0f} °F", "temperature"),
-        Entry("load", "Load: weight", f"{draw.between(10, 30, 1):.0f} lb", "mass"),
-        Entry("load_temperature", "Load: comes at", f"{draw.between(66, 88, 1):.0f} °F", "temperature"),
+        Entry("load", "Load weighs", f"{draw.between(10, 30, 1):.0f} lb", "mass"),
+        Entry("load_temperature", "Load comes at", f"{draw.between(66, 88, 1):.0f} °F", "temperature"),
         Entry(
             "food_heat",
-            "Load: a pound takes for each °F",
+            "A pound of it takes for each °F",
             f"{draw.between(0.70, 0.88, 0.01):.2f} Btu/(lb °F)",
             "specific_heat",
         ),
         Entry("spare", "The unit has to spare", f"{spare} Btu/h", "power"),
-        Entry("open_time", "Door: open for", f"{seconds:.0f} s", "time"),
-        Entry("door_heat", "Door: lets in", f"{heat:.1f} Btu", "energy"),
-        Entry("first_defrost", "Defrost: first after", f"{times['first_defrost']:g} h", "time"),
-        Entry("between_defrosts", "Defrost: from one to the next", f"{between} h", "time"),
-        Entry("defrost_takes", "Defrost: takes", f"{times['defrost_takes']:g} h", "time"),
+        Entry("open_time", "Door open for", f"{seconds:.0f} s", "time"),
+        Entry("door_heat", "The open door lets in", f"{heat:.1f} Btu", "energy"),
+        Entry("first_defrost", "First defrost after", f"{times['first_defrost']:g} h", "time"),
+        Entry("between_defrosts", "From one defrost to the next", f"{between} h", "time"),
+        Entry("defrost_takes", "A defrost takes", f"{times['defrost_takes']:g} h", "time"),
         Entry("cooking_from", "People cook from", f"{times['cooking_from']:g} h", "time"),
         Entry("cooking_to", "People cook until", f"{draw.between(20, 22.5, 0.5):g} h", "time"),
         Entry(
             "car_temperature",
-            "Shopping: in the car it was",
+            "In the car it was",
             f"{draw.between(93, 108, 1) if hot else draw.between(70, 86, 1):.0f} °F",
             "temperature",
         ),
         Entry(
             "car_time",
-            "Shopping: stood there",
+            "The shopping stood there for",
             f"{draw.between(*_IN_THE_CAR[hot, too_long], 5):.0f} min",
             "time",
         ),

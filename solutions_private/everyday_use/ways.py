@@ -51,7 +51,7 @@ def recovery(job: Job, given: Given) -> tuple[str, ...]:
 def judged_rule(job: Job, given: Given) -> tuple[str, ...]:
     ratio = minutes(job) * 60.0 / (us(job, "open_time") * 3600.0)
     return (
-        f"{figures(minutes(job))} min for {on_card(job, 'open_time')} are {figures(ratio)} minutes for each second.",
+        f"{figures(minutes(job))} min for {on_card(job, 'open_time')} are {figures(ratio)} minutes a second.",
         RULE_SAYS[rule(job)],
     )
 
@@ -60,8 +60,8 @@ def latest_power_up(job: Job, given: Given) -> tuple[str, ...]:
     begins = us(job, "cooking_from") - us(job, "defrost_takes")
     back = begins - us(job, "first_defrost")
     return (
-        f"It must be over at {on_card(job, 'cooking_from')}, so it begins at {begins:g} h at the latest. Less "
-        f"{on_card(job, 'first_defrost')} that is {back:g} h.",
+        f"It must be over at {on_card(job, 'cooking_from')}, so it begins at {begins:g} h at the latest. "
+        f"Less {on_card(job, 'first_defrost')} that is {back:g} h.",
         f"With 24 h added as often as it takes: {back % 24:g} h",
     )
 
@@ -97,8 +97,8 @@ def judged_log(job: Job, given: Given) -> tuple[str, ...]:
 def judged_food(job: Job, given: Given) -> tuple[str, ...]:
     return (
         *hours_above(job, given),
-        f"The shopping stood for {on_card(job, 'car_time')} at {on_card(job, 'car_temperature')}. Two hours hold, "
-        "and one where it was above 90 °F.",
+        f"The shopping stood for {on_card(job, 'car_time')} at {on_card(job, 'car_temperature')}. Two hours "
+        "hold, and one where it was above 90 °F.",
         GOES[which_goes(job)],
     )
 
@@ -107,7 +107,7 @@ def judged_stop(job: Job, given: Given) -> tuple[str, ...]:
     letter = next_stop(job)
     if letter == SHUT:
         return (
-            f"Next stop: {on_card(job, 'next_stop')}. No flame and no spark there: off, cylinder shut, before.",
+            f"Next stop: {on_card(job, 'next_stop')}. No flame, no spark there: off, cylinder shut, before.",
         )
     if letter == "b":
         return (f"Next stop: {on_card(job, 'next_stop')}. It won't stand level at rest: off until it does.",)

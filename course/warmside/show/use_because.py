@@ -2,14 +2,14 @@
 
 from collections.abc import Callable
 from dataclasses import replace
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 import numpy as np
 
 from warmside.data import load
 from warmside.show.cup_because import tenths
 from warmside.show.enclosure import difference, temperature
-from warmside.show.substance_temperature import CupTest, Day, day_of, days_of
+from warmside.show.substance_temperature import CupTest, Day, days_of
 from warmside.units import from_si, show
 
 KEPT = load("limits").number("consumer_refrigerator")
@@ -86,10 +86,11 @@ def _sensor(it: _Cause) -> str:
 
 
 def _setting(it: _Cause) -> str:
-    return f"the thermostat stands at {tenths(it.test.setting, it.system)}: at {tenths(QUIET.setting, it.system)}"
+    stands, usual = (tenths(each.setting, it.system) for each in (it.test, QUIET))
+    return f"the thermostat stands at {stands}: at {usual}"
 
 
-_PUT_RIGHT: dict[str, tuple[Callable[[_Cause], str], dict[str, object]]] = {
+_PUT_RIGHT: dict[str, tuple[Callable[[_Cause], str], dict[str, Any]]] = {
     "door": (_door, {"door": QUIET.door}),
     "warm_load": (_load, {"load_cooled": True}),
     "defrost": (_defrost, {"defrost": QUIET.defrost}),

@@ -76,8 +76,8 @@ def use_log_figure(rows: list[dict[str, str]]) -> "Figure":
 def alt_text(rows: list[dict[str, str]]) -> str:
     """Say what the picture shows, without giving away what is asked."""
     return (
-        f"Line chart of {len(rows)} readings of sensor, air and milk in °F, a line at 40 °F, and bars for the "
-        "minutes that the unit ran. The same readings stand in the table below."
+        f"Line chart of {len(rows)} readings of sensor, air and milk in °F, a line at 40 °F, and bars for "
+        "the minutes that the unit ran. The same readings stand in the table below."
     )
 
 

@@ -9,27 +9,11 @@ SCENE = (
     "A refrigerator, cut open, its door ajar, with a load on a shelf. Beside it a clock for the defrost, and "
     "below that a car with a bag in it."
 )
-_LEFT = {
-    "setting": (390, 100),
-    "outside": None,
-    "spare": (452, 230),
-    "load": (410, 420),
-    "load_temperature": (410, 430),
-    "food_heat": (410, 440),
-    "open_time": (338, 330),
-    "door_heat": (330, 345),
-}
-_RIGHT = {
-    "first_defrost": (610, 130),
-    "between_defrosts": (610, 140),
-    "defrost_takes": (610, 150),
-    "cooking_from": (600, 160),
-    "cooking_to": (600, 170),
-    "car_temperature": (640, 455),
-    "car_time": (620, 480),
-    "next_stop": None,
-    "work": None,
-}
+_LEFT = ("setting", "outside", "spare", "load", "load_temperature", "food_heat", "open_time", "door_heat")
+_RIGHT = (
+    *("first_defrost", "between_defrosts", "defrost_takes", "cooking_from", "cooking_to"),
+    *("car_temperature", "car_time", "next_stop", "work"),
+)
 
 
 def draw(card: JobCard) -> tuple[list[str], int]:
