@@ -117,7 +117,7 @@ YEARLY_WORK = Item(
 
 SAYS = {
     "a": "the sensor feels too warm, so the unit runs on and the box gets too cold; clip it back or renew it",
-    "b": "the sensor feels too cold, so the unit stops too soon and the box gets warm; put it right or renew it",
+    "b": "the sensor feels too cold, so the unit stops too soon and the box gets warm; renew it",
     "c": "sensor and unit are in order, and the door alone made it warm",
     "d": "the sensor is right, the unit runs without a rest: air, heat and level are looked at, a unit last",
 }

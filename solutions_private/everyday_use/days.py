@@ -30,13 +30,14 @@ _OFF = tuple(range(-12, 13, 4))  # °F; sensors that are run
 _DOORS = {  # when the door is opened [h] and for how long [min]
     "once": ((1.5, 4),),
     "once, longer": ((1.5, 5),),
+    "later": ((3.0, 3.5),),
     "twice": ((2.0, 10), (5.0, 10)),
 }
 _MOST, _BEGINS, _TAKES = (6.0, 7.0, 8.0, 9.0, 10.0, 11.0), (4.0, 5.0, 6.0), 6.0  # drift [°F, h, h]
-_SMALL = (-0.8, -0.6, -0.4, 0.4, 0.6, 0.8)  # °F; errors of a sensor that is right
+_SMALL = (-1.8, -1.4, -1.0, -0.6, -0.4, 0.4, 0.6, 1.0, 1.4, 1.8)  # °F; errors of a sensor that will do
 _WEAK = ((0.65, 86.0), (0.7, 86.0), (0.7, 92.0), (0.75, 92.0))  # share of the heat, mean outside [°F]
 _MORE_OR_LESS = 0.5  # h; so near to two hours no log is drawn
-_CLEAR = 0.15  # °F; no reading of the milk lies nearer to 40 °F
+_CLEAR = 0.09  # °F; no reading of the milk, to a tenth, is 40 °F
 
 
 class Day(NamedTuple):

@@ -79,13 +79,11 @@ HOURS_ABOVE = Item(
             "readings counted as quarter hours",
             "There are two readings in each hour.",
             lambda job: 0.5 * hours_above(job),
-            credit=0.5,
         ),
         Mistake(
             "hours written as minutes",
             "Check the unit behind the number.",
             lambda job: hours_above(job) / 60.0,
-            credit=0.5,
         ),
     ),
 )

@@ -32,7 +32,6 @@ LATEST_POWER_UP = Item(
             "the earliest hour given",
             "That is when it may begin at the earliest; the latest is asked.",
             lambda job: (job["cooking_to"] - job["first_defrost"]) % DAY,
-            credit=0.5,
         ),
         Mistake(
             "counted forward",
