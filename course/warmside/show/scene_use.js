@@ -11,7 +11,7 @@ function useFront(n, g, say) {
     path(`M${sensorX + 14} ${sensorY - 8}q-${px(8 + off / 2)} -10 -${px(14 + off)} 0`, { "stroke-width": 1.6 }),
     rect(sensorX - off - 5, sensorY - 9, 10, 18, { rx: 3, fill: off > 1 ? "#e5532f" : "#ffffff", stroke: INK, "stroke-width": 1.8 }),
     letters(x(0) + 14, 66, n.sensor_text, { class: "halo" }),
-    letters(x(g.back) - 60, CUP_STAGE.height - 6, n.defrost === "none" ? "no timed defrost" : `defrost: ${say("defrost")}`, { class: "halo" }),
+    letters(x(g.back) + 30, CUP_STAGE.height - 6, n.defrost === "none" ? "no timed defrost" : `defrost: ${say("defrost")}`, { class: "halo" }),
   ].join("");
 }
 
@@ -21,7 +21,7 @@ function useHandles() {
     ...cupHandles().filter(({ name }) => kept.includes(name)),
     { name: "load_cooled", icon: () => "turn", at: () => [222, 508], hidden: (n) => !n.warm_load },
     { name: "sensor_error", icon: () => "across", at: () => [SENSOR[0] + 26, SENSOR[1] - 20], pull: { axis: "x", pixels: -5 } },
-    { name: "defrost", icon: () => "turn", at: (n, g) => [CUP_STAGE.x(g.back) - 78, CUP_STAGE.height - 12] },
+    { name: "defrost", icon: () => "turn", at: (n, g) => [CUP_STAGE.x(g.back) + 12, CUP_STAGE.height - 12] },
   ];
 }
 
