@@ -10,6 +10,7 @@ import json
 import math
 import re
 from collections.abc import Callable
+from dataclasses import replace
 from functools import cache
 from typing import NamedTuple
 
@@ -28,10 +29,16 @@ from warmside.diagnosis.leading import LEAD
 from warmside.diagnosis.readings import READINGS, Readings, from_text, readable
 from warmside.model import circuit
 from warmside.model.cabinet import Cabinet, Thermostat
-from warmside.model.cup import cup_conductance, cup_heat_capacity, cup_temperature, time_constant
+from warmside.model.cup import (
+    cup_conductance,
+    cup_heat_capacity,
+    cup_temperature,
+    food_specific_heat,
+    time_constant,
+)
 from warmside.model.cycle_points import cycle_points
 from warmside.model.draught import stack_pressure
-from warmside.model.ensemble import MEMBERS, Cost, plausible
+from warmside.model.ensemble import MEMBERS, Cost, cost_of, plausible
 from warmside.model.fuse import needed_rating, next_rating, opens_first, wire_fuse
 from warmside.model.heat_source import (
     Burner,
@@ -44,7 +51,7 @@ from warmside.model.heat_source import (
 )
 from warmside.model.heater_circuit import HeaterCircuit
 from warmside.model.limits import Verdict, check
-from warmside.model.refrigerator import Installation, holding_ambient, steady_state
+from warmside.model.refrigerator import Installation, door_recovery, holding_ambient, steady_state
 from warmside.model.running import day_and_night
 from warmside.model.sizes import SIZES, usual_rating
 from warmside.model.trade_rules import VERDICTS, judged
@@ -55,9 +62,11 @@ from warmside.show.enclosure import Enclosure, installation_of
 from warmside.show.heater_meter import MYSTERIES, SITUATIONS
 from warmside.show.model_page import SAID
 from warmside.show.self_check import checks
+from warmside.show.substance_temperature import DEFROSTS, CupTest, day_of
 from warmside.show.substance_temperature import LIMITS as SHOWN_LIMITS
-from warmside.show.substance_temperature import CupTest, day_of
 from warmside.show.survey import SURVEYS
+from warmside.show.use_because import hours_above
+from warmside.show.use_lab import DAYS
 from warmside.units import from_si, read_quantity, to_si
 
 ROOT = project.root()
@@ -1470,7 +1479,180 @@ DIAGNOSIS = [
     holds("That takes more than four hours", lambda: all(4 < each < 5 for each in hours_of_all_readings())),
 ]
 
-ROWS = {"00": START, "01": CYCLE, "02": VENTING, "03": CLEARANCES, "04": HEAT, "05": CUP, "07": DIAGNOSIS}
+# --- a day of use ---
+
+
+@cache
+def cup_over_the_day(name: str):
+    return day_of(DAYS[name]).cup
+
+
+def at_its_worst(name: str) -> list[float]:
+    """The cup's farthest from the thermostat's setting [°F], and for how long it is above 40 °F [h]."""
+    cup_then = cup_over_the_day(name)
+    farthest = cup_then[np.argmax(np.abs(cup_then - SETTING))]
+    above = hours_above(day_of(DAYS[name]), 86400.0) / 3600.0
+    return [float(fahrenheit(farthest)), *([above] if above else [])]
+
+
+def row_of_day(phrase: str, name: str, *given: float) -> Row:
+    """A line of the lab's table."""
+    return computed(phrase, lambda: [*given, *at_its_worst(name)])
+
+
+@cache
+def plausible_recovery(at: float) -> np.ndarray:
+    """Minutes that a hundred plausible eights make up for twenty seconds at an ambient [°F]."""
+    return door_recovery(plausible(EIGHT, 100), kelvin(at), 20.0).time.ravel() / 60.0
+
+
+def load_in_the_night() -> float:
+    """The worked example's hours."""
+    heat = si("20 lb", "mass") * float(food_specific_heat(0.8)) * 42 / 1.8
+    return heat / float(door_recovery(EIGHT, kelvin(80), 20.0).spare_cooling) / 3600.0
+
+
+@cache
+def costs_of_the_eight(**changes: object) -> Cost:
+    return cost_of(Installation.of("8 cu ft", **changes), count=100)
+
+
+def range_of_cost(**changes: object) -> list[float]:
+    """What one in ten loses less than, and one in ten more than [°F]."""
+    cost = costs_of_the_eight(**changes)
+    return [1.8 * cost.low, 1.8 * cost.high]
+
+
+def freezer_at(at: float) -> np.ndarray:
+    """Of the eight and of plausible ones under their thermostat [°F]."""
+    return fahrenheit(steady_state(plausible(EIGHT, 100), kelvin(at), setting=SETTING).freezer_temperature)
+
+
+def freezer_of_the_eight(at: float) -> float:
+    return float(steady_state(EIGHT, kelvin(at), setting=SETTING).freezer_temperature)
+
+
+HIGH_UP = {"altitude": 2438.4}
+SAFETY = load("food_safety")
+USE = [
+    free("It takes about 40 minutes", "minutes to work"),
+    free("On a day of 80 °F someone puts in 20 lb", SET),
+    typed("20 lb of food and drinks", 'read_quantity("20 lb", "mass")'),
+    computed("and wants them at 38 °F", lambda: fahrenheit(SETTING)),
+    # J. E. Siebel, as in the ASHRAE Handbook; a Btu is what a pound of water takes for a °F
+    computed(
+        "takes 0.84 Btu for each pound and °F; water takes 1",
+        lambda: (float(food_specific_heat(0.8)) * 1.0 / BTU_A_POUND / 1.8, 1.0),
+    ),
+    holds("Some time tomorrow, after the night", lambda: 8 < load_in_the_night() < 16),
+    holds(
+        "At 80 °F the rule holds. On a cool day it is less, and at 100 °F it is several times as much",
+        lambda: (
+            np.all(np.abs(np.percentile(plausible_recovery(80), [10, 90]) - 20) < 4)
+            and np.percentile(plausible_recovery(70), 90) < 15
+            and np.percentile(plausible_recovery(100) / plausible_recovery(80), 10) > 3
+        ),
+    ),
+    holds(
+        "on a day of 100 °F. How long does the unit make up for it",
+        lambda: np.percentile(plausible_recovery(100), 10) > 60,
+    ),
+    holds("It holds on a day of 80 °F or so", lambda: abs(np.median(plausible_recovery(80)) - 20) < 4),
+    computed("for a day from 8 am", lambda: 8),
+    computed(
+        "A day of 90 °F, 10 up and down",
+        lambda: (fahrenheit(DAYS["A quiet day"].ambient), 1.8 * DAYS["A quiet day"].day_swing),
+    ),
+    computed("Above 40 °F |", lambda: fahrenheit(LIMITS["consumer_refrigerator"])),
+    row_of_day("A quiet day | 36.2 °F | never", "A quiet day"),
+    row_of_day("20 lb as warm as the day | 43.7 °F | 10.8 h", "Warm shopping", 20),
+    row_of_day("The same, cooled before | 36.2 °F | never", "Cooled shopping"),
+    row_of_day("A minute at the door each half hour | 49.9 °F | 16.0 h", "Busy door"),
+    row_of_day("Sensor feels 10 °F too warm | 27.5 °F | never", "Sensor off its fin", 10),
+    row_of_day("Sensor feels 10 °F too cold | 48.2 °F | 23.5 h", "Sensor too cold", 10),
+    row_of_day("Unit stopped for two hours from 4 pm | 43.2 °F | 3.4 h", "Defrost at 4 pm", 4),
+    holds(
+        "which of these makes the cup warmest, on a day of 90 °F",
+        lambda: (
+            at_its_worst("Busy door")[0]
+            > max(
+                at_its_worst("Defrost at 4 pm")[0],
+                fahrenheit(day_of(replace(DAYS["A quiet day"], door="left open five minutes")).cup.max()),
+            )
+        ),
+    ),
+    holds(
+        "A unit stopped two hours from 4 pm on",
+        lambda: DEFROSTS["two hours from 4 pm"].starts(86400.0).tolist() == [8 * 3600.0],
+    ),
+    holds(
+        "a pound of it takes more than 20 °F off the hottest day",
+        lambda: range_of_cost(frost=si("1 lb", "mass"))[0] > 20,
+    ),
+    computed("some 20 minutes with the door open", lambda: PRACTICE["manual_defrost_time"] / 60),
+    typed("the first after 30 hours, then one each 24 hours", "TimedDefrost(30 3600, 24 3600, 3600)"),
+    typed("each for 1 hour. None may run from 6 am to 10 pm", "6 3600, 22 3600)"),
+    holds(
+        "the first may begin at 10 pm at the earliest, and at 5 am at the latest",
+        lambda: (16 + 30) % 24 == 22 and (23 + 30) % 24 == 5,
+    ),
+    computed(
+        "about 3° from side to side and 6° front to back",
+        lambda: np.degrees([LIMITS["side_tilt"], LIMITS["front_tilt"]]),
+    ),
+    computed("27 °F on a day of 50 °F", lambda: (fahrenheit(freezer_of_the_eight(50)), 50)),
+    holds("it thaws near freezing", lambda: freezer_of_the_eight(35) > kelvin(32)),
+    holds(
+        "It is 50 °F outside, and the food is at 38 °F",
+        lambda: np.mean(freezer_at(50) > freezer_at(100) + 5) >= 0.9,
+    ),
+    computed(
+        "At 8,000 ft the hottest day that an eight-cubic-foot one still holds is 4.9 to 5.8 °F cooler on "
+        "mains, and 5.3 to 9.5 °F cooler on gas",
+        lambda: [
+            us(HIGH_UP["altitude"], "length", "foot"),
+            *range_of_cost(**HIGH_UP),
+            *range_of_cost(**HIGH_UP, heat_source="gas"),
+        ],
+    ),
+    computed(
+        "kept at 40 °F or colder, and a freezer at 0 °F. Those who sell it have 41 °F",
+        lambda: fahrenheit(
+            [LIMITS["consumer_refrigerator"], LIMITS["consumer_freezer"], LIMITS["food_code"]]
+        ),
+    ),
+    computed(
+        "Above 40 °F for more than 2 hours",
+        lambda: (fahrenheit(LIMITS["consumer_refrigerator"]), hours(SAFETY["hours_above"])),
+    ),
+    computed(
+        "More than 1 hour where the air around was above 90 °F",
+        lambda: (hours(SAFETY["hours_above_in_heat"]), fahrenheit(SAFETY["heat"])),
+    ),
+    computed("or at 40 °F or colder, may be frozen again", lambda: fahrenheit(SAFETY["refreeze"])),
+    holds("don't reach 0 °F on a hot day", lambda: np.mean(freezer_at(100) > 0) >= 0.9),
+    free("12 V supply and its connections", SET),
+    cited("3-501.16(A)(2)", "limits"),
+    computed(
+        "40 °F and 0 °F: US Food and Drug Administration",
+        lambda: fahrenheit([LIMITS["consumer_refrigerator"], LIMITS["consumer_freezer"]]),
+    ),
+    computed("41 °F: Food Code", lambda: fahrenheit(LIMITS["food_code"])),
+    free("J. E. Siebel (1892)", CITATION),
+    free("Olama (1975)", CITATION),
+    free("Milk stood at 50 °F from noon to four", SET),
+]
+
+ROWS = {
+    "00": START,
+    "01": CYCLE,
+    "02": VENTING,
+    "03": CLEARANCES,
+    "04": HEAT,
+    "05": CUP,
+    "06": USE,
+    "07": DIAGNOSIS,
+}
 
 # --- tests ------------------------------------------------------------------------------------------------
 

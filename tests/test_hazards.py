@@ -313,6 +313,7 @@ def test_the_stop_signs_of_a_lesson_come_from_the_table(name):
         "03_clearances",
         "04_heat_sources_and_circuits",
         "05_substance_temperature_test",
+        "06_everyday_use",
         "07_diagnosis",
     ],
 )

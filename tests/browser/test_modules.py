@@ -26,9 +26,9 @@ from warmside.show.unit_because import because as unit_because
 
 pytestmark = [pytest.mark.chromium, pytest.mark.full]
 MODULES = sorted(path.stem for path in (project.root() / "course").glob("[0-9]*.ipynb"))
-START, CYCLE, VENTING, CLEARANCES, HEAT, CUP, DIAGNOSIS = MODULES
+START, CYCLE, VENTING, CLEARANCES, HEAT, CUP, EVERYDAY, DIAGNOSIS = MODULES
 ALIKE = (START, CLEARANCES)  # their labs are the one of venting, with fewer or other controls
-SCENES = (START, CYCLE, VENTING, CLEARANCES, HEAT, CUP)  # whose labs have one
+SCENES = (START, CYCLE, VENTING, CLEARANCES, HEAT, CUP, EVERYDAY)  # whose labs have one
 OURS = {"include": [[".jp-RenderedHTMLCommon"]]}  # text and outputs; the page around them is nbconvert's
 SERIOUS = ("serious", "critical")
 ENOUGH = 3  # of the options of a list

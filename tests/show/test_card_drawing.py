@@ -27,6 +27,7 @@ FIXED = {
         *("Mains heater", "Battery heater and its run", "Burner and cylinder"),
         *("Other refrigerator", "Box of fuses", "V", "A", "+", "−"),
     },
+    "everyday_use": {"freezer", "food", "load", "defrost", "shopping"},
     "venting": {"freezer", "food", "Yard", "Customer", "Others of this size", "Fan"},
     "clearances": {"freezer", "food", "Survey", "Vents", "Work", "Re-test"},
     "diagnosis": {"freezer", "food", "+", "−", "The enclosure is sketched alike for every case."},

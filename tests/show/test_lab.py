@@ -32,6 +32,7 @@ from warmside.show.odds import working_controls, working_lab
 from warmside.show.pictures import png
 from warmside.show.substance_temperature import CupTest
 from warmside.show.unit_lab import UNIT_CONTROLS, unit_lab
+from warmside.show.use_lab import USE_CONTROLS, day_of_use_lab
 
 SERIAL = count(1)
 LABS = [
@@ -40,6 +41,7 @@ LABS = [
     (enclosure_lab, ENCLOSURE_CONTROLS),
     (first_touch_lab, ENCLOSURE_CONTROLS),
     (unit_lab, UNIT_CONTROLS),
+    (day_of_use_lab, USE_CONTROLS),
     (working_lab, working_controls()),
 ]
 EACH_LAB = [pytest.param(*lab, marks=NEEDS_BANK if lab[0] is working_lab else ()) for lab in LABS]

@@ -8,7 +8,7 @@ from warmside.show.cup_scene import cup_costs, cup_details, cup_scene, judge, sc
 from warmside.show.cup_tasks import cup_tasks
 from warmside.show.lab import Options, Scale, Slider
 from warmside.show.scene_lab import SceneLab
-from warmside.show.substance_temperature import DOORS, SITUATIONS, CupTest, days_of, together
+from warmside.show.substance_temperature import DOORS, SITUATIONS, CupTest, run_ahead
 from warmside.units import read_quantity, to_si
 
 _HOURS = Scale("hour", "h", 0, 24, 0.5)
@@ -112,8 +112,7 @@ def around(test: CupTest) -> list[CupTest]:
 
 def _prepare(tests: list[CupTest]) -> None:
     """Run these where the model takes no longer for all than for one of them."""
-    groups = together(each for one in tests for each in asked_for(one))
-    days_of(*(one for group in groups if len(group) > 1 for one in group))
+    run_ahead(each for one in tests for each in asked_for(one))
 
 
 def _costs(test: CupTest, system: str) -> dict[str, Any]:

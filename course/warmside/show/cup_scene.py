@@ -1,5 +1,6 @@
 """The scene of a cup test: the numbers and texts that the page's script draws, by name, over a day."""
 
+from collections.abc import Callable
 from dataclasses import replace
 from functools import cache, lru_cache
 from typing import Any
@@ -55,7 +56,18 @@ def _limit(kelvin: float, system: str) -> str:
 
 def cup_scene(test: CupTest, system: str = "US") -> dict[str, Any]:
     """Return what the page draws of a test: settings, sizes, temperatures of the day [SI], texts."""
-    reasons, day = Reasons(test), day_of(test)
+    reasons = Reasons(test)
+    return {
+        **day_scene(test, lambda time: _texts(reasons, time, system)),
+        "limit": RATING,
+        "day_text": "" if not test.day_swing else f"{difference(test.day_swing, system)} up and down",
+        "vent_text": f"lower vent{f', {percent(test.lower_blocked)} shut' if test.lower_blocked else ''}",
+    }
+
+
+def day_scene(test: CupTest, texts: Callable[[float], dict[str, Any]]) -> dict[str, Any]:
+    """Return what is drawn of a test's day: settings, sizes, temperatures [SI], and texts at a time [s]."""
+    day = day_of(test)
     hours = np.arange(HOURS * _BY_HOUR + 1) / _BY_HOUR
     return {
         **vars(test),
@@ -66,10 +78,7 @@ def cup_scene(test: CupTest, system: str = "US") -> dict[str, Any]:
         "opened": _opened(test),
         "lowest": round(float(min(day.air.min(), day.cup.min())), 2),
         "highest": round(float(max(day.air.max(), day.cup.max())), 2),
-        "limit": RATING,
-        "hours": [_texts(reasons, 3600.0 * float(hour), system) for hour in hours],
-        "day_text": "" if not test.day_swing else f"{difference(test.day_swing, system)} up and down",
-        "vent_text": f"lower vent{f', {percent(test.lower_blocked)} shut' if test.lower_blocked else ''}",
+        "hours": [texts(3600.0 * float(hour)) for hour in hours],
     }
 
 
@@ -121,12 +130,12 @@ def cup_details(test: CupTest, system: str = "US") -> dict[str, Any]:
 def cup_costs(test: CupTest, system: str = "US") -> dict[str, Any]:
     """Return between which temperatures the cup of eight in ten plausible refrigerators is, over the day."""
     del system
-    cups = _plausible_cups(test)
+    cups = plausible_cups(test)
     low, high = np.percentile(cups, _TENTHS, axis=0) + test.thermometer_error
     return {"band": [_series(low), _series(high)]}
 
 
-def _plausible_cups(test: CupTest) -> np.ndarray:
+def plausible_cups(test: CupTest) -> np.ndarray:
     """Return the cups of plausible refrigerators over the day [K], shape (members, minutes + 1)."""
     return _cups(replace(test, reading_time=0.0, thermometer_error=0.0))
 
@@ -141,7 +150,7 @@ def judge(before: CupTest, now: CupTest, said: int, system: str = "US") -> str:
 
     It is right or wrong only where nine in ten plausible refrigerators agree.
     """
-    old, new = (_plausible_cups(one)[:, -1] for one in (before, now))
+    old, new = (plausible_cups(one)[:, -1] for one in (before, now))
     verdict, turn = agreed(new - old, _SAME, said, {-1: "reads less", 0: "reads the same", 1: "reads more"})
     if turn is None:
         return verdict

@@ -44,7 +44,7 @@ function cupGeometry(n) {
 function putIn(n) {
   return (left, [upper, lower], bottom) => {
     const on = { stroke: STEEL, "stroke-width": 1.2 };
-    const bag = 58 * Math.sqrt(n.warm_load / 9);
+    const bag = 58 * Math.sqrt(Math.min(n.warm_load / 9, 1));
     const parts = [
       tag("circle", { cx: left + 24, cy: px(lower - 13), r: 13, fill: "#c8553d", ...on }),
       tag("circle", { cx: left + 50, cy: px(lower - 11), r: 11, fill: "#d9784b", ...on }),
@@ -167,12 +167,12 @@ function cupFront(n, g, say) {
     letters(STANDS + 24, 344, Math.abs(n.thermometer_error) < 0.01 ? "water" : `reads ${n.thermometer_error > 0 ? "high" : "low"}`, { class: "halo" }),
     letters(inner + 8, freezer.top + 26, inDegrees(n.freezer_now, units), result("freezer_text")),
     letters(inner + 8, freezer.top + 46, "freezer"),
-    letters(inner + 80, food.bottom - 74, n.warm_load ? `warm: ${say("warm_load")}` : "no warm food", { class: "halo" }),
+    letters(inner + 80, food.bottom - 74, n.warm_load ? `${n.load_cooled ? "cooled" : "warm"}: ${say("warm_load")}` : "no warm food", { class: "halo" }),
     letters(x(0) + 14, 44, n.full_demand ? "thermostat: full demand" : `thermostat ${say("setting")}`),
     letters(10, CUP_STAGE.height - 6, `door ${say("door")}`, { class: "halo" }),
     letters(x(g.back) - 12, CUP_STAGE.height - 6, n.vent_text, { class: "halo" }),
     letters(384, 40, oClock(n.hour, page.day.begins, system), { class: "halo warmside-strong", style: "font-size:30px" }),
-    letters(384, 66, `hour ${n.number_label.split(" ")[2]} of the test`, { class: "halo" }),
+    letters(384, 66, `hour ${n.number_label.split(" ")[2]} of the ${n.spans ?? "test"}`, { class: "halo" }),
     letters(CUP_METER.x - 6, CUP_METER.y - 46, "outside now", { class: "halo" }),
     letters(CUP_METER.x + 100, CUP_METER.y - 46, inDegrees(n.outside_now, units), { class: "halo warmside-strong", "data-name": "outside_air_text" }),
     letters(CUP_METER.x - 6, CUP_METER.y - 23, n.day_text ? `mean ${say("ambient")}, ${n.day_text}` : `mean ${say("ambient")}, day and night`, { class: "halo" }),

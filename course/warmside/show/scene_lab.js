@@ -446,7 +446,7 @@ function render({ model, el }) {
     chart.fit?.();
     paint();
   });
-  size.observe(parts.stage);
+  for (const one of [parts.stage, chart.holder]) size.observe(one); // either may change without the other
   function frame(time) {
     next = requestAnimationFrame(frame);
     const seconds = Math.min((time - last) / 1000, 0.05);

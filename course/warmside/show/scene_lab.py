@@ -100,6 +100,7 @@ class SceneLab(Lab):
         "scene_enclosure.js",
         "scene_cup_chart.js",
         "scene_cup.js",
+        "scene_use.js",
         "scene_heat_chart.js",
         "scene_meter.js",
         "scene_unit_chart.js",

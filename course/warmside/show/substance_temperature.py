@@ -1,6 +1,6 @@
 """The substance-temperature test: a cup of water in a refrigerator over a day, and what comes of it."""
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from functools import cache
 from typing import Any, NamedTuple
@@ -11,6 +11,7 @@ from warmside.data import load
 from warmside.model.cabinet import Thermostat
 from warmside.model.cup import cup_conductance, cup_heat_capacity, time_constant
 from warmside.model.cup import cup_temperature as lumped_cup
+from warmside.model.defrost import TimedDefrost
 from warmside.model.ensemble import plausible
 from warmside.model.installation import Installation
 from warmside.model.running import CupTest as Ran
@@ -84,6 +85,13 @@ DOORS: dict[str, tuple[tuple[float, float], ...]] = {
 }
 """When the door is opened after the cup was put in, and for how long [s], by what people read. Invented."""
 
+DEFROSTS: dict[str, TimedDefrost | None] = {
+    "none": None,
+    "two hours from 2 am": TimedDefrost(18 * _HOUR, 24 * _HOUR, 2 * _HOUR),
+    "two hours from 4 pm": TimedDefrost(8 * _HOUR, 24 * _HOUR, 2 * _HOUR),
+}
+"""Timed defrosts after the cup was put in, by what people read. Invented."""
+
 
 def _kelvin(text: str) -> float:
     return to_si(read_quantity(text, "temperature"), "temperature")
@@ -108,7 +116,13 @@ class CupTest:
     door : str
         One of `DOORS`.
     warm_load : float
-        Food put in with the cup, as warm as the day [kg].
+        Food put in with the cup [kg].
+    load_cooled : bool
+        Whether that was cooled before; else it is as warm as the day.
+    defrost : str
+        One of `DEFROSTS`.
+    sensor_error : float
+        What the thermostat's sensor reads too high [K].
     lower_blocked : float
         Part of the lower vent that is shut.
     reading_time : float
@@ -126,11 +140,16 @@ class CupTest:
     day_swing: float = 10 / 1.8
     door: str = "kept shut"
     warm_load: float = 0.0
+    load_cooled: bool = False
+    defrost: str = "none"
+    sensor_error: float = 0.0
     lower_blocked: float = 0.0
     reading_time: float = 86400.0
     thermometer_error: float = 0.0
 
 
+COOLED = CupTest.setting
+"""Food that was cooled before [K]."""
 _POUNDS = to_si(read_quantity("20 lb", "mass"), "mass")
 SITUATIONS = {
     "By practice": CupTest(),
@@ -199,7 +218,7 @@ def days_of(*tests: CupTest) -> list[Day]:
 def _before_reading(test: CupTest) -> CupTest:
     """Return a test without what makes no difference to the refrigerator."""
     if test.full_demand:
-        test = replace(test, setting=CupTest.setting, swing=CupTest.swing)
+        test = replace(test, setting=CupTest.setting, swing=CupTest.swing, sensor_error=0.0)
     return replace(test, reading_time=0.0, thermometer_error=0.0)
 
 
@@ -207,9 +226,21 @@ def together(tests: Any) -> list[list[CupTest]]:
     """Return tests in groups that the model runs at once."""
     groups: dict[tuple, list[CupTest]] = {}
     for test in tests:
-        same = (test.cup_mass, test.day_swing, test.door, test.warm_load)
+        same = (
+            test.cup_mass,
+            test.day_swing,
+            test.door,
+            test.warm_load,
+            test.load_cooled,
+            test.defrost,
+        )
         groups.setdefault(same, []).append(test)
     return list(groups.values())
+
+
+def run_ahead(tests: Iterable[CupTest]) -> None:
+    """Run those of the tests where the model takes no longer for all than for one of them."""
+    days_of(*(one for group in together(tests) if len(group) > 1 for one in group))
 
 
 def _run(tests: Sequence[CupTest]) -> list[Day]:
@@ -235,7 +266,8 @@ def ran_in(installation: Installation, tests: Sequence[CupTest]) -> Ran:
         return np.array([getattr(one, name) for one in tests])
 
     first = tests[0]
-    setting: Any = np.where(each("full_demand"), _NEVER_REACHED, each("setting"))
+    asked_for = each("setting") - each("sensor_error")
+    setting: Any = np.where(each("full_demand"), _NEVER_REACHED, asked_for)
     return cup_test(
         installation,
         each("ambient"),
@@ -245,7 +277,10 @@ def ran_in(installation: Installation, tests: Sequence[CupTest]) -> Ran:
         cup_temperature=each("start_temperature"),
         thermostat=Thermostat(setting, each("swing")),
         warm_load=first.warm_load,
+        warm_load_temperature=COOLED if first.load_cooled else None,
         openings=DOORS[first.door],
+        defrost=DEFROSTS[first.defrost],
+        since_power_up=0.0,
     )
 
 
